@@ -1,0 +1,27 @@
+"""hayfuncs: hay lots, beef cows and supplement, as Python functions that are worksheet functions.
+
+Each function of the catalogue is here under its name in lower case, behind the contract of
+`hayfuncs.blocks`: `hayfuncs.to_dry_basis(9.0, 90)` is `HAY.TO_DRY_BASIS(9.0, 90)` on a sheet.
+"""
+
+from __future__ import annotations
+
+# Importing a topic files its records, in the order of the Functions list.
+from hayfuncs import (  # noqa: F401  # isort: skip
+    drymatter, energy, intake, needs, supplement, mix, cost, inventory, sampling, labsheet, hazards, winter, about,
+)  # fmt: skip
+from hayfuncs.about import reason
+from hayfuncs.blocks import checked
+from hayfuncs.errors import BadInput, HayError, NotInTable, OutOfRange
+from hayfuncs.record import CATALOGUE
+
+__version__ = "0.1.0"
+
+for _record in CATALOGUE.values():
+    # NOTES takes any number of arguments, so it is its own wrapper.
+    globals()[_record.python_name] = _record.plain if _record.variadic else checked(_record)
+
+__all__ = [
+    "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "reason",
+    *(r.python_name for r in CATALOGUE.values()),
+]  # fmt: skip

@@ -1,0 +1,382 @@
+"""The one place that owns shapes: a scalar in gives a float out, a block in a block out.
+
+`checked(record)` wraps the plain function with the contract every caller relies on:
+wrong or impossible values raise on a scalar call and turn one element of a block call
+into NaN; NaN in is NaN out; a blank is never 0.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from itertools import product
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from hayfuncs.errors import BadInput, HayError, OutOfRange, shown
+from hayfuncs.record import AnyArg, Arg, Block, Flag, Name, Record, Words
+
+Floats = npt.NDArray[np.float64]
+NAN = math.nan
+
+
+def is_block(value: object) -> bool:
+    if isinstance(value, np.ndarray):
+        return value.ndim > 0
+    return isinstance(value, (list, tuple))
+
+
+def clean(record: Record, name: str, arg: AnyArg, value: Any) -> Any:
+    """One value made ready for the plain function, or one of our errors."""
+    if isinstance(value, np.generic) or (isinstance(value, np.ndarray) and value.ndim == 0):
+        value = value.item()
+    if isinstance(arg, Arg):
+        if type(value) is float or (isinstance(value, (int, float)) and not isinstance(value, bool)):
+            return _possible(record, name, arg, value)
+        fix = arg.fix or "type a number in the cell"
+        raise BadInput(record.name, name, shown(value, arg.unit), arg.allowed(), fix)
+    if isinstance(arg, Flag):
+        if isinstance(value, (bool, int, float)):
+            if math.isnan(value):
+                return NAN
+            if value in (0, 1):
+                return bool(value)
+        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
+    if not isinstance(value, str) or not value.strip():
+        if isinstance(value, float) and math.isnan(value):
+            return NAN
+        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
+    if isinstance(arg, Words):
+        wanted = value.strip().casefold()
+        for word in arg.words:
+            if word.casefold() == wanted:
+                return word
+        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
+    return value.strip()
+
+
+def _possible(record: Record, name: str, arg: Arg, value: float) -> float:
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
+    if (number > arg.lo or (number == arg.lo and not arg.above)) and number <= arg.hi and number != math.inf:
+        if number != -math.inf:
+            return number
+    if number != number:
+        return NAN
+    fix = arg.fix or "check the lab sheet or the cell it comes from"
+    raise OutOfRange(record.name, name, shown(number, arg.unit), arg.allowed(), fix)
+
+
+def bind(record: Record, args: Sequence[Any], kwargs: dict[str, Any]) -> list[Any]:
+    """The arguments in the order of the record, defaults filled in."""
+    names = list(record.args)
+    if len(args) > len(names):
+        raise BadInput(
+            record.name,
+            "the call",
+            f"{len(args)} arguments",
+            f"{len(names)}: {', '.join(names)}",
+            "drop the extra ones",
+        )
+    found = dict(zip(names, args, strict=False))
+    for key, value in kwargs.items():
+        if key not in record.args or key in found:
+            raise BadInput(record.name, key, "not an argument here or given twice", ", ".join(names), "check the name")
+        found[key] = value
+    for name in names:
+        if name not in found:
+            if name not in record.defaults:
+                raise BadInput(record.name, name, "missing", record.args[name].allowed(), "give every argument")
+            found[name] = record.defaults[name]
+    return [found[name] for name in names]
+
+
+def checked(record: Record) -> Callable[..., Any]:
+    """The public function: the plain one behind the contract."""
+    names = list(record.args)
+    notes = list(record.args.values())
+    count = len(names)
+    takes_blocks = any(isinstance(a, Block) for a in notes)
+
+    def call(*args: Any, **kwargs: Any) -> Any:
+        values = list(args) if len(args) == count and not kwargs else bind(record, args, kwargs)
+        if takes_blocks:
+            return _whole(record, values)
+        for value in values:
+            if is_block(value):
+                return _block(record, values)
+        return _scalar(record, values)
+
+    call.__name__ = record.python_name
+    call.__qualname__ = record.python_name
+    call.__doc__ = record.plain.__doc__
+    call.__wrapped__ = record.plain  # type: ignore[attr-defined]
+    call.record = record  # type: ignore[attr-defined]
+    return call
+
+
+def _scalar(record: Record, values: list[Any]) -> Any:
+    ready = [clean(record, n, a, v) for (n, a), v in zip(record.args.items(), values, strict=True)]
+    for value in ready:
+        if value != value:
+            return NAN
+    _obey_rules(record, ready)
+    try:
+        result = record.plain(*ready)
+    except (OverflowError, ZeroDivisionError):
+        result = NAN
+    if not record.numeric:
+        return result
+    if not isinstance(result, str):
+        result = float(result)
+        if not math.isfinite(result) or not record.result.lo <= result <= record.result.hi:
+            raise _no_answer(record, ready)
+    return result
+
+
+def _obey_rules(record: Record, ready: list[Any]) -> None:
+    for rule in record.rules:
+        if not rule.ok(*ready):
+            value = dict(zip(record.args, ready, strict=True))[rule.blame]
+            given = shown(value, record.args[rule.blame].unit)
+            raise OutOfRange(record.name, rule.blame, given, rule.allowed, rule.fix)
+
+
+def _no_answer(record: Record, ready: list[Any]) -> OutOfRange:
+    name = next(iter(record.args))
+    given = ", ".join(f"{n} = {shown(v, a.unit)}" for (n, a), v in zip(record.args.items(), ready, strict=True))
+    limits = f"a result of {record.result.lo:g} to {record.result.hi:g} {record.result.unit}"
+    return OutOfRange(record.name, name, f"given with {given}", limits, "these values together have no such answer")
+
+
+def _whole(record: Record, values: list[Any]) -> Any:
+    """A function that takes whole blocks (`Block` arguments) and answers once."""
+    ready: list[Any] = []
+    for (name, arg), value in zip(record.args.items(), values, strict=True):
+        if isinstance(arg, Block):
+            ready.append(number_block(record, name, arg, value))
+        else:
+            ready.append(clean(record, name, arg, value))
+    for value in ready:
+        if isinstance(value, float) and math.isnan(value):
+            return NAN
+        if isinstance(value, np.ndarray) and np.isnan(value).any():
+            return NAN
+    return record.plain(*ready)
+
+
+def number_block(record: Record, name: str, arg: Block, value: Any) -> Floats:
+    """The block as floats; a blank or a text in it is named with its place."""
+    if not is_block(value):
+        value = [[value]]
+    cells = _objects(record, name, value)
+    flat = np.empty(cells.size)
+    for i, cell in enumerate(cells.flat):
+        if isinstance(cell, (int, float, np.integer, np.floating)) and not isinstance(cell, bool):
+            flat[i] = cell
+        else:
+            place = f"{shown(cell)} at place {i + 1}"
+            raise BadInput(record.name, name, place, f"numbers in {arg.unit}", arg.fix)
+    if np.isinf(flat).any():
+        raise OutOfRange(record.name, name, "infinite in places", f"finite numbers in {arg.unit}", arg.fix)
+    return flat.reshape(cells.shape)
+
+
+def _objects(record: Record, name: str, value: Any) -> npt.NDArray[Any]:
+    if isinstance(value, np.ndarray):
+        return value
+    try:
+        block = np.array(value, dtype=object)
+        ragged = any(isinstance(cell, (list, tuple)) for cell in block.flat)
+    except ValueError:
+        ragged = True
+    if ragged:
+        raise BadInput(
+            record.name, name, "a block with rows of unlike length", "rows of one length", "square the block"
+        )
+    return block
+
+
+def _block(record: Record, values: list[Any]) -> Any:
+    """Arrays through the plain function at once; words, flags and names go group by group."""
+    columns: list[Any] = []
+    shape: tuple[int, ...] | None = None
+    for (name, arg), value in zip(record.args.items(), values, strict=True):
+        if not is_block(value):
+            columns.append(clean(record, name, arg, value))
+            continue
+        cells = _objects(record, name, value)
+        if shape is not None and cells.shape != shape:
+            raise BadInput(
+                record.name, name, f"a block of {_size(cells.shape)}", f"a block of {_size(shape)}, like the others",
+                "give blocks of one size",
+            )  # fmt: skip
+        shape = cells.shape
+        columns.append(cells)
+    assert shape is not None
+    if record.elementwise or not record.numeric:
+        return _one_by_one(record, columns, shape)
+    ok = np.ones(shape, dtype=bool)
+    all_ok = True
+    for i, (name, arg) in enumerate(record.args.items()):
+        if not isinstance(columns[i], np.ndarray):
+            if columns[i] != columns[i]:
+                return np.full(shape, NAN)
+            continue
+        if isinstance(arg, Arg):
+            columns[i], mask = _numbers(arg, columns[i])
+        else:
+            columns[i], mask = _labels(record, name, arg, columns[i])
+        if mask is not None:
+            ok &= mask
+            all_ok = False
+    return _groups(record, columns, shape, None if all_ok else ok)
+
+
+def _size(shape: tuple[int, ...]) -> str:
+    return " x ".join(str(n) for n in shape)
+
+
+def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.bool_] | None]:
+    """The column as floats, with NaN (and a mask) where an element is bad."""
+    if cells.dtype == object:
+        x = np.fromiter(
+            (c if isinstance(c, (int, float, np.number)) and not isinstance(c, bool) else NAN for c in cells.flat),
+            dtype=np.float64, count=cells.size,
+        ).reshape(cells.shape)  # fmt: skip
+    elif cells.dtype.kind in "iuf":
+        x = cells.astype(np.float64, copy=False)
+    else:
+        return np.full(cells.shape, NAN), np.zeros(cells.shape, dtype=bool)
+    if x.size == 0:
+        return x, None
+    low, high = float(x.min()), float(x.max())
+    if (low > arg.lo or (low == arg.lo and not arg.above)) and high <= arg.hi and math.isfinite(low + high):
+        return x, None
+    with np.errstate(invalid="ignore"):
+        mask = (x > arg.lo if arg.above else x >= arg.lo) & (x <= arg.hi) & np.isfinite(x)
+    return np.where(mask, x, NAN), mask
+
+
+def _labels(record: Record, name: str, arg: AnyArg, cells: npt.NDArray[Any]) -> tuple[Any, npt.NDArray[np.bool_]]:
+    ready = np.empty(cells.shape, dtype=object)
+    mask = np.ones(cells.shape, dtype=bool)
+    known: dict[Any, Any] = {}
+    for place, cell in zip(product(*map(range, cells.shape)), cells.flat, strict=True):
+        key = (type(cell), cell)
+        try:
+            if key not in known:
+                known[key] = clean(record, name, arg, cell)
+            ready[place] = known[key]
+            mask[place] = known[key] == known[key]
+        except (HayError, TypeError):
+            mask[place] = False
+    return ready, mask
+
+
+def _groups(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.NDArray[np.bool_] | None) -> Any:
+    split = [i for i, c in enumerate(columns) if isinstance(c, np.ndarray) and c.dtype == object]
+    if not split:
+        return _arrays(record, columns, shape, ok)
+    ok = np.ones(shape, dtype=bool) if ok is None else ok
+    result = np.full(shape, NAN)
+    places: dict[tuple[Any, ...], list[int]] = {}
+    flat_ok = ok.ravel()
+    labels = [columns[i].ravel() for i in split]
+    for at in np.flatnonzero(flat_ok):
+        places.setdefault(tuple(label[at] for label in labels), []).append(int(at))
+    flat = result.ravel()
+    for key, where in places.items():
+        part = [c.ravel()[where] if isinstance(c, np.ndarray) else c for c in columns]
+        for i, word in zip(split, key, strict=True):
+            part[i] = word
+        if not any(isinstance(c, np.ndarray) for c in part):
+            try:
+                flat[where] = _scalar(record, part)
+            except HayError:
+                flat[where] = NAN
+        else:
+            flat[where] = _arrays(record, part, (len(where),), None)
+    return flat.reshape(shape)
+
+
+def _arrays(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.NDArray[np.bool_] | None) -> Floats:
+    with np.errstate(all="ignore"):
+        for rule in record.rules:
+            mask = np.asarray(rule.ok(*columns), dtype=bool)
+            if not mask.all():
+                ok = np.broadcast_to(mask, shape) if ok is None else ok & mask
+        try:
+            found = record.plain(*columns)
+        except HayError:  # the words or scalars given refuse the whole block (an unknown name, say)
+            return np.full(shape, NAN)
+    result: Floats = np.asarray(found, dtype=np.float64)
+    if result.shape != shape:
+        result = np.broadcast_to(result, shape).copy()
+    if ok is not None:
+        result = np.where(ok, result, NAN)
+    if result.size:
+        low, high = float(result.min()), float(result.max())
+        if not (low >= record.result.lo and high <= record.result.hi and math.isfinite(low + high)):
+            with np.errstate(invalid="ignore"):
+                fine = (result >= record.result.lo) & (result <= record.result.hi) & np.isfinite(result)
+            result = np.where(fine, result, NAN)
+    return result
+
+
+def _one_by_one(record: Record, columns: list[Any], shape: tuple[int, ...]) -> npt.NDArray[Any]:
+    flat: list[Any] = []
+    ravelled = [c.ravel() if isinstance(c, np.ndarray) else c for c in columns]
+    for i in range(math.prod(shape)):
+        row = [c[i] if isinstance(c, np.ndarray) else c for c in ravelled]
+        try:
+            flat.append(_scalar(record, row))
+        except HayError:
+            flat.append(NAN)
+    result = np.empty(len(flat), dtype=np.float64 if record.numeric else object)
+    result[:] = flat
+    return result.reshape(shape)
+
+
+def reason(record: Record, values: Sequence[Any]) -> str:
+    """Why a scalar call with these values is refused, in one sentence; empty when it is not."""
+    try:
+        checked(record)(*values)
+    except HayError as error:
+        return str(error)
+    return ""
+
+
+def unfitted(record: Record, values: Sequence[Any]) -> str:
+    """Which numbers lie outside the range their equation was fitted to; empty when none."""
+    sentences: list[str] = []
+    for (name, arg), value in zip(record.args.items(), values, strict=False):
+        if isinstance(arg, Arg) and arg.fit and isinstance(value, (int, float)) and not isinstance(value, bool):
+            if value < arg.fit[0] or value > arg.fit[1]:
+                sentences.append(fit_sentence(name, arg))
+    return " ".join(sentences)
+
+
+def fit_sentence(name: str, arg: Arg) -> str:
+    """The words NOTES gives for one argument; the workbook spells the same words out."""
+    assert arg.fit is not None
+    return f"{name}: outside {arg.fit[0]:g} to {arg.fit[1]:g} {arg.unit}, the range the equation was fitted to."
+
+
+def each(record: Record, values: Sequence[Any], answer: Callable[[Sequence[Any]], str]) -> Any:
+    """`answer` for a scalar call, or a block of answers where an argument is a block."""
+    takes_blocks = any(isinstance(a, Block) for a in record.args.values())
+    shapes = [np.shape(np.array(v, dtype=object)) for v in values if is_block(v)]
+    if takes_blocks or not shapes:
+        return answer(values)
+    if len(set(shapes)) > 1:
+        raise BadInput(
+            record.name, "the call", "blocks of unlike size", "blocks of one size", "give blocks of one size"
+        )
+    columns = [np.array(v, dtype=object).ravel() if is_block(v) else v for v in values]
+    flat = [answer([c[i] if isinstance(c, np.ndarray) else c for c in columns]) for i in range(math.prod(shapes[0]))]
+    return np.array(flat, dtype=object).reshape(shapes[0])

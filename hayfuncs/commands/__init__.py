@@ -1,0 +1,4 @@
+"""The verbs of the command line, one file each, found by name.
+
+A file here has `register(app)`, which adds its command to the typer application.
+"""

@@ -1,0 +1,1 @@
+"""Cost of feed and of nutrients."""

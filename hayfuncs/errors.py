@@ -1,0 +1,63 @@
+"""The errors a user can meet, and the one grammar their messages keep.
+
+Every message says: which function, which argument, the value given with its unit,
+what is allowed, and what to do.  A host maps the class to its own error value.
+"""
+
+from __future__ import annotations
+
+
+class HayError(ValueError):
+    """A refused input.  `excel` is the error value that a cell shows for it."""
+
+    excel = "#VALUE!"
+
+    def __init__(self, function: str, argument: str, given: str, allowed: str, fix: str) -> None:
+        self.function = function
+        self.argument = argument
+        self.given = given
+        self.allowed = allowed
+        self.fix = fix
+        super().__init__(f"{function}: {argument} is {given}; allowed: {allowed}; {fix}.")
+
+    def __reduce__(self) -> tuple[object, ...]:
+        # Exception's own pickling would call __init__ with the one joined message.
+        return type(self), (self.function, self.argument, self.given, self.allowed, self.fix)
+
+
+class BadInput(HayError):
+    """The wrong kind of thing: blank, text for a number, a word not in the closed list."""
+
+    excel = "#VALUE!"
+
+
+class OutOfRange(HayError):
+    """A number that cannot be, or a combination that has no answer."""
+
+    excel = "#NUM!"
+
+
+class NotInTable(HayError):
+    """A name that the table does not hold."""
+
+    excel = "#N/A"
+
+
+# units that say how to read a number, not what to print behind it
+UNSPOKEN = ("1", "any", "any weight", "per day", "as the column says", "yes/no")
+
+
+def shown(value: object, unit: str = "") -> str:
+    """The value as a sentence shows it: `140 % DM`, `blank`, `the text "abc"`."""
+    if value is None or (isinstance(value, str) and not value.strip()):
+        return "blank"
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    if isinstance(value, str):
+        text = value if len(value) <= 40 else value[:37] + "..."
+        return f'the text "{text}"'
+    try:
+        number = float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        return f"a {type(value).__name__}"
+    return f"{number:.6g} {unit}".strip() if unit not in UNSPOKEN else f"{number:.6g}"

@@ -1,0 +1,1 @@
+"""Cautions: nitrate, tetany, heating and the rest."""

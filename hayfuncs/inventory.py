@@ -1,0 +1,1 @@
+"""Hay on hand: bales, losses, days."""

@@ -1,0 +1,1 @@
+"""The lab sheet: is it plausible, how much of the protein is available."""

@@ -1,0 +1,1 @@
+"""Sampling: how many cores, how sure."""

@@ -1,0 +1,1 @@
+"""Supplement: how much of which feed closes the gap."""

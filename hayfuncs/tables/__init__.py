@@ -1,0 +1,85 @@
+"""Published tables, one tab-separated file each, loaded once when first asked for.
+
+A file begins with `# key: value` lines (title, source, evidence, note), then a line of
+column names, then a line of units, then rows.  The first column is the row's name.
+A table whose *values* differ in evidence is long: one row per value, with its own
+`evidence` and `source` columns, and `key` and `column` columns that say which value it is.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import TypeAlias
+
+from hayfuncs.errors import NotInTable
+
+Cell: TypeAlias = str | float | None
+
+
+@dataclass(frozen=True)
+class Table:
+    name: str
+    head: dict[str, str]
+    columns: tuple[str, ...]
+    units: dict[str, str]
+    rows: tuple[dict[str, Cell], ...]
+
+    @property
+    def key(self) -> str:
+        return self.columns[0]
+
+    def names(self) -> list[str]:
+        return [str(row[self.key]) for row in self.rows]
+
+    def column(self, name: str) -> list[Cell]:
+        return [row[name] for row in self.rows]
+
+    def row(self, name: str, function: str = "TABLE", argument: str = "name") -> dict[str, Cell]:
+        wanted = name.strip().casefold()
+        for row in self.rows:
+            if str(row[self.key]).casefold() == wanted:
+                return row
+        near = difflib.get_close_matches(name, self.names(), n=3, cutoff=0.4)
+        fix = f"did you mean {' or '.join(near)}?" if near else f"the names are: {', '.join(self.names())}"
+        raise NotInTable(function, argument, f'"{name.strip()}"', f"a name in the table {self.name}", fix.rstrip("?."))
+
+
+@cache
+def load(name: str) -> Table:
+    """The table in `tables/<name>.tsv`."""
+    text = (files("hayfuncs.tables") / f"{name}.tsv").read_text(encoding="utf-8")
+    head: dict[str, str] = {}
+    body: list[list[str]] = []
+    for line in text.splitlines():
+        if line.startswith("#"):
+            key, _, value = line[1:].partition(":")
+            head[key.strip()] = value.strip()
+        elif line.strip():
+            body.append(line.split("\t"))
+    columns = tuple(body[0])
+    if any(len(line) != len(columns) for line in body):
+        raise ValueError(f"table {name}: a row has not {len(columns)} cells")
+    units = dict(zip(columns, body[1], strict=True))
+    rows = tuple({c: _cell(v, units[c]) for c, v in zip(columns, line, strict=True)} for line in body[2:])
+    return Table(name, head, columns, units, rows)
+
+
+def _cell(text: str, unit: str) -> Cell:
+    if unit in ("text", "name", "word"):
+        return text
+    return float(text) if text.strip() else None
+
+
+@cache
+def sources() -> dict[str, dict[str, Cell]]:
+    """The bibliography: key -> who, title, year, how it is known."""
+    return {str(row["key"]): row for row in load("sources").rows}
+
+
+def citation(key: str) -> str:
+    """The source as a reader sees it."""
+    row = sources()[key]
+    return f"{row['who']}: {row['title']} ({row['year']})"
