@@ -33,7 +33,7 @@ def find(function_name: object, caller: str = "SOURCE") -> Record:
     refs=(Ref("definition", "the ranges in each function's record", "common practice, no source"),),
     variadic=True,
 )
-def notes(function_name: FunctionName, *arguments: Any) -> Annotated[str, Result("Notes", "text")]:
+def notes(function_name: FunctionName, *arguments: Any) -> Annotated[Any, Result("Notes", "text")]:
     """Which argument of a call lies outside its fitted range.
 
     Purpose: a value outside the range behind an equation is still given, but not in silence.

@@ -16,7 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from hayfuncs.errors import BadInput, HayError, OutOfRange, shown
-from hayfuncs.record import AnyArg, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.record import AnyArg, Arg, Block, Flag, Record, Words
 
 Floats = npt.NDArray[np.float64]
 NAN = math.nan

@@ -43,7 +43,7 @@ TOPICS = (
 )
 TEXT_LIMIT = 255  # characters that Excel's function wizard shows of one text
 NAMES_LIMIT = 254  # characters of all argument names with commas (xlwings issue 1489)
-RESERVED = frozenset("R C RC RESULT VALUE ERROR GROUP CALL TRUE FALSE NULL".split())
+RESERVED = frozenset(["R", "C", "RC", "RESULT", "VALUE", "ERROR", "GROUP", "CALL", "TRUE", "FALSE", "NULL"])
 
 
 class RecordError(TypeError):
