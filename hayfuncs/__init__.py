@@ -18,8 +18,7 @@ from hayfuncs.record import CATALOGUE
 __version__ = "0.1.0"
 
 for _record in CATALOGUE.values():
-    # NOTES takes any number of arguments, so it is its own wrapper.
-    globals()[_record.python_name] = _record.plain if _record.variadic else checked(_record)
+    globals()[_record.python_name] = checked(_record)
 
 __all__ = [
     "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "reason",

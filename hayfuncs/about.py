@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from hayfuncs import blocks
-from hayfuncs.errors import NotInTable
+from hayfuncs.errors import BadInput, NotInTable, shown
 from hayfuncs.record import CATALOGUE, Name, Record, Ref, Result, worksheet
 from hayfuncs.tables import citation
 
@@ -15,14 +15,15 @@ FunctionName = Annotated[str, Name("A function's name, with or without the prefi
 
 def find(function_name: object, caller: str = "SOURCE") -> Record:
     """The record of a function named in any of its spellings."""
-    short = str(function_name or "").strip().upper()
+    allowed, fix = "a name in the Functions list", "see hayfuncs functions"
+    if not isinstance(function_name, str) or not function_name.strip():
+        raise BadInput(caller, "function_name", shown(function_name), allowed, fix)
+    short = function_name.strip().upper()
     for prefix in ("HAY.", "HAY_", "HAYFUNCS."):
         short = short.removeprefix(prefix)
     if short in CATALOGUE:
         return CATALOGUE[short]
-    raise NotInTable(
-        caller, "function_name", f'"{function_name}"', "a name in the Functions list", "see hayfuncs functions"
-    )
+    raise NotInTable(caller, "function_name", shown(function_name), allowed, fix)
 
 
 @worksheet(

@@ -15,11 +15,11 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from hayfuncs.clean import NAN, as_float, bind, clean, is_number
 from hayfuncs.errors import BadInput, HayError, OutOfRange, shown
-from hayfuncs.record import AnyArg, Arg, Block, Flag, Record, Words
+from hayfuncs.record import AnyArg, Arg, Block, Record
 
 Floats = npt.NDArray[np.float64]
-NAN = math.nan
 
 
 def is_block(value: object) -> bool:
@@ -28,88 +28,14 @@ def is_block(value: object) -> bool:
     return isinstance(value, (list, tuple))
 
 
-def clean(record: Record, name: str, arg: AnyArg, value: Any) -> Any:
-    """One value made ready for the plain function, or one of our errors."""
-    if isinstance(value, np.generic) or (isinstance(value, np.ndarray) and value.ndim == 0):
-        value = value.item()
-    if isinstance(arg, Arg):
-        if type(value) is float or (isinstance(value, (int, float)) and not isinstance(value, bool)):
-            return _possible(record, name, arg, value)
-        fix = arg.fix or "type a number in the cell"
-        raise BadInput(record.name, name, shown(value, arg.unit), arg.allowed(), fix)
-    if isinstance(arg, Flag):
-        if isinstance(value, (bool, int, float)):
-            if math.isnan(value):
-                return NAN
-            if value in (0, 1):
-                return bool(value)
-        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
-    if not isinstance(value, str) or not value.strip():
-        if isinstance(value, float) and math.isnan(value):
-            return NAN
-        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
-    if isinstance(arg, Words):
-        wanted = value.strip().casefold()
-        for word in arg.words:
-            if word.casefold() == wanted:
-                return word
-        raise BadInput(record.name, name, shown(value), arg.allowed(), arg.fix)
-    return value.strip()
-
-
-def _possible(record: Record, name: str, arg: Arg, value: float) -> float:
-    try:
-        number = float(value)
-    except OverflowError:
-        number = math.inf
-    if (number > arg.lo or (number == arg.lo and not arg.above)) and number <= arg.hi and number != math.inf:
-        if number != -math.inf:
-            return number
-    if number != number:
-        return NAN
-    fix = arg.fix or "check the lab sheet or the cell it comes from"
-    raise OutOfRange(record.name, name, shown(number, arg.unit), arg.allowed(), fix)
-
-
-def bind(record: Record, args: Sequence[Any], kwargs: dict[str, Any]) -> list[Any]:
-    """The arguments in the order of the record, defaults filled in."""
-    names = list(record.args)
-    if len(args) > len(names):
-        raise BadInput(
-            record.name,
-            "the call",
-            f"{len(args)} arguments",
-            f"{len(names)}: {', '.join(names)}",
-            "drop the extra ones",
-        )
-    found = dict(zip(names, args, strict=False))
-    for key, value in kwargs.items():
-        if key not in record.args or key in found:
-            raise BadInput(record.name, key, "not an argument here or given twice", ", ".join(names), "check the name")
-        found[key] = value
-    for name in names:
-        if name not in found:
-            if name not in record.defaults:
-                raise BadInput(record.name, name, "missing", record.args[name].allowed(), "give every argument")
-            found[name] = record.defaults[name]
-    return [found[name] for name in names]
-
-
 def checked(record: Record) -> Callable[..., Any]:
     """The public function: the plain one behind the contract."""
-    names = list(record.args)
-    notes = list(record.args.values())
-    count = len(names)
-    takes_blocks = any(isinstance(a, Block) for a in notes)
+    count = len(record.args)
 
     def call(*args: Any, **kwargs: Any) -> Any:
-        values = list(args) if len(args) == count and not kwargs else bind(record, args, kwargs)
-        if takes_blocks:
-            return _whole(record, values)
-        for value in values:
-            if is_block(value):
-                return _block(record, values)
-        return _scalar(record, values)
+        if record.variadic:  # the open end is the plain function's own matter
+            return record.plain(*bind(record, args[:count], kwargs), *args[count:])
+        return answer(record, args if len(args) == count and not kwargs else bind(record, args, kwargs))
 
     call.__name__ = record.python_name
     call.__qualname__ = record.python_name
@@ -119,23 +45,41 @@ def checked(record: Record) -> Callable[..., Any]:
     return call
 
 
-def _scalar(record: Record, values: list[Any]) -> Any:
+def answer(record: Record, values: Sequence[Any]) -> Any:
+    """The function's answer to one call, behind the contract."""
+    for arg in record.args.values():
+        if isinstance(arg, Block):
+            return _whole(record, values)
+    for value in values:
+        if is_block(value):
+            return _block(record, values)
+    return _scalar(record, values)
+
+
+def _scalar(record: Record, values: Sequence[Any]) -> Any:
     ready = [clean(record, n, a, v) for (n, a), v in zip(record.args.items(), values, strict=True)]
     for value in ready:
         if value != value:
             return NAN
-    _obey_rules(record, ready)
+    with np.errstate(all="ignore"):  # what comes out of it is looked at instead
+        _obey_rules(record, ready)
+        return _one_answer(record, ready)
+
+
+def _one_answer(record: Record, ready: list[Any]) -> Any:
+    """The plain function's answer to good arguments: a number in the result's range, or a text."""
     try:
         result = record.plain(*ready)
-    except (OverflowError, ZeroDivisionError):
+    except ArithmeticError:
         result = NAN
-    if not record.numeric:
+    if not record.numeric or isinstance(result, str):
         return result
-    if not isinstance(result, str):
-        result = float(result)
-        if not math.isfinite(result) or not record.result.lo <= result <= record.result.hi:
-            raise _no_answer(record, ready)
-    return result
+    if isinstance(result, np.ndarray) and result.ndim:
+        return result
+    number = NAN if isinstance(result, complex) else float(result)
+    if not math.isfinite(number) or not record.result.lo <= number <= record.result.hi:
+        raise _no_answer(record, ready)
+    return number
 
 
 def _obey_rules(record: Record, ready: list[Any]) -> None:
@@ -153,7 +97,7 @@ def _no_answer(record: Record, ready: list[Any]) -> OutOfRange:
     return OutOfRange(record.name, name, f"given with {given}", limits, "these values together have no such answer")
 
 
-def _whole(record: Record, values: list[Any]) -> Any:
+def _whole(record: Record, values: Sequence[Any]) -> Any:
     """A function that takes whole blocks (`Block` arguments) and answers once."""
     ready: list[Any] = []
     for (name, arg), value in zip(record.args.items(), values, strict=True):
@@ -166,7 +110,8 @@ def _whole(record: Record, values: list[Any]) -> Any:
             return NAN
         if isinstance(value, np.ndarray) and np.isnan(value).any():
             return NAN
-    return record.plain(*ready)
+    with np.errstate(all="ignore"):
+        return _one_answer(record, ready)
 
 
 def number_block(record: Record, name: str, arg: Block, value: Any) -> Floats:
@@ -176,8 +121,8 @@ def number_block(record: Record, name: str, arg: Block, value: Any) -> Floats:
     cells = _objects(record, name, value)
     flat = np.empty(cells.size)
     for i, cell in enumerate(cells.flat):
-        if isinstance(cell, (int, float, np.integer, np.floating)) and not isinstance(cell, bool):
-            flat[i] = cell
+        if is_number(cell):
+            flat[i] = as_float(cell)
         else:
             place = f"{shown(cell)} at place {i + 1}"
             raise BadInput(record.name, name, place, f"numbers in {arg.unit}", arg.fix)
@@ -191,7 +136,7 @@ def _objects(record: Record, name: str, value: Any) -> npt.NDArray[Any]:
         return value
     try:
         block = np.array(value, dtype=object)
-        ragged = any(isinstance(cell, (list, tuple)) for cell in block.flat)
+        ragged = any(is_block(cell) for cell in block.flat)
     except ValueError:
         ragged = True
     if ragged:
@@ -201,7 +146,7 @@ def _objects(record: Record, name: str, value: Any) -> npt.NDArray[Any]:
     return block
 
 
-def _block(record: Record, values: list[Any]) -> Any:
+def _block(record: Record, values: Sequence[Any]) -> Any:
     """Arrays through the plain function at once; words, flags and names go group by group."""
     columns: list[Any] = []
     shape: tuple[int, ...] | None = None
@@ -245,7 +190,7 @@ def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.
     """The column as floats, with NaN (and a mask) where an element is bad."""
     if cells.dtype == object:
         x = np.fromiter(
-            (c if isinstance(c, (int, float, np.number)) and not isinstance(c, bool) else NAN for c in cells.flat),
+            (c if type(c) is float else as_float(c) if is_number(c) else NAN for c in cells.flat),
             dtype=np.float64, count=cells.size,
         ).reshape(cells.shape)  # fmt: skip
     elif cells.dtype.kind in "iuf":
@@ -355,7 +300,7 @@ def unfitted(record: Record, values: Sequence[Any]) -> str:
     """Which numbers lie outside the range their equation was fitted to; empty when none."""
     sentences: list[str] = []
     for (name, arg), value in zip(record.args.items(), values, strict=False):
-        if isinstance(arg, Arg) and arg.fit and isinstance(value, (int, float)) and not isinstance(value, bool):
+        if isinstance(arg, Arg) and arg.fit and is_number(value):
             if value < arg.fit[0] or value > arg.fit[1]:
                 sentences.append(fit_sentence(name, arg))
     return " ".join(sentences)
@@ -367,16 +312,18 @@ def fit_sentence(name: str, arg: Arg) -> str:
     return f"{name}: outside {arg.fit[0]:g} to {arg.fit[1]:g} {arg.unit}, the range the equation was fitted to."
 
 
-def each(record: Record, values: Sequence[Any], answer: Callable[[Sequence[Any]], str]) -> Any:
-    """`answer` for a scalar call, or a block of answers where an argument is a block."""
-    takes_blocks = any(isinstance(a, Block) for a in record.args.values())
-    shapes = [np.shape(np.array(v, dtype=object)) for v in values if is_block(v)]
-    if takes_blocks or not shapes:
-        return answer(values)
-    if len(set(shapes)) > 1:
-        raise BadInput(
-            record.name, "the call", "blocks of unlike size", "blocks of one size", "give blocks of one size"
-        )
-    columns = [np.array(v, dtype=object).ravel() if is_block(v) else v for v in values]
-    flat = [answer([c[i] if isinstance(c, np.ndarray) else c for c in columns]) for i in range(math.prod(shapes[0]))]
-    return np.array(flat, dtype=object).reshape(shapes[0])
+def each(record: Record, values: Sequence[Any], say: Callable[[Sequence[Any]], str]) -> Any:
+    """What `say` says of a scalar call, or a block of its words where an argument is a block."""
+    columns = [_objects(record, "the call", v) if is_block(v) else v for v in values]
+    shapes = {c.shape for c, v in zip(columns, values, strict=True) if is_block(v)}
+    if not shapes or any(isinstance(a, Block) for a in record.args.values()):
+        return say(values)
+    if len(shapes) > 1:
+        sizes = " and ".join(sorted(_size(shape) for shape in shapes))
+        raise BadInput(record.name, "the call", f"blocks of {sizes}", "blocks of one size", "give blocks of one size")
+    shape = shapes.pop()
+    flat = [c.ravel() if is_block(v) else v for c, v in zip(columns, values, strict=True)]
+    words = [say([c[i] if isinstance(c, np.ndarray) and c.ndim else c for c in flat]) for i in range(math.prod(shape))]
+    result = np.empty(len(words), dtype=object)
+    result[:] = words
+    return result.reshape(shape)

@@ -54,10 +54,14 @@ def shown(value: object, unit: str = "") -> str:
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, str):
-        text = value if len(value) <= 40 else value[:37] + "..."
-        return f'the text "{text}"'
+        text = "".join(c if c.isprintable() else " " for c in value.strip())  # one line, whatever was in the cell
+        return f'the text "{text if len(text) <= 40 else text[:37] + "..."}"'
+    if isinstance(value, (bytes, bytearray, complex)):  # float() would read a number into them
+        return f"a {type(value).__name__}"
     try:
         number = float(value)  # type: ignore[arg-type]
+    except OverflowError:
+        return "a number too large"
     except (TypeError, ValueError):
         return f"a {type(value).__name__}"
     return f"{number:.6g} {unit}".strip() if unit not in UNSPOKEN else f"{number:.6g}"

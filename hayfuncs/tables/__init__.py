@@ -14,7 +14,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TypeAlias
 
-from hayfuncs.errors import NotInTable
+from hayfuncs.errors import NotInTable, shown
 
 Cell: TypeAlias = str | float | None
 
@@ -44,7 +44,7 @@ class Table:
                 return row
         near = difflib.get_close_matches(name, self.names(), n=3, cutoff=0.4)
         fix = f"did you mean {' or '.join(near)}?" if near else f"the names are: {', '.join(self.names())}"
-        raise NotInTable(function, argument, f'"{name.strip()}"', f"a name in the table {self.name}", fix.rstrip("?."))
+        raise NotInTable(function, argument, shown(name), f"a name in the table {self.name}", fix.rstrip("?."))
 
 
 @cache
