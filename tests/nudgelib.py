@@ -237,9 +237,8 @@ def noticed(module: str, code: types.CodeType) -> bool:
 
 
 def _fails(check: checklib.Check, r: Record) -> bool:
-    public = r.plain if r.variadic else blocks.checked(r)
     try:
-        return bool(check.fault(check.call(public)))
+        return bool(check.fault(check.call(blocks.checked(r))))
     except Exception:
         return True
 
