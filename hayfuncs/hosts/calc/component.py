@@ -1,0 +1,74 @@
+"""The component that Calc calls: every function of the catalogue as a method.
+
+What Calc hands over: an omitted argument as None, a blank cell as 0.0, TRUE as 1.0, a
+block as rows of cells with "" for a blank.  What it shows: NaN as #NUM!, any exception as
+#VALUE!.  An error in a cell never gets here.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import struct
+from collections.abc import Callable
+from typing import Any
+
+import hayfuncs
+from hayfuncs.errors import HayError, NotInTable, OutOfRange
+from hayfuncs.hosts.arguments import given
+from hayfuncs.hosts.calc.typelib import INTERFACE, MODULES, SERVICE
+from hayfuncs.record import CATALOGUE, Record
+
+IMPLEMENTATION = "org.hayfuncs.Functions"
+NAN = float("nan")
+# Calc keeps an error as a NaN with the error's number in its low half: 0x7FFF is #N/A
+NOT_AVAILABLE = struct.unpack("<d", struct.pack("<Q", 0x7FF8000000007FFF))[0]
+Cells = tuple[tuple[Any, ...], ...]
+
+
+def cells(value: Any) -> Cells:
+    """An answer as the rows of cells that the interface promises."""
+    value = value.tolist() if hasattr(value, "tolist") else value
+    if not isinstance(value, list):
+        return ((value,),)
+    rows = value if value and isinstance(value[0], list) else [[v] for v in value]
+    return tuple(tuple(row) for row in rows)
+
+
+def answer(record: Record, args: tuple[Any, ...]) -> Cells:
+    """The function's answer, or what Calc turns into our error value."""
+    try:
+        return cells(getattr(hayfuncs, record.python_name)(*given(record, args)))
+    except OutOfRange:
+        return ((NAN,),)
+    except NotInTable:
+        return ((NOT_AVAILABLE,),)
+    except HayError as error:
+        raise RuntimeError(str(error)) from None
+
+
+def method(record: Record) -> Callable[..., Cells]:
+    if record.variadic:
+        return lambda self, first, rest: answer(record, (first, *rest))
+    return lambda self, *args: answer(record, args)
+
+
+def implementations() -> Any:
+    """What the office's Python loader reads: the class, its name and its services."""
+    import unohelper
+    from com.sun.star.lang import XServiceInfo
+
+    services = (SERVICE, "com.sun.star.sheet.AddIn")
+    bases: tuple[type, ...] = (unohelper.Base, XServiceInfo)
+    with contextlib.suppress(ImportError):
+        # while the extension is being added, its own type library is not yet known
+        bases += (getattr(__import__(".".join(MODULES), fromlist=[INTERFACE]), INTERFACE),)
+    members: dict[str, Any] = {record.name: method(record) for record in CATALOGUE.values()}
+    members |= {
+        "__init__": lambda self, context: None,
+        "getImplementationName": lambda self: IMPLEMENTATION,
+        "getSupportedServiceNames": lambda self: services,
+        "supportsService": lambda self, name: name in services,
+    }
+    helper = unohelper.ImplementationHelper()
+    helper.addImplementation(type("Functions", bases, members), IMPLEMENTATION, services)
+    return helper

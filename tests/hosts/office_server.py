@@ -1,0 +1,176 @@
+"""Runs under the office's own Python and drives one headless LibreOffice; one JSON line in, one out.
+
+Started by officelib.py; it imports nothing of the project.
+"""
+
+import contextlib
+import json
+import os
+import subprocess
+import sys
+import time
+import uuid
+
+import uno
+from com.sun.star.beans import PropertyValue
+
+# the errors Calc shows by name; it shows the others by number
+CALC_ERRORS = {503: "#NUM!", 519: "#VALUE!", 524: "#REF!", 525: "#NAME?", 532: "#DIV/0!"}
+NOT_AVAILABLE = 32767
+
+
+def option(name, value):
+    return PropertyValue(Name=name, Value=value)
+
+
+class Office:
+    def __init__(self, soffice, *places):
+        pipe = "hayfuncs" + uuid.uuid4().hex
+        self.process = subprocess.Popen(
+            [
+                soffice,
+                *places,
+                "--headless",
+                "--invisible",
+                "--norestore",
+                "--nologo",
+                "--nodefault",
+                f"--accept=pipe,name={pipe};urp;",
+            ],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+        local = uno.getComponentContext()
+        resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
+        for _ in range(240):
+            try:
+                self.context = resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
+                break
+            except Exception:
+                if self.process.poll() is not None:
+                    raise RuntimeError(f"LibreOffice ended with code {self.process.returncode}") from None
+                time.sleep(0.25)
+        else:
+            raise RuntimeError("LibreOffice did not answer")
+        self.manager = self.context.ServiceManager
+        self.desktop = self.manager.createInstanceWithContext("com.sun.star.frame.Desktop", self.context)
+        self.documents = {}
+
+    def open(self, path=None):
+        url = "private:factory/scalc" if path is None else "file://" + path
+        document = self.desktop.loadComponentFromURL(url, "_blank", 0, (option("Hidden", True),))
+        if document is None:
+            raise RuntimeError(f"LibreOffice cannot open {path}")
+        key = uuid.uuid4().hex
+        self.documents[key] = document
+        return key
+
+    def sheet(self, key, name):
+        sheets = self.documents[key].Sheets
+        return sheets.getByIndex(name) if isinstance(name, int) else sheets.getByName(name)
+
+    def sheets(self, key):
+        return list(self.documents[key].Sheets.ElementNames)
+
+    def put(self, key, sheet, area, rows):
+        """Numbers, text and formulas (text starting with =) into an area, as typed by a user."""
+        self.sheet(key, sheet).getCellRangeByName(area).setFormulaArray(
+            tuple(tuple("" if v is None else v if isinstance(v, str) else repr(v) for v in row) for row in rows)
+        )
+
+    def put_data(self, key, sheet, area, rows):
+        self.sheet(key, sheet).getCellRangeByName(area).setDataArray(
+            tuple(tuple("" if v is None else v for v in row) for row in rows)
+        )
+
+    def put_block(self, key, sheet, area, formula):
+        self.sheet(key, sheet).getCellRangeByName(area).setArrayFormula(formula)
+
+    def calculate(self, key):
+        """A whole recalculation; gives the seconds it took."""
+        start = time.perf_counter()
+        self.documents[key].calculateAll()
+        return time.perf_counter() - start
+
+    def automatic(self, key, wanted):
+        self.documents[key].enableAutomaticCalculation(wanted)
+
+    def used(self, key, sheet):
+        cursor = self.sheet(key, sheet).createCursor()
+        cursor.gotoEndOfUsedArea(False)
+        return cursor.RangeAddress.EndRow + 1, cursor.RangeAddress.EndColumn + 1
+
+    def read(self, key, sheet, area=None):
+        """Rows of values; an error as its text, with Calc's own number where it has no name."""
+        page = self.sheet(key, sheet)
+        if area is None:
+            rows, columns = self.used(key, sheet)
+            cells = page.getCellRangeByPosition(0, 0, columns - 1, rows - 1)
+        else:
+            cells = page.getCellRangeByName(area)
+        found = [list(row) for row in cells.getDataArray()]
+        for r, row in enumerate(found):
+            for c, value in enumerate(row):
+                if not isinstance(value, (int, float)):
+                    error = cells.getCellByPosition(c, r).getError()
+                    if error:
+                        row[c] = "#N/A" if error == NOT_AVAILABLE else CALC_ERRORS.get(error, f"Err:{error}")
+        return found
+
+    def formulas(self, key, sheet, area):
+        return [list(row) for row in self.sheet(key, sheet).getCellRangeByName(area).getFormulaArray()]
+
+    def save(self, key, path, kind):
+        self.documents[key].storeToURL("file://" + path, (option("FilterName", kind),))
+
+    def close(self, key):
+        self.documents.pop(key).close(True)
+
+    def descriptions(self, prefix):
+        """What the function wizard shows of every function whose name starts so."""
+        listing = self.manager.createInstanceWithContext("com.sun.star.sheet.FunctionDescriptions", self.context)
+        found = {}
+        for i in range(listing.Count):
+            entry = {p.Name: p.Value for p in listing.getByIndex(i)}
+            if entry["Name"].startswith(prefix):
+                entry["Arguments"] = [[a.Name, a.Description, a.IsOptional] for a in entry["Arguments"]]
+                found[entry["Name"]] = entry
+        return found
+
+    def version(self):
+        provider = self.manager.createInstanceWithContext(
+            "com.sun.star.configuration.ConfigurationProvider", self.context
+        )
+        node = provider.createInstanceWithArguments(
+            "com.sun.star.configuration.ConfigurationAccess",
+            (option("nodepath", "/org.openoffice.Setup/Product"),),
+        )
+        return node.ooSetupVersionAboutBox
+
+    def stop(self):
+        with contextlib.suppress(Exception):
+            self.desktop.terminate()
+        try:
+            self.process.wait(20)
+        except subprocess.TimeoutExpired:
+            os.killpg(self.process.pid, 9)
+
+
+def main():
+    office = Office(*sys.argv[1:])
+    print(json.dumps({"answer": office.version()}), flush=True)
+    try:
+        for line in sys.stdin:
+            asked = json.loads(line)
+            try:
+                answer = {"answer": getattr(office, asked["do"])(*asked["with"])}
+            except Exception as error:
+                answer = {"error": f"{type(error).__name__}: {error}"}
+            print(json.dumps(answer), flush=True)
+    finally:
+        office.stop()
+
+
+if __name__ == "__main__":
+    main()

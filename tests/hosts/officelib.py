@@ -1,0 +1,128 @@
+"""A real headless LibreOffice for tests: private profile, the extension added to it or not."""
+
+from __future__ import annotations
+
+import functools
+import json
+import os
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+SERVER = Path(__file__).with_name("office_server.py")
+WAIT = 180  # seconds for unopkg
+
+
+@functools.cache
+def missing() -> str:
+    """What this machine lacks to run the office tests, in words; empty when nothing."""
+    if not shutil.which("soffice") or not shutil.which("unopkg"):
+        return "LibreOffice is not installed"
+    python = office_python()
+    if python is None:
+        return "no Python with the office's bridge (python3-uno)"
+    if subprocess.run([python, "-c", "import numpy"], capture_output=True).returncode:
+        return f"{python} has no numpy (python3-numpy)"
+    return ""
+
+
+@functools.cache
+def office_python() -> str | None:
+    for name in ("/usr/bin/python3", shutil.which("python3") or ""):
+        if name and subprocess.run([name, "-c", "import uno"], capture_output=True).returncode == 0:
+            return name
+    return None
+
+
+def environment() -> dict[str, str]:
+    """The office must not see the Python environment that runs the tests."""
+    return {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "VIRTUAL_ENV"))}
+
+
+def places(profile: Path) -> list[str]:
+    """Options that keep the profile, and extensions added for all users, inside one private folder."""
+    return [f"-env:UserInstallation=file://{profile}", f"-env:UNO_SHARED_PACKAGES_CACHE=file://{profile}/for-all"]
+
+
+def add_extension(profile: Path, extension: Path) -> str:
+    """`unopkg add` into the profile; gives what it printed."""
+    (profile / "for-all").mkdir(parents=True, exist_ok=True)
+    shared = ["--shared"] if os.getuid() == 0 else []  # the tool refuses to add for root alone
+    command = ["unopkg", "add", "-f", *shared, *places(profile), str(extension)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=WAIT, env=environment())
+    text = done.stdout + done.stderr
+    if done.returncode:
+        raise RuntimeError(text)
+    return text
+
+
+class Office:
+    """`office.read(doc, 0, "A1:B2")` and so on: every method of office_server.Office by its name."""
+
+    def __init__(self, profile: Path) -> None:
+        python = office_python()
+        soffice = shutil.which("soffice")
+        assert python
+        assert soffice
+        self.process = subprocess.Popen(
+            [python, str(SERVER), soffice, *places(profile)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment(),
+        )  # fmt: skip
+        self.office_version = str(self._answer())
+
+    def _answer(self) -> Any:
+        assert self.process.stdout
+        line = self.process.stdout.readline()
+        if not line:
+            raise RuntimeError(f"the office driver ended with code {self.process.wait()}")
+        found = json.loads(line)
+        if "error" in found:
+            raise RuntimeError(found["error"])
+        return found["answer"]
+
+    def __getattr__(self, name: str) -> Any:
+        def ask(*args: Any) -> Any:
+            assert self.process.stdin
+            self.process.stdin.write(json.dumps({"do": name, "with": args}) + "\n")
+            self.process.stdin.flush()
+            return self._answer()
+
+        return ask
+
+    def end(self) -> None:
+        assert self.process.stdin
+        assert self.process.stdout
+        self.process.stdin.close()  # the driver stops the office when its input ends
+        try:
+            self.process.wait(40)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+        self.process.stdout.close()
+
+
+def column(index: int) -> str:
+    """0 -> A, 26 -> AA."""
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+def evaluate(office: Office, rows: list[list[Any]], blocks: dict[str, str] | None = None) -> list[list[Any]]:
+    """A fresh sheet filled with rows (text starting with = is a formula), calculated and read back."""
+    width = max(len(row) for row in rows)
+    padded = [[*row, *[None] * (width - len(row))] for row in rows]
+    document = office.open()
+    try:
+        area = f"A1:{column(width - 1)}{len(rows)}"
+        office.put(document, 0, area, padded)
+        for place, formula in (blocks or {}).items():
+            office.put_block(document, 0, place, formula)
+        office.calculate(document)
+        return list(office.read(document, 0))
+    finally:
+        office.close(document)
