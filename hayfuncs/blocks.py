@@ -15,17 +15,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from hayfuncs.cells import Floats, is_block, number_block, objects, size_text
 from hayfuncs.clean import NAN, as_float, bind, clean, is_number
 from hayfuncs.errors import BadInput, HayError, OutOfRange, shown
 from hayfuncs.record import AnyArg, Arg, Block, Record
-
-Floats = npt.NDArray[np.float64]
-
-
-def is_block(value: object) -> bool:
-    if isinstance(value, np.ndarray):
-        return value.ndim > 0
-    return isinstance(value, (list, tuple))
 
 
 def checked(record: Record) -> Callable[..., Any]:
@@ -98,52 +91,25 @@ def _no_answer(record: Record, ready: list[Any]) -> OutOfRange:
 
 
 def _whole(record: Record, values: Sequence[Any]) -> Any:
-    """A function that takes whole blocks (`Block` arguments) and answers once."""
+    """A function that takes whole blocks (`Block` arguments) and answers once.
+
+    Where rows are cases of their own, NaN is left to the function: it spoils its row only.
+    """
     ready: list[Any] = []
+    by_row = False
     for (name, arg), value in zip(record.args.items(), values, strict=True):
         if isinstance(arg, Block):
+            by_row = by_row or arg.by_row
             ready.append(number_block(record, name, arg, value))
         else:
             ready.append(clean(record, name, arg, value))
     for value in ready:
         if isinstance(value, float) and math.isnan(value):
             return NAN
-        if isinstance(value, np.ndarray) and np.isnan(value).any():
+        if isinstance(value, np.ndarray) and not by_row and np.isnan(value).any():
             return NAN
     with np.errstate(all="ignore"):
         return _one_answer(record, ready)
-
-
-def number_block(record: Record, name: str, arg: Block, value: Any) -> Floats:
-    """The block as floats; a blank or a text in it is named with its place."""
-    if not is_block(value):
-        value = [[value]]
-    cells = _objects(record, name, value)
-    flat = np.empty(cells.size)
-    for i, cell in enumerate(cells.flat):
-        if is_number(cell):
-            flat[i] = as_float(cell)
-        else:
-            place = f"{shown(cell)} at place {i + 1}"
-            raise BadInput(record.name, name, place, f"numbers in {arg.unit}", arg.fix)
-    if np.isinf(flat).any():
-        raise OutOfRange(record.name, name, "infinite in places", f"finite numbers in {arg.unit}", arg.fix)
-    return flat.reshape(cells.shape)
-
-
-def _objects(record: Record, name: str, value: Any) -> npt.NDArray[Any]:
-    if isinstance(value, np.ndarray):
-        return value
-    try:
-        block = np.array(value, dtype=object)
-        ragged = any(is_block(cell) for cell in block.flat)
-    except ValueError:
-        ragged = True
-    if ragged:
-        raise BadInput(
-            record.name, name, "a block with rows of unlike length", "rows of one length", "square the block"
-        )
-    return block
 
 
 def _block(record: Record, values: Sequence[Any]) -> Any:
@@ -154,10 +120,10 @@ def _block(record: Record, values: Sequence[Any]) -> Any:
         if not is_block(value):
             columns.append(clean(record, name, arg, value))
             continue
-        cells = _objects(record, name, value)
+        cells = objects(record, name, value)
         if shape is not None and cells.shape != shape:
             raise BadInput(
-                record.name, name, f"a block of {_size(cells.shape)}", f"a block of {_size(shape)}, like the others",
+                record.name, name, f"a block of {size_text(cells.shape)}", f"a block of {size_text(shape)}, like the others",
                 "give blocks of one size",
             )  # fmt: skip
         shape = cells.shape
@@ -180,10 +146,6 @@ def _block(record: Record, values: Sequence[Any]) -> Any:
             ok &= mask
             all_ok = False
     return _groups(record, columns, shape, None if all_ok else ok)
-
-
-def _size(shape: tuple[int, ...]) -> str:
-    return " x ".join(str(n) for n in shape)
 
 
 def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.bool_] | None]:
@@ -314,12 +276,12 @@ def fit_sentence(name: str, arg: Arg) -> str:
 
 def each(record: Record, values: Sequence[Any], say: Callable[[Sequence[Any]], str]) -> Any:
     """What `say` says of a scalar call, or a block of its words where an argument is a block."""
-    columns = [_objects(record, "the call", v) if is_block(v) else v for v in values]
+    columns = [objects(record, "the call", v) if is_block(v) else v for v in values]
     shapes = {c.shape for c, v in zip(columns, values, strict=True) if is_block(v)}
     if not shapes or any(isinstance(a, Block) for a in record.args.values()):
         return say(values)
     if len(shapes) > 1:
-        sizes = " and ".join(sorted(_size(shape) for shape in shapes))
+        sizes = " and ".join(sorted(size_text(shape) for shape in shapes))
         raise BadInput(record.name, "the call", f"blocks of {sizes}", "blocks of one size", "give blocks of one size")
     shape = shapes.pop()
     flat = [c.ravel() if is_block(v) else v for c, v in zip(columns, values, strict=True)]

@@ -131,15 +131,23 @@ class Name:
 
 @dataclass(frozen=True)
 class Block:
-    """A block of cells (rows and columns) that the function takes whole."""
+    """A block of cells (rows and columns) that the function takes whole.
+
+    `columns` fixes the layout: each column's name and what is possible in it.  `by_row`
+    says that each row is a case of its own: among several rows a bad one becomes NaN.
+    """
 
     meaning: str
     unit: str
     fix: str = "give a block of cells of numbers"
+    columns: tuple[tuple[str, Arg], ...] = ()
+    by_row: bool = False
     kind: str = field(default="block", init=False)
 
     def allowed(self) -> str:
-        return "a block of cells"
+        if not self.columns:
+            return "a block of cells"
+        return f"{len(self.columns)} columns: {', '.join(name for name, _ in self.columns)}"
 
 
 AnyArg: TypeAlias = Arg | Words | Flag | Name | Block
@@ -147,12 +155,16 @@ AnyArg: TypeAlias = Arg | Words | Flag | Name | Block
 
 @dataclass(frozen=True)
 class Result:
-    """What comes back: its meaning, its unit, and the range every finite answer lies in."""
+    """What comes back: its meaning, its unit, and the range every finite answer lies in.
+
+    `block` marks an answer of several cells even for a single call.
+    """
 
     meaning: str
     unit: str
     lo: float = -math.inf
     hi: float = math.inf
+    block: bool = False
 
 
 @dataclass(frozen=True)
@@ -281,6 +293,9 @@ def lint(r: Record) -> list[str]:
             faults.append(f"argument {arg_name}: meaning empty or over 255 characters")
         if isinstance(arg, Arg) and arg.fit and not (arg.lo <= arg.fit[0] <= arg.fit[1] <= arg.hi):
             faults.append(f"argument {arg_name}: fitted range outside the possible range")
+        for column, inner in arg.columns if isinstance(arg, Block) else ():
+            if inner.unit not in UNITS or not re.fullmatch(r"[a-z][a-z0-9_]*", column):
+                faults.append(f"argument {arg_name}: column {column} is not lower case or has no unit of the list")
     if r.result.unit not in UNITS:
         faults.append(f"result unit {r.result.unit!r} is not in the closed list")
     if r.numeric and r.longhand is None and not r.no_longhand:

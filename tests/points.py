@@ -55,6 +55,8 @@ def value(arg: AnyArg, rng: np.random.Generator) -> Any:
     if isinstance(arg, Name):
         return str(rng.choice(names_for(arg)))
     assert isinstance(arg, Block)
+    if arg.columns:  # one row fits every layout, also where blocks must agree in their rows
+        return [[number(inner, rng) for _, inner in arg.columns]]
     return [[float(x)] for x in rng.uniform(0.1, 50, 4)]
 
 
