@@ -15,8 +15,8 @@ try:
     import numpy  # noqa: F401
 except ImportError:
     raise ImportError(
-        "hayfuncs needs numpy inside the office's Python ({}); its install notes give the command that adds it; "
-        "or use the plain edition of the workbook.".format(sys.executable)
+        f"hayfuncs needs numpy inside the office's Python ({sys.executable}); its install notes give the command that adds it; "
+        "or use the plain edition of the workbook."
     ) from None
 
 # another copy of the package on this machine may be older than the one inside the extension
