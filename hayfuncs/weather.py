@@ -66,7 +66,7 @@ def cold_increase(
     Equation: increase = (lower critical temperature - effective temperature) x 1 % per deg F, 2 % when
         wet; 0 above the limit.  Limits: wet or summer coat 59, fall 45, winter 32, heavy winter
         18 deg F, for cows in condition 5 or better.  Of maintenance energy; protein and minerals
-        do not change.  Increases of more than a third are not feedable in a day: spread them.
+        do not change.  A wet cow's 110 % cannot be fed in a day: spread smaller increases over days.
     Arguments: effective_temp_f - -200 to 130 deg F; coat - wet, summer, fall, winter, heavy winter.
     Result: % more energy, 0 when it is not cold; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank, text or another coat.
