@@ -108,7 +108,7 @@ def dry_matter_two_step(
     TOPIC,
     "A value reported as fed (as received), put on a dry-matter basis: divide by the dry matter.",
     equation="dry value = as-fed value / (DM / 100)",
-    refs=(Ref("uw-2018", "1,200-lb cow, 24 lb of DM from 70 % DM forage"),),
+    refs=(Ref("uw-2018", "1,200-lb cow, 24 lb of DM from 70 % DM forage", "published, second hand"),),
     longhand="{as_fed_value}/({dm_pct}/100)",
 )
 def to_dry_basis(as_fed_value: AnyValue, dm_pct: DmPct) -> Annotated[Number, Result("The value, dry basis", "any", 0)]:

@@ -5,10 +5,43 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
-from hayfuncs.parts import EVIDENCE, NAMES_LIMIT, TEXT_LIMIT, TOPICS, Arg, Block, Record, Step
+from hayfuncs.parts import EVIDENCE, NAMES_LIMIT, TEXT_LIMIT, TOPICS, Arg, Block, Record, Step, Words
 from hayfuncs.units import UNITS
 
 RESERVED = frozenset(["R", "C", "RC", "RESULT", "VALUE", "ERROR", "GROUP", "CALL", "TRUE", "FALSE", "NULL"])
+
+# what every spreadsheet program of the last twenty years computes alike; IFERROR and newer are left out
+FUNCTIONS = frozenset(
+    [
+        "ABS",
+        "AND",
+        "CHOOSE",
+        "COUNT",
+        "EXP",
+        "IF",
+        "INDEX",
+        "INT",
+        "ISLOGICAL",
+        "ISNUMBER",
+        "LN",
+        "MATCH",
+        "MAX",
+        "MIN",
+        "N",
+        "NORMSINV",
+        "OR",
+        "PI",
+        "ROUND",
+        "ROUNDUP",
+        "SIGN",
+        "SQRT",
+        "SUM",
+        "SUMPRODUCT",
+        "TEXT",
+        "TINV",
+    ]
+)
+MINUS_BEFORE_POWER = re.compile(r"(?:^|[(,<>=*/^&+-])-(?:\{[^}]*\}|[\d.]+|\([^()]*\))\^")  # Excel reads -x^2 as (-x)^2
 
 
 def cell_like(name: str) -> bool:
@@ -56,11 +89,19 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
             faults.append(f"argument {arg_name}: unit {arg.unit!r} is not in the closed list")
         if len(arg.meaning) > TEXT_LIMIT or not arg.meaning:
             faults.append(f"argument {arg_name}: meaning empty or over 255 characters")
+        if isinstance(arg, Arg) and not arg.lo < arg.hi:
+            faults.append(f"argument {arg_name}: no number is possible")
+        if isinstance(arg, Words) and (not arg.words or len({w.casefold() for w in arg.words}) < len(arg.words)):
+            faults.append(f"argument {arg_name}: no words, or one word twice")
         if isinstance(arg, Arg) and arg.fit and not (arg.lo <= arg.fit[0] <= arg.fit[1] <= arg.hi):
             faults.append(f"argument {arg_name}: fitted range outside the possible range")
         for column, inner in arg.columns if isinstance(arg, Block) else ():
             if inner.unit not in UNITS or not re.fullmatch(r"[a-z][a-z0-9_]*", column):
                 faults.append(f"argument {arg_name}: column {column} is not lower case or has no unit of the list")
+    if not r.equation:
+        faults.append("no equation")
+    if not r.result.lo < r.result.hi or not r.result.meaning:
+        faults.append("the result has no meaning or no range")
     if r.result.unit not in UNITS:
         faults.append(f"result unit {r.result.unit!r} is not in the closed list")
     if r.numeric and r.longhand is None and not r.no_longhand:
@@ -80,14 +121,35 @@ def _lint_longhand(r: Record) -> list[str]:
         for used in re.findall(r"\{([a-z][a-z0-9_]*)#?\}", step.formula):
             if used not in known:
                 faults.append(f"longhand uses {{{used}}}, which is no argument or earlier step")
+        faults += _lint_formula(step.formula)
         if step.name:
             if cell_like(step.name) or step.name in known or step.name.upper() in RESERVED:
                 faults.append(f"longhand step {step.name}: cell-like, reserved or taken")
             if step.unit not in UNITS:
                 faults.append(f"longhand step {step.name}: unit {step.unit!r} is not in the closed list")
+            if not step.label:
+                faults.append(f"longhand step {step.name}: no label")
             known.add(step.name)
     for rule in r.rules:
+        if rule.blame not in r.args:
+            faults.append(f"a rule blames {rule.blame}, which is no argument")
         for used in re.findall(r"\{([a-z][a-z0-9_]*)#?\}", rule.formula):
             if used not in r.args:
                 faults.append(f"rule uses {{{used}}}, which is no argument")
+        faults += _lint_formula(rule.formula)
+    return faults
+
+
+def _lint_formula(formula: str) -> list[str]:
+    """Faults of one formula that no spreadsheet program would name in time."""
+    faults: list[str] = []
+    texts = re.findall(r'"([^"]*)"', formula)
+    bare = re.sub(r'"[^"]*"', '""', formula)
+    if any(len(text) > TEXT_LIMIT for text in texts):
+        faults.append("a text in a formula is over 255 characters: join two with &")
+    for name in re.findall(r"([A-Z][A-Z0-9.]*)\(", bare):
+        if name not in FUNCTIONS:
+            faults.append(f"formula uses {name}, which not every spreadsheet program has")
+    if MINUS_BEFORE_POWER.search(bare.replace(" ", "")):
+        faults.append("a minus sign before a power: Excel reads -x^2 as (-x)^2")
     return faults

@@ -8,6 +8,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from inspect import CO_VARARGS, CO_VARKEYWORDS
 from typing import Annotated, Any, TypeAlias, TypeVar, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -78,6 +79,8 @@ def worksheet(
             if not isinstance(note, (Arg, Words, Flag, Name, Block)):
                 raise RecordError(f"{name}: argument {arg_name} has no record")
             args[arg_name] = note
+        if code.co_kwonlyargcount or bool(code.co_flags & (CO_VARARGS | CO_VARKEYWORDS)) != variadic:
+            raise RecordError(f"{name}: a cell passes arguments by place, and as many as the record says")
         result = _annotation(hints.get("return"))
         if not isinstance(result, Result):
             raise RecordError(f"{name}: the result has no record")

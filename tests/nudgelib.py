@@ -29,17 +29,9 @@ PACKAGE = Path(hayfuncs.__file__).parent
 SURVIVORS = Path(__file__).parent / "nudge_survivors.tsv"
 HEAD = "module\tconstant\tdirection\treason"
 PLAIN_NUMBERS = (0, 1, 2, 100)
-MACHINERY = {
-    "about",
-    "blocks",
-    "cells",
-    "clean",
-    "cli",
-    "errors",
-    "files",
-    "record",
-    "tables",
-}  # no published constants live there
+MACHINERY = set(
+    ["about", "blocks", "cells", "clean", "cli", "errors", "files", "lint", "parts", "record", "tables"]
+)  # no constants of the trade
 RECORD_CALLS = {"Arg", "Result", "Ref", "Words", "Flag", "Name", "Block", "Rule", "Step", "Longhand", "worksheet"}
 DIRECTIONS = {"up": 1, "down": -1}
 
