@@ -29,9 +29,7 @@ PACKAGE = Path(hayfuncs.__file__).parent
 SURVIVORS = Path(__file__).parent / "nudge_survivors.tsv"
 HEAD = "module\tconstant\tdirection\treason"
 PLAIN_NUMBERS = (0, 1, 2, 100)
-MACHINERY = set(
-    ["about", "blocks", "cells", "clean", "cli", "errors", "files", "lint", "parts", "record", "tables"]
-)  # no constants of the trade
+MACHINERY = {"about", "blocks", "cells", "clean", "cli", "errors", "files", "lint", "parts", "record", "tables"}
 RECORD_CALLS = {"Arg", "Result", "Ref", "Words", "Flag", "Name", "Block", "Rule", "Step", "Longhand", "worksheet"}
 DIRECTIONS = {"up": 1, "down": -1}
 
@@ -134,20 +132,23 @@ class Finder(ast.NodeVisitor):
         self.owner = outer
 
     def visit_Assign(self, node: ast.Assign) -> None:
-        self._assigned(node, node.targets[0])
+        self._assigned(node.value, node.targets[0])
 
     def visit_AnnAssign(self, node: ast.AnnAssign) -> None:
-        self._assigned(node, node.target)
+        self._assigned(node.value, node.target)
 
-    def _assigned(self, node: ast.Assign | ast.AnnAssign, target: ast.expr) -> None:
-        if node.value is None:
+    def _assigned(self, value: ast.expr | None, target: ast.expr) -> None:
+        if value is None:
             return
-        if not self.owner and isinstance(target, ast.Name):
-            self.owner = target.id
-            self.visit(node.value)
-            self.owner = ""
-        else:
-            self.visit(node.value)
+        pairs = [(value, target)]
+        if isinstance(target, ast.Tuple) and isinstance(value, ast.Tuple):
+            pairs = list(zip(value.elts, target.elts, strict=True))
+        for part, name in pairs:
+            outer = self.owner
+            if not self.owner and isinstance(name, ast.Name):
+                self.owner = name.id
+            self.visit(part)
+            self.owner = outer
 
     def visit_Name(self, node: ast.Name) -> None:
         if isinstance(node.ctx, ast.Load):

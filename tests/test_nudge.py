@@ -39,10 +39,11 @@ def test_nudge_finds_numbers_where_they_hide(tmp_path, monkeypatch) -> None:
         "from hayfuncs.record import Arg\n"
         "SLOPE = 0.7790\n"
         "RANGE = 55\n"
+        "BASE, _ = 88.9, 3\n"
         "COAT = {'wet': (59, 2.0), 'dry': [-1.5e3]}\n"
         "Adf = Annotated[float, Arg('ADF', '% DM', lo=3, hi=RANGE)]\n"
         "def f(x: Annotated[float, Arg('x', '%', lo=7)], y=9):\n"
-        "    return 100 - SLOPE * x ** 0.75 + COAT['wet'][1] + 0.75\n"
+        "    return BASE - SLOPE * x ** 0.75 + COAT['wet'][1] + 0.75\n"
     )
     monkeypatch.setattr(nudgelib, "PACKAGE", tmp_path)
     monkeypatch.setattr(nudgelib, "dependents", lambda module: ())
@@ -51,6 +52,14 @@ def test_nudge_finds_numbers_where_they_hide(tmp_path, monkeypatch) -> None:
     _, found = nudgelib.constants("made")
     for cached in (nudgelib.text, nudgelib.imports):
         cached.cache_clear()
-    assert [c.name for c in found] == ["SLOPE 0.7790", "COAT 59", "COAT 1.5e3", "f 9", "f 0.75", "f 0.75 #2"]
-    assert [c.moved(1) for c in found][:3] == [0.7791, 60, 1600.0]
-    assert [c.moved(-1) for c in found][:3] == [0.7789, 58, 1400.0]
+    assert [c.name for c in found] == [
+        "SLOPE 0.7790",
+        "BASE 88.9",
+        "COAT 59",
+        "COAT 1.5e3",
+        "f 9",
+        "f 0.75",
+        "f 0.75 #2",
+    ]
+    assert [c.moved(1) for c in found][:4] == [0.7791, 89.0, 60, 1600.0]
+    assert [c.moved(-1) for c in found][:4] == [0.7789, 88.8, 58, 1400.0]

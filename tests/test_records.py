@@ -289,13 +289,15 @@ def test_example_is_true(record: Record) -> None:
     held = 0
     for call in calls:
         end = closing(example, call.end() - 1)
-        printed = re.match(r"\s*=\s*(-?[\d,]*\.?\d+)", example[end + 1 :])
+        # the working may stand between: name(1250, 4) = 1250 x 0.96 = 1200.0 lb
+        line = re.match(r"\s*=(?:[^;,.]|[.,](?=\d))*", example[end + 1 :])
+        printed = re.findall(r"=\s*(-?\d[\d,]*\.?\d*|-?\.\d+)", line.group() if line else "")
         quoted = re.match(r'\s*=\s*"([^"]*)"', example[end + 1 :])
         if not printed and not quoted:
             continue
         arguments = ast.literal_eval(f"[{example[call.end() : end]}]")
         found = points.public(record)(*arguments)
-        shown = printed.group(1).rstrip(",") if printed else quoted.group(1) if quoted else ""
+        shown = quoted.group(1) if quoted else printed[-1].rstrip(",.")
         row = checklib.Check("docstring", 1, record.name, arguments, shown, "", "hand", "hand", "", "")
         assert not row.fault(found), f"{example[call.start() : end + 1]}: {row.fault(found)}"
         held += 1
@@ -362,7 +364,7 @@ def test_every_source_is_used() -> None:
 
 
 def test_every_source_says_how_it_is_known() -> None:
-    known = {"seen in the original", "second hand", "from memory", "definition", "standard"}
+    known = {"seen in the original", "second hand", "from memory", "common practice", "definition", "standard"}
     for key, row in tables.sources().items():
         assert all(str(row[c]).strip() for c in ("who", "title", "year", "status")), key
         assert row["status"] in known, f"{key}: {row['status']!r}"
