@@ -304,7 +304,8 @@ def need_density(
     Purpose: the number to hold a forage test against before any pounds are reckoned.
     Equation: density = daily need / daily dry matter x 100; both as in DAILY_NEED.  TDN is the one
         at which she eats exactly her energy; it is found by solving the NEm cubic.
-    Arguments: nutrient - TDN, CP, Ca or P; the others as in DAILY_NEED.
+    Arguments: nutrient - TDN, CP, Ca or P; shrunk_weight_lb, month_since_calving, peak_milk_lb,
+        calf_weight_lb and condition_score as in DAILY_NEED.
     Result: % of the diet's dry matter; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank, text or another nutrient.
     Source: as DAILY_NEED.  The published TDN row, as remembered, runs 0.9 to 1.7 points below.

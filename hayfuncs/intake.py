@@ -93,7 +93,13 @@ def intake_from_ndf(
     TOPIC,
     "Dry matter intake by the hay's quality class (TDN) and whether the cow is in milk; protein must be adequate.",
     equation="% of body weight, dry / lactating cow: TDN under 52: 1.8 / 2.2; 52 to 59: 2.2 / 2.5; over 59: 2.5 / 2.7",
-    refs=(Ref("osu-1992", "forage capacity table (J. Anim. Sci. 70, abstract, p. 181), as reprinted in 2024"),),
+    refs=(
+        Ref(
+            "osu-1992",
+            "forage capacity table (J. Anim. Sci. 70, abstract, p. 181), as reprinted in 2024",
+            "published, second hand",
+        ),
+    ),
     longhand="{body_weight_lb}*IF({lactating},IF({tdn_pct}<52,2.2,IF({tdn_pct}<=59,2.5,2.7)),"
     "IF({tdn_pct}<52,1.8,IF({tdn_pct}<=59,2.2,2.5)))/100",
 )

@@ -292,6 +292,9 @@ def test_example_is_true(record: Record) -> None:
         # the working may stand between: name(1250, 4) = 1250 x 0.96 = 1200.0 lb
         line = re.match(r"\s*=(?:[^;,.]|[.,](?=\d))*", example[end + 1 :])
         printed = re.findall(r"=\s*(-?\d[\d,]*\.?\d*|-?\.\d+)", line.group() if line else "")
+        direct = re.match(r"\s*=\s*(-?\d[\d,]*\.?\d*)(?![\d.]|\s*[x*/+^-])", example[end + 1 :])
+        if direct:
+            printed = [direct.group(1)]
         quoted = re.match(r'\s*=\s*"([^"]*)"', example[end + 1 :])
         if not printed and not quoted:
             continue
