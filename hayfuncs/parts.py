@@ -41,6 +41,11 @@ class Ref:
     evidence: str = "published"
 
 
+def written(number: float) -> str:
+    """A limit as a reader expects it: 1,000,000 and not 1e+06."""
+    return f"{number:,.10g}"
+
+
 @dataclass(frozen=True)
 class Arg:
     """One number: its meaning, its unit, what is possible and what the equation was fitted to."""
@@ -59,11 +64,11 @@ class Arg:
         if self.lo == -math.inf and self.hi == math.inf:
             return f"a number{unit and f' in{unit}'}"
         if self.hi == math.inf:
-            return f"{'above' if self.above else 'at least'} {self.lo:g}{unit}"
+            return f"{'above' if self.above else 'at least'} {written(self.lo)}{unit}"
         if self.lo == -math.inf:
-            return f"at most {self.hi:g}{unit}"
-        first = f"above {self.lo:g}" if self.above else f"{self.lo:g}"
-        return f"{first} to {self.hi:g}{unit}"
+            return f"at most {written(self.hi)}{unit}"
+        first = f"above {written(self.lo)}" if self.above else written(self.lo)
+        return f"{first} to {written(self.hi)}{unit}"
 
     def possible(self, x: float) -> bool:
         low = x > self.lo if self.above else x >= self.lo

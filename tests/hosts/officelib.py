@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import functools
-import json
 import os
 import shutil
 import subprocess
 from pathlib import Path
 from typing import Any
+
+from hosts.jsonlines import Answers
 
 SERVER = Path(__file__).with_name("office_server.py")
 WAIT = 180  # seconds for unopkg
@@ -57,7 +58,7 @@ def add_extension(profile: Path, extension: Path) -> str:
     return text
 
 
-class Office:
+class Office(Answers):
     """`office.read(doc, 0, "A1:B2")` and so on: every method of office_server.Office by its name."""
 
     def __init__(self, profile: Path) -> None:
@@ -65,41 +66,8 @@ class Office:
         soffice = shutil.which("soffice")
         assert python
         assert soffice
-        self.process = subprocess.Popen(
-            [python, str(SERVER), soffice, *places(profile)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment(),
-        )  # fmt: skip
-        self.office_version = str(self._answer())
-
-    def _answer(self) -> Any:
-        assert self.process.stdout
-        line = self.process.stdout.readline()
-        if not line:
-            raise RuntimeError(f"the office driver ended with code {self.process.wait()}")
-        found = json.loads(line)
-        if "error" in found:
-            raise RuntimeError(found["error"])
-        return found["answer"]
-
-    def __getattr__(self, name: str) -> Any:
-        def ask(*args: Any) -> Any:
-            assert self.process.stdin
-            self.process.stdin.write(json.dumps({"do": name, "with": args}) + "\n")
-            self.process.stdin.flush()
-            return self._answer()
-
-        return ask
-
-    def end(self) -> None:
-        assert self.process.stdin
-        assert self.process.stdout
-        self.process.stdin.close()  # the driver stops the office when its input ends
-        try:
-            self.process.wait(40)
-        except subprocess.TimeoutExpired:
-            self.process.kill()
-            self.process.wait()
-        self.process.stdout.close()
+        super().__init__([python, str(SERVER), soffice, *places(profile)], environment())
+        self.office_version = str(self.answer())
 
 
 def column(index: int) -> str:

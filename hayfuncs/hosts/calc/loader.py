@@ -14,9 +14,10 @@ if sys.version_info < OLDEST_PYTHON:
 try:
     import numpy  # noqa: F401
 except ImportError:
+    where = f"Python {sys.version_info[0]}.{sys.version_info[1]} under {sys.prefix}"
     raise ImportError(
-        f"hayfuncs needs numpy inside the office's Python ({sys.executable}); its install notes give the command that adds it; "
-        "or use the plain edition of the workbook."
+        f"hayfuncs needs numpy inside the office's own Python ({where}); its install notes give the command "
+        "that adds it; or use the plain edition of the workbook."
     ) from None
 
 # another copy of the package on this machine may be older than the one inside the extension
