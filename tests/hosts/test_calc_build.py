@@ -150,7 +150,7 @@ def test_the_loader_names_what_is_missing(tmp_path: Path) -> None:
     loader = tmp_path / "hayfuncs_calc.py"
     loader.write_bytes(build.members()[descriptions.COMPONENT])
     done = subprocess.run([sys.executable, "-I", "-S", str(loader)], capture_output=True, text=True)
-    assert "hayfuncs needs numpy inside the office's Python" in done.stderr
+    assert "hayfuncs needs numpy inside the office's own Python" in done.stderr
     old = next(filter(None, map(shutil.which, ("python3.8", "python3.9"))), None)
     if old and subprocess.run([old, "-V"], capture_output=True).returncode == 0:
         done = subprocess.run([old, str(loader)], capture_output=True, text=True)
