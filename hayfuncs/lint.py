@@ -28,6 +28,7 @@ FUNCTIONS = frozenset(
         "MAX",
         "MIN",
         "N",
+        "NA",
         "NORMSINV",
         "OR",
         "PI",
@@ -39,6 +40,7 @@ FUNCTIONS = frozenset(
         "SUMPRODUCT",
         "TEXT",
         "TINV",
+        "TRIM",
     ]
 )
 MINUS_BEFORE_POWER = re.compile(r"(?:^|[(,<>=*/^&+-])-(?:\{[^}]*\}|[\d.]+|\([^()]*\))\^")  # Excel reads -x^2 as (-x)^2

@@ -3,7 +3,8 @@
 A file begins with `# key: value` lines (title, source, evidence, note), then a line of
 column names, then a line of units, then rows.  The first column is the row's name.
 A table whose *values* differ in evidence is long: one row per value, with its own
-`evidence` and `source` columns, and `key` and `column` columns that say which value it is.
+`evidence` and `source` columns, and `key` and `column` columns that say which value it is;
+its line `# names: feed` says which column holds the names that an argument takes.
 """
 
 from __future__ import annotations
@@ -29,10 +30,11 @@ class Table:
 
     @property
     def key(self) -> str:
-        return self.columns[0]
+        return self.head.get("names", self.columns[0])
 
     def names(self) -> list[str]:
-        return [str(row[self.key]) for row in self.rows]
+        found = [str(row[self.key]) for row in self.rows]
+        return list(dict.fromkeys(found)) if "names" in self.head else found
 
     def column(self, name: str) -> list[Cell]:
         return [row[name] for row in self.rows]
