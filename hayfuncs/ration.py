@@ -207,8 +207,8 @@ def supplement_rate(
         covers, below its need; BadInput for blank, text or another basis.
     Source: algebra; Alabama feeding column 2007; University of Arkansas at Pine Bluff 2013.
     Example: 23.3 lb of hay (53 % TDN, 8.6 % CP) to a diet of 60 % TDN and 8 % CP with hulls
-        (77 % TDN, 12 % CP, 90 % DM): supplement_rate("share", 60, 8, 23.3, 53, 8.6, 77, 12, 90, 0)
-        = 9.594 lb DM / 0.90 = 10.66 lb as fed.
+        (77 % TDN, 12 % CP, 90 % DM), 9.594 lb of dry matter:
+        supplement_rate("share", 60, 8, 23.3, 53, 8.6, 77, 12, 90, 0) = 10.66 lb as fed.
     """
     tdn, cp = _gaps(
         basis, tdn_need, cp_need, hay_dm_lb, hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct, feed_dm_pct,
@@ -246,7 +246,9 @@ def supplement_driver(
 
     Purpose: the driver says which kind of feed to buy: energy or protein.
     Equation: the nutrient with the larger S of SUPPLEMENT_RATE; TDN when both are equal.
-    Arguments: the same as SUPPLEMENT_RATE, in the same order and units.
+    Arguments: basis - pounds or share; then the same as SUPPLEMENT_RATE, in the same units: tdn_need,
+        cp_need, hay_dm_lb, hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct, feed_dm_pct,
+        hay_displaced.
     Result: text: TDN, CP, or none when the hay covers both needs.
     Errors: as SUPPLEMENT_RATE.
     Source: Alabama feeding column 2007; University of Arkansas at Pine Bluff 2013.
