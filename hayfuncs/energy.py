@@ -138,7 +138,7 @@ def nem_from_tdn(
         LADDER,
         Ref(
             "nrc-2000",
-            "cubic in ME; with the NEm cubic it agrees with the diet of net-energy-slides (2.09 and 1.42)",
+            "cubic in ME; with the NEm cubic it gives a teaching diet's NEm 2.09 and NEg 1.42",
             "from memory, agrees with published",
         ),
     ),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from hayfuncs.record import Arg, Number, Ref, Result, Rule, Words, worksheet
-from hayfuncs.tdn import DDM_BASE, DDM_PER_ADF, PERCENT
+from hayfuncs.tdn import DDM_BASE, DDM_PER_ADF, PERCENT, Adf, Ndfd, Protein
 
 TOPIC = "Energy and quality"
 
@@ -24,7 +24,6 @@ GRASS_TDN, GRASS_TDN_SQUARED = 0.0638, 0.000922
 GRASS_ADF, GRASS_ADF_SQUARED = 0.180, 0.00196
 GRASS_CP_ADF = 0.00529
 
-Adf = Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(20, 55), fix=PERCENT)]
 Ndf = Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(35, 80), fix=PERCENT)]
 TdnPct = Annotated[Number, Arg("TDN", "% DM", lo=1, hi=100, above=True, fix="give percent, 58 and not 0.58")]
 SWAPPED = "ADF is a part of NDF: check that the two are not swapped"
@@ -58,8 +57,8 @@ def relative_feed_value(adf_pct: Adf, ndf_pct: Ndf) -> Annotated[Number, Result(
         RELATIVE_FORAGE_QUALITY does.
     Equation: digestible dry matter 88.9 - 0.779 ADF, times intake 120 / NDF (% of body weight),
         over 1.29, the value of full-bloom alfalfa.
-    Arguments: adf_pct, ndf_pct - % of dry matter, above 1 to 100, NDF not below ADF; fitted ADF
-        20 to 55, NDF 35 to 80.
+    Arguments: % of dry matter: adf_pct above 1 to 75, fitted 20 to 55; ndf_pct above 1 to 100,
+        fitted 35 to 80 (both ranges from memory); NDF not below ADF.
     Result: index; 100 is full-bloom alfalfa (ADF 41, NDF 53); block in, block out.
     Errors: OutOfRange outside these limits or for NDF below ADF; BadInput for blank or text.
     Source: University of Wisconsin Extension 2004.
@@ -68,54 +67,14 @@ def relative_feed_value(adf_pct: Adf, ndf_pct: Ndf) -> Annotated[Number, Result(
     return (DDM_BASE - DDM_PER_ADF * adf_pct) * (NDF_INTAKE / ndf_pct) / RFV_AT_100
 
 
-@worksheet(
-    "INTAKE_FOR_RFQ",
-    TOPIC,
-    "Dry matter intake, % of body weight, inside relative forage quality: legume and grass forms.",
-    equation="legume: 120/NDF + (NDFD - 45) x 0.374/1350 x 100; grass: -2.318 + 0.442 CP - 0.0100 CP^2 - 0.0638 TDN "
-    "+ 0.000922 TDN^2 + 0.180 ADF - 0.00196 ADF^2 - 0.00529 CP x ADF",
-    refs=(Ref("moore-undersander-2002", "intake equations, legume and grass", "published, second hand"),),
-    longhand="CHOOSE({forage#},120/{ndf_pct}+({ndfd48_pct}-45)*0.374/1350*100,"
+GRASS_INTAKE = (  # longhand of the grass form
     "0.442*{cp_pct}-2.318-0.0100*{cp_pct}^2-0.0638*{tdn_pct}+0.000922*{tdn_pct}^2"
-    "+0.180*{adf_pct}-0.00196*{adf_pct}^2-0.00529*{cp_pct}*{adf_pct})",
-    rules=(
-        Rule(
-            lambda forage, cp, adf, ndf, ndfd, tdn: ndf >= adf,
-            "{ndf_pct}>={adf_pct}",
-            "ndf_pct",
-            "at least adf_pct",
-            SWAPPED,
-        ),
-    ),
+    "+0.180*{adf_pct}-0.00196*{adf_pct}^2-0.00529*{cp_pct}*{adf_pct}"
 )
-def intake_for_rfq(
-    forage: Annotated[str, Words("Which form of the equation", ("legume", "grass"))],
-    cp_pct: Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)],
-    adf_pct: Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=1, hi=100, above=True, fix=PERCENT)],
-    ndf_pct: Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fix=PERCENT)],
-    ndfd48_pct: Annotated[
-        Number, Arg("NDF digested in 48 hours in vitro (NDFD48)", "% of NDF", lo=1, hi=100, above=True, fix=PERCENT)
-    ],
-    tdn_pct: TdnPct,
-) -> Annotated[Number, Result("Dry matter intake", "% of body weight", 0, 122)]:
-    """Dry matter intake inside relative forage quality (RFQ).
 
-    Purpose: the intake half of RFQ.  It ranks forages; for what a beef cow eats take the
-        functions of the topic Intake.
-    Equation: legume 120/NDF + (NDFD - 45) x 0.374/1350 x 100; grass -2.318 + 0.442 CP
-        - 0.0100 CP^2 - 0.0638 TDN + 0.000922 TDN^2 + 0.180 ADF - 0.00196 ADF^2 - 0.00529 CP x ADF.
-    Arguments: forage - legume (also legume-grass mixtures) or grass; cp_pct - % of dry matter,
-        above 0 to 100; adf_pct, ndf_pct, tdn_pct - % of dry matter, above 1 to 100, NDF not
-        below ADF; ndfd48_pct - % of NDF, above 1 to 100.  The legume form reads NDF and NDFD
-        only, the grass form CP, ADF and TDN only; all are asked for, so that none is missed.
-    Result: dry matter intake, % of body weight a day; block in, block out.
-    Errors: OutOfRange outside these limits, for NDF below ADF or a negative answer; BadInput for
-        blank, text or an unknown word.
-    Source: Moore and Undersander 2002, as used by a university research group citing it.
-    Example: legume, NDF 40, NDFD 45: intake_for_rfq("legume", 20, 30, 40, 45, 62.3) = 3.00 %.
-    """
-    if forage == "legume":
-        return NDF_INTAKE / ndf_pct + (ndfd48_pct - NDFD_MEAN) * INTAKE_PER_NDFD / NDFD_SCALE * 100
+
+def grass_intake(cp_pct: Number, adf_pct: Number, tdn_pct: Number) -> Number:
+    """Dry matter intake of grass, % of body weight."""
     return (
         GRASS_CP * cp_pct
         - GRASS_BASE
@@ -126,6 +85,61 @@ def intake_for_rfq(
         - GRASS_ADF_SQUARED * adf_pct * adf_pct
         - GRASS_CP_ADF * cp_pct * adf_pct
     )
+
+
+@worksheet(
+    "INTAKE_FOR_RFQ",
+    TOPIC,
+    "Dry matter intake, % of body weight, inside relative forage quality: legume and grass forms.",
+    equation="legume: 120/NDF + (NDFD - 45) x 0.374/1350 x 100; grass: -2.318 + 0.442 CP - 0.0100 CP^2 - 0.0638 TDN "
+    "+ 0.000922 TDN^2 + 0.180 ADF - 0.00196 ADF^2 - 0.00529 CP x ADF",
+    refs=(Ref("moore-undersander-2002", "intake equations, legume and grass", "published, second hand"),),
+    longhand=f"CHOOSE({{forage#}},120/{{ndf_pct}}+({{ndfd48_pct}}-45)*0.374/1350*100,{GRASS_INTAKE})",
+    rules=(
+        Rule(
+            lambda forage, cp, adf, ndf, ndfd, tdn: ndf >= adf,
+            "{ndf_pct}>={adf_pct}",
+            "ndf_pct",
+            "at least adf_pct",
+            SWAPPED,
+        ),
+        Rule(
+            lambda forage, cp, adf, ndf, ndfd, tdn: forage == "legume" or grass_intake(cp, adf, tdn) > 0,
+            f'OR({{forage}}="legume",{GRASS_INTAKE}>0)',
+            "cp_pct",
+            "protein, ADF and TDN for which the grass equation gives an intake above 0",
+            "check the three against the lab sheet: no grass has them together",
+        ),
+    ),
+)
+def intake_for_rfq(
+    forage: Annotated[str, Words("Which form of the equation", ("legume", "grass"))],
+    cp_pct: Protein,
+    adf_pct: Adf,
+    ndf_pct: Ndf,
+    ndfd48_pct: Ndfd,
+    tdn_pct: TdnPct,
+) -> Annotated[Number, Result("Dry matter intake", "% of body weight", 0, 122)]:
+    """Dry matter intake inside relative forage quality (RFQ).
+
+    Purpose: the intake half of RFQ.  It ranks forages; for what a beef cow eats take the
+        functions of the topic Intake.
+    Equation: legume 120/NDF + (NDFD - 45) x 0.374/1350 x 100; grass -2.318 + 0.442 CP
+        - 0.0100 CP^2 - 0.0638 TDN + 0.000922 TDN^2 + 0.180 ADF - 0.00196 ADF^2 - 0.00529 CP x ADF.
+    Arguments: forage - legume (also legume-grass mixtures) or grass; % of dry matter: cp_pct
+        above 0 to 50 (hays 4 to 25), adf_pct above 1 to 75 (hays 20 to 55), ndf_pct above 1 to
+        100 (hays 35 to 80) and not below ADF, tdn_pct above 1 to 100; ndfd48_pct - % of NDF, 15 to
+        100.  The legume form reads NDF and NDFD only, the grass form CP, ADF and TDN only; all are
+        asked for, so that a row of the sheet can change its forage.
+    Result: dry matter intake, % of body weight a day; block in, block out.
+    Errors: OutOfRange outside these limits, for NDF below ADF or a grass without an answer; BadInput for
+        blank, text or an unknown word.
+    Source: Moore and Undersander 2002, as used by a university research group citing it.
+    Example: legume, NDF 40, NDFD 45: intake_for_rfq("legume", 20, 30, 40, 45, 62.3) = 3.00 %.
+    """
+    if forage == "legume":
+        return NDF_INTAKE / ndf_pct + (ndfd48_pct - NDFD_MEAN) * INTAKE_PER_NDFD / NDFD_SCALE * 100
+    return grass_intake(cp_pct, adf_pct, tdn_pct)
 
 
 @worksheet(

@@ -40,14 +40,17 @@ NDF_DIGESTED = 0.75
 LIGNIN_SHIELD = 0.667  # surface rule: two thirds
 METABOLIC = 7
 
-Fat = Annotated[Number, Arg("Crude fat (ether extract)", "% DM", lo=0, hi=100, above=True)]
-Ash = Annotated[Number, Arg("Ash", "% DM", lo=0, hi=100, above=True)]
-Protein = Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)]
-# 1 as the lower limit also catches a share typed for a percentage: 0.40 for 40
+# What a forage can hold.  Inside these limits no equation here falls below 0; 1 as a lower limit
+# also catches a share typed for a percentage, 0.40 for 40.  The fitted ranges of the sums are
+# those of hays: protein and NDF University of Idaho and, above 60 % NDF, memory; ash UW-Extension.
 PERCENT = "give percent, 40 and not 0.40, from the lab sheet"
-Ndf = Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fix=PERCENT)]
+Adf = Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=1, hi=75, above=True, fit=(20, 55), fix=PERCENT)]
+Fat = Annotated[Number, Arg("Crude fat (ether extract)", "% DM", lo=0, hi=10, above=True)]
+Ash = Annotated[Number, Arg("Ash", "% DM", lo=0, hi=35, above=True, fit=(5, 18))]
+Protein = Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=50, above=True, fit=(4, 25))]
+Ndf = Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(30, 75), fix=PERCENT)]
 Ndfd = Annotated[
-    Number, Arg("NDF digested in 48 hours in vitro (NDFD48)", "% of NDF", lo=1, hi=100, above=True, fix=PERCENT)
+    Number, Arg("NDF digested in 48 hours in vitro (NDFD48)", "% of NDF", lo=15, hi=100, fix="give % of NDF, not of DM")
 ]
 ADD_UP = "check that all are % of dry matter and from one sample"
 
@@ -71,9 +74,7 @@ ADD_UP = "check that all are % of dry matter and from one sample"
     "relative feed value; the choice moves the answer by up to 10 units, so name the equation beside the number",
 )
 def tdn_from_adf(
-    adf_pct: Annotated[
-        Number, Arg("Acid detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(20, 55), fix=PERCENT)
-    ],
+    adf_pct: Adf,
     equation: Annotated[
         str,
         Words(
@@ -81,7 +82,7 @@ def tdn_from_adf(
             ("digestible dry matter", "western alfalfa", "legume net energy", "grass net energy", "corn silage"),
         ),
     ] = "digestible dry matter",
-) -> Annotated[Number, Result("TDN, by the equation named", "% DM", 0, 100)]:
+) -> Annotated[Number, Result("TDN, by the equation named", "% DM", 0, 102)]:
     """TDN of forage from acid detergent fibre (ADF).
 
     Purpose: most lab sheets carry an ADF and a TDN made from it; this shows which line made it.
@@ -93,12 +94,11 @@ def tdn_from_adf(
         legume net energy      NEL = 1.044 - 0.0119 ADF Mcal/lb, TDN = 4.898 + 89.796 NEL
         grass net energy       NEL = 1.085 - 0.0150 ADF Mcal/lb, TDN = 4.898 + 89.796 NEL
         corn silage            87.84 - 0.70 ADF (corn silage only, not hay)
-    Arguments: adf_pct - % of dry matter, above 1 to 100, fitted about 20 to 55; equation - one
+    Arguments: adf_pct - % of dry matter, above 1 to 75, fitted about 20 to 55 (from memory); equation - one
         of the five names; digestible dry matter when none is given, because it is published
         for both legumes and grasses.  At 40 % ADF the choice moves the answer from 48 to 58.
-    Result: TDN, % of dry matter, 0 to 100 (for digestible dry matter, that); block in, block out.
-    Errors: OutOfRange outside these limits or where the line falls below 0; BadInput for blank,
-        text or an unknown equation.
+    Result: TDN, % of dry matter (for digestible dry matter, that); block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank, text or an unknown equation.
     Source: NFTA 1993 appendix A3; University of Wisconsin Extension 2004.  The grass net energy
         line is from memory, from the same Pennsylvania set.
     Example: tdn_from_adf(40, "western alfalfa") = 52.32 % (82.38 - 0.7515 x 40).
@@ -163,7 +163,7 @@ def tdn_from_ndf_digestibility(
     ndf_pct: Ndf,
     ndfd48_pct: Ndfd,
     forage: Annotated[str, Words("Which form of the equation", ("legume", "grass", "legume, whole NDF"))],
-) -> Annotated[Number, Result("TDN", "% DM", 0, 100)]:
+) -> Annotated[Number, Result("TDN", "% DM", 0, 104)]:
     """TDN of forage summed from its parts, with measured NDF digestibility.
 
     Purpose: two hays of one ADF can differ by 8 units of TDN, because their fibre digests
@@ -175,12 +175,12 @@ def tdn_from_ndf_digestibility(
         legume, whole NDF  as legume, but NDFn = NDF
         For a legume take "legume" first: some protein sits in the NDF, and the whole-NDF form
         takes it off the NFC twice, giving about 1.5 units less.  Both are published.
-    Arguments: cp_pct, fat_pct, ash_pct - % of dry matter, above 0 to 100; ndf_pct - % of dry
-        matter, above 1 to 100; ndfd48_pct - % of NDF, above 1 to 100; forage - one of the three
-        words; a legume-grass mixture counts as legume.
-    Result: TDN, % of dry matter, 0 to 100; block in, block out.
-    Errors: OutOfRange when the parts add up to more than 100 or the answer falls outside 0 to
-        100; BadInput for blank, text or an unknown word.
+    Arguments: % of dry matter: cp_pct above 0 to 50 (hays 4 to 25), fat_pct above 0 to 10,
+        ash_pct above 0 to 35 (hays 5 to 18), ndf_pct above 1 to 100 (hays 30 to 75); ndfd48_pct -
+        % of NDF, 15 to 100; forage - one of the three words; a legume-grass mixture counts as legume.
+    Result: TDN, % of dry matter; block in, block out.
+    Errors: OutOfRange outside these limits or when the parts add up to more than 100; BadInput
+        for blank, text or an unknown word.
     Source: University of Georgia forage glossary (legume, grass); University of Wisconsin
         Extension (whole NDF; FA).
     Example: legume hay, CP 20, fat 2.5, ash 9, NDF 40, NDFD 45:
@@ -256,10 +256,10 @@ def tdn_from_lignin(
     fat_pct: Fat,
     ash_pct: Ash,
     ndf_pct: Ndf,
-    ndicp_pct: Annotated[Number, Arg("Protein left in NDF (NDICP)", "% DM", lo=0, hi=100)],
-    adicp_pct: Annotated[Number, Arg("Protein left in ADF (ADICP, heat-bound)", "% DM", lo=0, hi=100)],
-    lignin_pct: Annotated[Number, Arg("Lignin", "% DM", lo=0, hi=100, above=True)],
-) -> Annotated[Number, Result("TDN at maintenance intake", "% DM", 0, 100)]:
+    ndicp_pct: Annotated[Number, Arg("Protein left in NDF (NDICP)", "% DM", lo=0, hi=25)],
+    adicp_pct: Annotated[Number, Arg("Protein left in ADF (ADICP, heat-bound)", "% DM", lo=0, hi=25)],
+    lignin_pct: Annotated[Number, Arg("Lignin", "% DM", lo=0, hi=30, above=True)],
+) -> Annotated[Number, Result("TDN at maintenance intake", "% DM", 0, 104)]:
     """TDN of forage summed from its parts, with fibre digestion from lignin.
 
     Purpose: where lignin was measured and NDF digestibility was not; it also charges heat-bound
@@ -269,12 +269,13 @@ def tdn_from_lignin(
         tdFA = fat - 1 (never below 0), tdNDF = 0.75 (NDFn - L) (1 - (L/NDFn)^0.667), L = lignin.
         It is TDN at maintenance intake; beef cows on hay eat 1 to 1.8 times that, and no
         discount for intake is taken.
-    Arguments: cp_pct, fat_pct, ash_pct, lignin_pct - % of dry matter, above 0 to 100; ndf_pct -
-        % of dry matter, above 1 to 100; ndicp_pct, adicp_pct - % of dry matter (not of protein),
-        0 to 100, with ADICP within NDICP within NDF and CP; lignin less than NDF - NDICP.
-    Result: TDN, % of dry matter, 0 to 100; block in, block out.
-    Errors: OutOfRange when one part is larger than the whole it belongs to, when the parts add up
-        to more than 100, or when the answer falls outside 0 to 100; BadInput for blank or text.
+    Arguments: % of dry matter: cp_pct above 0 to 50 (hays 4 to 25), fat_pct above 0 to 10,
+        ash_pct above 0 to 35 (hays 5 to 18), ndf_pct above 1 to 100 (hays 30 to 75), ndicp_pct and
+        adicp_pct 0 to 25 (of dry matter, not of protein), lignin_pct above 0 to 30; ADICP within
+        NDICP within NDF and CP, lignin less than NDF - NDICP.
+    Result: TDN, % of dry matter; block in, block out.
+    Errors: OutOfRange outside these limits, when one part is larger than the whole it belongs to,
+        or when the parts add up to more than 100; BadInput for blank or text.
     Source: the sum is in University of Wisconsin Extension 2004; its terms are those of the NRC
         dairy requirements of 2001, from memory.
     Example: CP 20, fat 2.5, ash 9, NDF 40, NDICP 3, ADICP 1.5, lignin 7:
