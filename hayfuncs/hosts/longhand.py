@@ -40,6 +40,8 @@ def place_in_list(record: Record, name: str, ref: str) -> str:
     """1, 2, ... for the words of a closed list, 0 for any other word (so that CHOOSE refuses it)."""
     arg = record.args[name]
     assert isinstance(arg, Words)
+    if ref.startswith('"') and ref.endswith('"'):  # a fixed word: its place is known now
+        return str([w.casefold() for w in arg.words].index(ref[1:-1].casefold()) + 1)
     terms = [f'{i}*({ref}="{word}")' for i, word in enumerate(arg.words, 1)]
     return "(" + "+".join(terms) + ")"
 

@@ -1,0 +1,1 @@
+"""The template workbook: one file a sheet, a model between layout and file, one writer."""

@@ -1,0 +1,228 @@
+"""The workbook as a model: sheets of cells, named inputs, pictures; no file format in it.
+
+The layout modules fill the model; `expand.py` spells calls out for the plain edition and
+`write.py` turns the model into a file.  Rows and columns count from 0 here.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, TypeAlias
+
+from hayfuncs.record import CATALOGUE, Arg, Flag, Words
+
+HEADER_ROWS = 4  # title, sentence, role and master check, blank: content starts below
+
+
+@dataclass(frozen=True)
+class Call:
+    """One call of a worksheet function.  A cell holds one call and nothing around it,
+    except `unless`: (condition, what is shown instead), for a cell that may not apply."""
+
+    name: str
+    args: tuple[str, ...]
+    unless: tuple[str, str] | None = None
+
+    def formula(self, spelling: str = "HAY.") -> str:
+        text = f"{spelling}{self.name}({','.join(self.args)})"
+        return f"=IF({self.unless[0]},{self.unless[1]},{text})" if self.unless else f"={text}"
+
+
+def call(name: str, *args: str, unless: tuple[str, str] | None = None) -> Call:
+    record = CATALOGUE[name]
+    if len(args) != len(record.args):
+        raise ValueError(f"{name} takes {len(record.args)} arguments, the layout gives {len(args)}")
+    return Call(name, args, unless)
+
+
+Content: TypeAlias = str | float | int | bool | datetime.date | None | Call
+
+
+@dataclass(frozen=True)
+class Input:
+    """What may be typed in an input cell, and the words that say so."""
+
+    key: str  # how a rebuild finds the value again: "sheet/row name/column"
+    title: str
+    message: str
+    lo: float | None = None
+    hi: float | None = None
+    words: tuple[str, ...] = ()
+    source: str = ""  # a range that holds the words
+    kind: str = "number"  # number, whole, text, date, word
+    required: bool = True
+    above: bool = False
+
+
+def input_for(key: str, record_name: str, argument: str, required: bool = True) -> Input:
+    """An input whose range is the argument's own: the record is the one place that states it."""
+    arg = CATALOGUE[record_name].args[argument]
+    if isinstance(arg, Words):
+        return Input(key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], words=arg.words, kind="word", required=required)
+    if isinstance(arg, Flag):
+        return Input(key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], lo=0, hi=1, kind="whole", required=required)
+    assert isinstance(arg, Arg)
+    text = f"{arg.meaning}: {arg.allowed()}."
+    if arg.fit:
+        text += f" The equation was fitted to {arg.fit[0]:g} to {arg.fit[1]:g}."
+    return Input(key, argument[:32], text[:255], lo=arg.lo, hi=arg.hi, required=required, above=arg.above)
+
+
+@dataclass
+class Cell:
+    content: Content
+    style: str = "text"
+    unit: str = ""
+    entry: Input | None = None
+    link: str = ""  # internal link target "Sheet!A1"
+
+
+@dataclass
+class Series:
+    """One series of a picture; `x` and `y` are ranges, `labels` cells written beside the points."""
+
+    name: str
+    x: str
+    y: str
+    colour: str = "#0072B2"
+    labels: tuple[str, ...] = ()
+    values_shown: bool = False
+    marker: str = "circle"
+    size: int = 10
+    line: str = ""  # "", "solid", "dash", "round_dot"
+    pattern: str = ""
+    gap: int = 60
+    label_position: str = ""
+
+
+@dataclass
+class Picture:
+    """A native chart: its kind, its series, its words."""
+
+    kind: str  # "bar", "column", "scatter", "line"
+    row: int
+    col: int
+    title: str  # a cell reference, so that the finding moves with the numbers
+    x_title: str
+    y_title: str
+    alt: str
+    series: list[Series]
+    width: int = 900
+    height: int = 460
+    x_range: tuple[float | None, float | None] = (None, None)
+    y_range: tuple[float | None, float | None] = (None, None)
+    legend: bool = False
+    reverse: bool = False
+    stacked: bool = False
+    line: Series | None = None  # a line over columns, drawn with the same categories
+
+
+@dataclass
+class Flagging:
+    """Cells of an area whose text contains `text` get a style as well as the word."""
+
+    area: tuple[int, int, int, int]
+    text: str
+    style: str
+
+
+class Sheet:
+    """One sheet of the model."""
+
+    def __init__(self, book: Book, name: str, title: str, sentence: str, role: str) -> None:
+        if len(name) > 31 or not name.replace(" ", "").isalnum():
+            raise ValueError(f"sheet name {name!r}")
+        self.book, self.name, self.title, self.sentence, self.role = book, name, title, sentence, role
+        self.cells: dict[tuple[int, int], Cell] = {}
+        self.widths: dict[int, float] = {}
+        self.heights: dict[int, float] = {}
+        self.pictures: list[Picture] = []
+        self.flags: list[Flagging] = []
+        self.freeze: tuple[int, int] = (HEADER_ROWS - 1, 0)
+        self.zoom = 100
+        self.portrait = False
+        self.repeat_rows: tuple[int, int] | None = None
+        self.last_row = 0
+        self.last_col = 0
+        self.page_breaks: list[int] = []
+
+    def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
+        """Place a cell and hand back its absolute reference with the sheet's name."""
+        self.cells[row, col] = Cell(content, style, unit, None, link)
+        self.last_row, self.last_col = max(self.last_row, row), max(self.last_col, col)
+        return self.ref(row, col)
+
+    def entry(self, row: int, col: int, content: Content, entry: Input, style: str = "input", unit: str = "") -> str:
+        """Place an input cell: unlocked, validated, with a message."""
+        if entry.key in self.book.inputs:
+            raise ValueError(f"two inputs are called {entry.key!r}")
+        self.put(row, col, content, style, unit=unit)
+        self.cells[row, col].entry = entry
+        self.book.inputs[entry.key] = (self.name, row, col)
+        return self.ref(row, col)
+
+    def heads(self, row: int, col: int, texts: Sequence[str], units: Sequence[str] = ()) -> None:
+        for i, text in enumerate(texts):
+            self.put(row, col + i, text, "head")
+            if units:
+                self.put(row + 1, col + i, units[i], "unit")
+
+    def ref(self, row: int, col: int, absolute: str = "rc") -> str:
+        return f"{quoted(self.name)}!{a1(row, col, absolute)}"
+
+    def span(self, row: int, col: int, last_row: int, last_col: int) -> str:
+        return f"{quoted(self.name)}!{a1(row, col, 'rc')}:{a1(last_row, last_col, 'rc')}"
+
+    def width(self, *widths: float) -> None:
+        for i, w in enumerate(widths):
+            self.widths[i] = w
+
+
+class Book:
+    """All sheets, names and inputs, and where one sheet's results stand for the others."""
+
+    def __init__(self, edition: str, title: str) -> None:
+        self.edition = edition
+        self.title = title
+        self.sheets: list[Sheet] = []
+        self.names: dict[str, str] = {}  # defined name -> absolute reference
+        self.inputs: dict[str, tuple[str, int, int]] = {}
+        self.tables: dict[tuple[str, str], str] = {}  # (table, column) -> range
+        self.marks: dict[str, Any] = {}
+
+    def sheet(self, name: str, title: str, sentence: str, role: str) -> Sheet:
+        made = Sheet(self, name, title, sentence, role)
+        self.sheets.append(made)
+        return made
+
+    def by_name(self, name: str) -> Sheet:
+        return next(s for s in self.sheets if s.name == name)
+
+    def define(self, name: str, ref: str) -> str:
+        if name in self.names:
+            raise ValueError(f"the name {name} is taken")
+        self.names[name] = ref
+        return name
+
+    def table_range(self, table: str, column: str) -> str:
+        return self.tables[table, column]
+
+
+def letters(col: int) -> str:
+    text = ""
+    col += 1
+    while col:
+        col, rest = divmod(col - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+def a1(row: int, col: int, absolute: str = "") -> str:
+    """`B7`, or with `absolute` holding "r" and/or "c": `$B$7`, `B$7`, `$B7`."""
+    return f"{'$' if 'c' in absolute else ''}{letters(col)}{'$' if 'r' in absolute else ''}{row + 1}"
+
+
+def quoted(sheet: str) -> str:
+    return f"'{sheet}'" if " " in sheet else sheet

@@ -1,0 +1,54 @@
+"""From a farm to a workbook: the sheets in reading order, then the edition."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from hayfuncs.workbook import expand, write
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.farm import Farm
+from hayfuncs.workbook.sheets import (
+    assumptions, checks, common, feeds, front, herd, landing, longhand, lots, match, ration, reference,
+)  # fmt: skip
+
+EDITIONS = ("functions", "plain", "classic")
+TITLE = "From a hay test to a fed cow"
+# reading order on the sheet tabs; sheets are filled in order of need
+ORDER = (
+    "About", "Assumptions", "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Longhand", "Checks",
+    "Feed book", "Tables", "Functions", "Sources",
+)  # fmt: skip
+
+
+def build(farm: Farm, edition: str = "functions") -> Book:
+    """The model of a workbook for this farm."""
+    if edition not in EDITIONS:
+        raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
+    book = Book(edition, TITLE)
+    front.fill(book, farm.what)
+    assumptions.fill(book)
+    reference.fill_tables(book)
+    feeds.fill_book(book)
+    lots.fill(book, farm.lots)
+    herd.fill(book, farm.groups)
+    feeds.fill(book, farm.prices)
+    match.fill(book)
+    landing.fill(book)
+    lot, group, feed = farm.choice
+    ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    longhand.fill(book)
+    reference.fill_functions(book)
+    reference.fill_sources(book)
+    checks.fill(book, checks.standard(book))
+    book.sheets.sort(key=lambda s: ORDER.index(s.name))
+    if edition == "plain":
+        expand.spell_out(book)
+    common.master_checks(book)
+    front.finish(book)
+    return book
+
+
+def save(farm: Farm, path: Path, edition: str = "functions", force: bool = False) -> tuple[Book, write.Values]:
+    """Build, compute and write; hand back the model and every computed value."""
+    book = build(farm, edition)
+    return book, write.save(book, path, force)

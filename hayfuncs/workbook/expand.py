@@ -1,0 +1,163 @@
+"""The plain edition: every call spelled out from its longhand in ordinary operators.
+
+A long calculation becomes helper cells on a sheet of its own ("Herd steps" for "Herd"),
+in the row of the call it belongs to, so that a column stays one formula.
+"""
+
+from __future__ import annotations
+
+import re
+
+from hayfuncs.hosts.longhand import fill, guard
+from hayfuncs.record import CATALOGUE, Longhand, Record, Step, Words
+from hayfuncs.workbook.book import Book, Call, Sheet, a1, quoted
+
+ONE_LINE = 110  # characters of a guarded formula that still reads in one line
+FIRST_STEP_ROW = 7  # rows above hold the headings of a sheet of steps
+CELL = re.compile(r"(?<![!A-Za-z0-9_$'.\"])\$?[A-Z]{1,3}\$?[0-9]+(?![A-Za-z0-9_(.!])")
+
+
+def spell_out(book: Book) -> None:
+    """Replace every call in the model by ordinary formulas, adding the sheets of steps."""
+    for sheet in list(book.sheets):
+        helper = Helper(book, sheet)
+        for (row, col), cell in sorted(sheet.cells.items()):
+            if isinstance(cell.content, Call):
+                cell.content = helper.formula(row, col, cell.content)
+
+
+class Helper:
+    """Spells out the calls of one sheet and owns its sheet of steps."""
+
+    def __init__(self, book: Book, home: Sheet) -> None:
+        self.book, self.home = book, home
+        self.sheet: Sheet | None = None
+        self.columns: dict[tuple[int, str, str], int] = {}
+        self.seen: dict[tuple[int, str], str] = {}
+
+    def formula(self, row: int, col: int, call: Call) -> str:
+        record = CATALOGUE[call.name]
+        if record.longhand is None:
+            raise ValueError(f"{call.name} has no longhand and cannot stand in the plain edition")
+        refs = dict(zip(record.args, call.args, strict=True))
+        given = {name: tidy(ref) for name, ref in refs.items()}
+        known = dict(given)
+        for step in live_steps(record, refs):
+            text = chosen(fill(record, step.formula, known, self.book.table_range))
+            known[step.name] = self.step(row, col, call, step.name, step.label, step.unit, text)
+        body = chosen(fill(record, record.longhand.result, known, self.book.table_range))
+        guarded = guard(record, given, body)
+        if len(guarded) > ONE_LINE and guarded != body:
+            label = "inputs possible: 1, or the error to show"
+            flag = self.step(row, col, call, "inputs_fit", label, "1", guard(record, given, "1"))
+            guarded = f"IF({flag}=1,{body},0)"
+        return f"=IF({call.unless[0]},{call.unless[1]},{guarded})" if call.unless else f"={guarded}"
+
+    def step(self, row: int, col: int, call: Call, name: str, label: str, unit: str, text: str) -> str:
+        """A helper cell for one step; the same arithmetic in the same row is done once."""
+        if (row, text) in self.seen:
+            return self.seen[row, text]
+        sheet = self.sheet or self._new_sheet()
+        key = (col, call.name, name)
+        if key not in self.columns:
+            at = self.columns[key] = len(self.columns) + 1
+            sheet.put(4, at, call.name.replace("_", " ").lower(), "head")
+            sheet.put(5, at, label, "head")
+            sheet.put(6, at, unit, "unit")
+            sheet.widths[at] = 17
+        at = self.columns[key]
+        if (row, 0) not in sheet.cells and (row, 0) in self.home.cells:
+            sheet.put(row, 0, f"={self.home.ref(row, 0)}", "label")
+        inside = self._name_the_sheet(text)
+        if call.unless:
+            inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
+        sheet.put(row, at, f"={inside}", "number3", unit=unit)
+        self.seen[row, text] = f"{quoted(sheet.name)}!{a1(row, at)}"
+        return self.seen[row, text]
+
+    def _new_sheet(self) -> Sheet:
+        name = f"{self.home.name} steps"
+        title = f"Steps behind the sheet {self.home.name}"
+        sentence = f"Each row continues the same row of {self.home.name}; the headings name function, step and unit."
+        self.sheet = self.book.sheet(name, title, sentence, "Workings")
+        self.sheet.freeze = (FIRST_STEP_ROW, 1)
+        self.sheet.widths[0] = 26
+        return self.sheet
+
+    def _name_the_sheet(self, text: str) -> str:
+        """The call's references are to its own sheet: say so, since the step stands on another."""
+
+        def put(match: re.Match[str]) -> str:
+            before = text[: match.start()]
+            if before.count('"') % 2 or before.endswith(":"):
+                return match.group(0)
+            return f"{quoted(self.home.name)}!{match.group(0)}"
+
+        return CELL.sub(put, text)
+
+
+def tidy(ref: str) -> str:
+    """An argument that is itself an expression goes in brackets."""
+    simple = re.fullmatch(r"-?[A-Za-z0-9_.$!:]+|'[^']+'![$A-Z0-9:]+|\"[^\"]*\"", ref)
+    return ref if simple and not ref.startswith("-") else f"({ref})"
+
+
+def live_steps(record: Record, refs: dict[str, str]) -> list[Step]:
+    """The steps the result needs, once fixed words have chosen their branch."""
+    assert isinstance(record.longhand, Longhand)
+    places: dict[str, str] = {}
+    for name, ref in refs.items():
+        arg = record.args[name]
+        if isinstance(arg, Words) and ref.startswith('"'):
+            places[name] = str([w.casefold() for w in arg.words].index(ref.strip('"').casefold()) + 1)
+
+    def used(formula: str) -> set[str]:
+        for name, place in places.items():
+            formula = formula.replace(f"{{{name}#}}", place)
+        return set(re.findall(r"\{([a-z][a-z0-9_]*)#?\}", chosen(formula)))
+
+    wanted = used(record.longhand.result)
+    live: list[Step] = []
+    for step in reversed(record.longhand.steps):
+        if step.name in wanted:
+            live.insert(0, step)
+            wanted |= used(step.formula)
+    return live
+
+
+def chosen(text: str) -> str:
+    """`CHOOSE(2,a,b,c)` with a fixed place becomes `b`."""
+    start = 0
+    while match := re.compile(r"CHOOSE\((\d+),").search(text, start):
+        parts, end = arguments(text, match.end())
+        place = int(match.group(1))
+        if 1 <= place <= len(parts):
+            part = parts[place - 1]
+            whole = match.start() == 0 and end == len(text)
+            text = f"{text[: match.start()]}{part if whole else f'({part})'}{text[end:]}"
+        else:
+            start = match.end()
+    return text
+
+
+def arguments(text: str, start: int) -> tuple[list[str], int]:
+    """The comma-separated parts of a call from `start` to its closing bracket."""
+    parts: list[str] = []
+    depth, quote, piece = 0, False, start
+    for i in range(start, len(text)):
+        mark = text[i]
+        if mark == '"':
+            quote = not quote
+        elif quote:
+            continue
+        elif mark in "({":
+            depth += 1
+        elif mark in ")}":
+            if depth == 0:
+                parts.append(text[piece:i])
+                return parts, i + 1
+            depth -= 1
+        elif mark == "," and depth == 0:
+            parts.append(text[piece:i])
+            piece = i + 1
+    raise ValueError(f"unclosed bracket in {text!r}")

@@ -1,0 +1,75 @@
+"""The demo farm.  Invented: no lot, herd, price or name here belongs to a real place or person."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from hayfuncs.farmfiles.model import Group, Lot
+
+WHAT = "Demo data: an invented farm. Replace its lots, cows and prices with your own."
+
+
+@dataclass(frozen=True)
+class Farm:
+    """Everything a workbook is built from."""
+
+    lots: tuple[Lot, ...]
+    groups: tuple[Group, ...]
+    prices: dict[str, float]
+    what: str = "Your own lots and cows, read from your files; prices are the demo's until you type yours."
+    choice: tuple[str, str, str] = field(default=("", "", ""))  # lot, group, feed shown first
+
+
+def _lot(
+    name: str, where: str, cutting: int, forage: str, basis: str, tons: float,
+    core: tuple[float, float, float, float], more: tuple[float, float, float] | None = None,
+    minerals: tuple[float, float, float, float, float] | None = None, nitrate: float | None = None, adicp: float | None = None,
+) -> Lot:  # fmt: skip
+    dm, cp, adf, ndf = core
+    ndfd, ash, fat = more or (None, None, None)
+    ca, p, mg, k, s = minerals or (None, None, None, None, None)
+    return Lot(
+        name=name, field=where, cutting=cutting, forage=forage, basis=basis, dm_pct=dm, cp_pct=cp, adf_pct=adf, ndf_pct=ndf,
+        ndfd48_pct=ndfd, ash_pct=ash, fat_pct=fat, ca_pct=ca, p_pct=p, mg_pct=mg, k_pct=k, s_pct=s, nitrate_n_ppm=nitrate,
+        adicp_pct=adicp, tons=tons,
+    )  # fmt: skip
+
+
+LOTS = (
+    _lot("Heron Flat 1", "Heron Flat", 1, "grass", "dry", 64, (88.9, 8.6, 40.1, 63.5), (50, 7.9, 2.1), (0.41, 0.22, 0.16, 1.85, 0.16), 160),
+    _lot("Heron Flat 2", "Heron Flat", 2, "grass", "dry", 31, (89.6, 11.9, 34.8, 57.2), (57, 8.4, 2.4), (0.46, 0.27, 0.19, 2.20, 0.19), 210),
+    _lot("Mill Bottom 1", "Mill Bottom", 1, "legume", "as fed", 47, (87.5, 15.4, 30.5, 38.9), (44, 8.2, 1.9), (1.12, 0.22, 0.24, 1.70, 0.21), 260),
+    _lot("Mill Bottom 2", "Mill Bottom", 2, "legume", "as fed", 38, (88.2, 17.2, 28.1, 35.4), (46, 8.5, 2.0), (1.24, 0.24, 0.26, 1.82, 0.23), 310),
+    _lot("Mill Bottom 3", "Mill Bottom", 3, "legume", "dry", 22, (89.1, 21.8, 27.9, 35.2), (48, 9.8, 2.4), (1.52, 0.29, 0.30, 2.35, 0.27), 420),
+    _lot("North Bench 1", "North Bench", 1, "mixed", "dry", 55, (88.4, 12.6, 36.9, 52.3), (49, 8.6, 2.2), (0.78, 0.24, 0.20, 2.05, 0.18), 240),
+    _lot("North Bench 2", "North Bench", 2, "mixed", "as fed", 29, (87.9, 13.0, 29.8, 41.6), (53, 7.7, 2.1), (0.75, 0.23, 0.20, 1.96, 0.18), 280),
+    _lot("Section Ten", "Section Ten", 1, "grass", "dry", 72, (90.3, 5.4, 45.2, 70.8), (42, 7.2, 1.6), (0.34, 0.13, 0.12, 1.10, 0.11), 90),
+    _lot("Creek Strip", "Creek Strip", 1, "mixed", "dry", 18, (86.4, 8.9, 43.0, 61.7), (41, 11.6, 1.8), (0.69, 0.19, 0.18, 1.40, 0.16), 190, 1.25),
+    _lot("Windmill Forty", "Windmill Forty", 1, "grass", "dry", 40, (87.2, 9.7, 37.4, 60.4), (52, 9.3, 1.9), (0.44, 0.20, 0.21, 2.60, 0.14), 1620),
+)  # fmt: skip
+
+GROUPS = (
+    Group(name="Spring calvers in milk", head=62, body_weight_lb=1250, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=85, condition_score=5),
+    Group(name="Late-pregnant cows", head=48, body_weight_lb=1320, month_since_calving=11, peak_milk_lb=18, calf_weight_lb=85, condition_score=5.5),
+    Group(name="Dry cows, mid pregnancy", head=35, body_weight_lb=1280, month_since_calving=8, peak_milk_lb=18, calf_weight_lb=85, condition_score=6),
+    Group(name="First-calf mothers", head=16, body_weight_lb=1060, month_since_calving=2, peak_milk_lb=15, calf_weight_lb=75, condition_score=5),
+)  # fmt: skip
+
+# dollars per short ton as fed, invented
+PRICES = {
+    "soybean hulls": 210.0,
+    "corn gluten feed": 225.0,
+    "distillers grains, dried": 245.0,
+    "corn grain": 190.0,
+    "wheat middlings": 205.0,
+    "soybean meal 48": 430.0,
+    "cottonseed meal": 380.0,
+    "whole cottonseed": 320.0,
+    "range cubes 20": 365.0,
+    "alfalfa cubes": 310.0,
+    "beet pulp": 260.0,
+    "oats": 250.0,
+    "barley": 215.0,
+}
+
+DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "soybean hulls"))

@@ -1,0 +1,76 @@
+"""Native charts: direct labels, a title that is a sentence from a cell, alt text, no colour alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from hayfuncs.workbook.book import Picture, Series, Sheet
+from hayfuncs.workbook.styles import FONT, GREY, INK
+
+KINDS = {"bar": "bar", "column": "column", "scatter": "scatter", "line": "line"}
+TEXT = {"name": FONT, "size": 12, "color": INK}
+
+
+def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
+    options = {"type": KINDS[picture.kind]}
+    if picture.stacked:
+        options["subtype"] = "stacked"
+    chart = file.add_chart(options)
+    for series in picture.series:
+        chart.add_series(_series(picture, series))
+    if picture.line is not None:
+        over = file.add_chart({"type": "line"})
+        over.add_series(_series(replace(picture, kind="line"), picture.line))
+        chart.combine(over)
+    chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, "size": 15, "bold": True}, "overlay": False})
+    chart.set_x_axis(_axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False))
+    chart.set_y_axis(_axis(picture.y_title, picture.y_range, reverse=False, bar=picture.kind == "bar"))
+    chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
+    chart.set_size({"width": picture.width, "height": picture.height})
+    chart.set_chartarea({"border": {"color": "#B8C0C6"}})
+    place = {"description": picture.alt, "object_position": 2}
+    out.insert_chart(picture.row, picture.col, chart, place)
+
+
+def _axis(title: str, limits: tuple[float | None, float | None], reverse: bool, bar: bool) -> dict[str, Any]:
+    axis: dict[str, Any] = {
+        "name": title,
+        "name_font": {**TEXT, "bold": False},
+        "num_font": TEXT,
+        "major_gridlines": {"visible": not bar, "line": {"color": "#DDDDDD", "width": 0.75}},
+        "line": {"color": GREY},
+    }
+    if limits[0] is not None:
+        axis["min"] = limits[0]
+    if limits[1] is not None:
+        axis["max"] = limits[1]
+    if reverse:
+        axis["reverse"] = True
+    return axis
+
+
+def _series(picture: Picture, s: Series) -> dict[str, Any]:
+    made: dict[str, Any] = {"name": s.name, "categories": f"={s.x}", "values": f"={s.y}"}
+    if picture.kind in ("bar", "column"):
+        made["gap"] = s.gap
+        made["fill"] = {"color": s.colour}
+        made["border"] = {"color": INK, "width": 0.75}
+        if s.pattern:
+            made.pop("fill")
+            made["pattern"] = {"pattern": s.pattern, "fg_color": s.colour, "bg_color": "#FFFFFF"}
+    else:
+        made["line"] = {"color": s.colour, "width": 2.25, "dash_type": s.line} if s.line else {"none": True}
+        made["marker"] = (
+            {"type": s.marker, "size": s.size, "fill": {"color": s.colour}, "border": {"color": INK}}
+            if s.marker != "none"
+            else {"type": "none"}
+        )
+    if s.labels:
+        custom = [{"value": f"={ref}"} if ref else {"delete": True} for ref in s.labels]
+        made["data_labels"] = {"value": True, "custom": custom, "font": TEXT}
+    elif s.values_shown:
+        made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True}}
+    if (s.labels or s.values_shown) and s.label_position:
+        made["data_labels"]["position"] = s.label_position
+    return made

@@ -1,0 +1,64 @@
+"""Assumptions: every constant the user may change, with unit, source and range."""
+
+from __future__ import annotations
+
+from hayfuncs.record import CATALOGUE, Words
+from hayfuncs.workbook.book import Book, Input, input_for
+from hayfuncs.workbook.sheets.common import begin
+
+INTAKE_METHODS = ("fibre", "quality class")
+
+
+def fill(book: Book) -> None:
+    sheet = begin(
+        book, "Assumptions", "Assumptions you may change",
+        "Each value is used by name all over the workbook; its source and range stand beside it.", "Inputs",
+    )  # fmt: skip
+    sheet.width(44, 26, 24, 74, 18)
+    sheet.heads(4, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
+    row = 5
+
+    def line(label: str, name: str, value: object, entry: Input, unit: str, style: str, why: str) -> None:
+        nonlocal row
+        sheet.put(row, 0, label, "label")
+        ref = sheet.entry(row, 1, value, entry, style, unit)  # type: ignore[arg-type]
+        sheet.put(row, 2, unit, "unit_cell")
+        sheet.put(row, 3, why, "small")
+        sheet.put(row, 4, name, "code")
+        sheet.heights[row] = 50
+        book.define(name, ref)
+        row += 1
+
+    line("Shrink from full to empty weight", "shrink_pct", 4, input_for("Assumptions/shrink_pct", "SHRUNK_WEIGHT", "shrink_pct"),
+         "% of body weight", "input", "Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
+    line("Fibre a cow will eat in a day", "ndf_capacity_pct_bw", 1.2,
+         input_for("Assumptions/ndf_capacity_pct_bw", "INTAKE_FROM_NDF", "ndf_capacity_pct_bw"), "% of body weight", "input",
+         "1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
+    methods = ", ".join(INTAKE_METHODS)
+    line("Hay intake is taken from", "intake_method", INTAKE_METHODS[1],
+         Input("Assumptions/intake_method", "Hay intake", f"One of: {methods}", words=INTAKE_METHODS, kind="word"), "word", "input_text",
+         "fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
+         "The two differ; both stand on the sheet Match.")  # fmt: skip
+    line("Hay left for each pound of supplement", "hay_displaced", 0, input_for("Assumptions/hay_displaced", "SUPPLEMENT_RATE", "hay_displaced"),
+         "lb DM/lb DM", "input", "0: hay is eaten to appetite beside the supplement. Grain on good hay may replace more than 1 lb (eXtension, 7.3 of the feed notes).")  # fmt: skip
+    equations = CATALOGUE["TDN_FROM_ADF"].args["equation"]
+    assert isinstance(equations, Words)
+    for forage in ("grass", "legume", "mixed"):
+        key = f"Assumptions/equation_{forage}"
+        line(f"TDN equation for {forage} hay", f"equation_{forage}", "digestible dry matter",
+             Input(key, "TDN equation", f"One of: {equations.allowed()}"[:255], words=equations.words, kind="word"), "word", "input_text",
+             "The same hay can differ by 10 points of TDN between equations, so the equation's name stands beside every TDN. "
+             "First choice: digestible dry matter, published for legume and grass hay (NFTA 1993, appendix A3).")  # fmt: skip
+    sheet.put(row + 1, 0, "Fixed in the requirement equations, shown here to be read", "section")
+    sheet.put(row + 2, 0, "Calf weaned after month", "label")
+    ref = sheet.put(row + 2, 1, 6, "number0", unit="months")
+    sheet.put(row + 2, 2, "months", "unit_cell")
+    sheet.put(row + 2, 3, "NRC 2000 example herd: milk stops after month 6 since calving (from memory).", "small")
+    sheet.put(row + 2, 4, "weaned_after", "code")
+    book.define("weaned_after", ref)
+    sheet.put(row + 3, 0, "Pounds in a short ton", "label")
+    tons = sheet.put(row + 3, 1, 2000, "number0", unit="lb")
+    sheet.put(row + 3, 2, "lb", "unit_cell")
+    sheet.put(row + 3, 3, "Exact, by definition.", "small")
+    sheet.put(row + 3, 4, "lb_per_ton", "code")
+    book.define("lb_per_ton", tons)

@@ -1,0 +1,105 @@
+"""What the sheets share: the head of a sheet, rows of a list, notes on fitted ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hayfuncs.blocks import fit_sentence
+from hayfuncs.record import CATALOGUE, Arg
+from hayfuncs.workbook.book import Book, Call, Content, Input, Sheet, a1
+
+FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
+MASTER = "master_check"
+
+
+def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
+    """A sheet with its title, its sentence, its role word and the master check.
+
+    The title stands in A1, so that a reader (or a screen reader) starts with it.
+    """
+    sheet = book.sheet(name, title, sentence, role)
+    sheet.put(0, 0, title, "title")
+    sheet.put(1, 0, sentence, "sentence")
+    sheet.put(2, 0, role, "role")
+    sheet.heights[0] = 30
+    return sheet
+
+
+def master_checks(book: Book) -> None:
+    """The one check of the whole workbook, in the same cell of every sheet, once it exists."""
+    for sheet in book.sheets:
+        if (0, 0) not in sheet.cells:  # a sheet of steps, made late
+            sheet.put(0, 0, sheet.title, "title")
+            sheet.put(1, 0, sheet.sentence, "sentence")
+            sheet.put(2, 0, sheet.role, "role")
+            sheet.heights[0] = 30
+        sheet.put(2, 1, f"={MASTER}", "master")
+
+
+@dataclass
+class Column:
+    """One column of a table: heading, unit, style, and what each row holds."""
+
+    head: str
+    unit: str
+    style: str = "number1"
+    width: float = 12
+
+
+def table_heads(sheet: Sheet, columns: Sequence[Column], bands: Sequence[tuple[int, str]] = ()) -> None:
+    for at, text in bands:
+        sheet.put(FIRST - 3, at, text, "section")
+    for i, column in enumerate(columns):
+        sheet.put(FIRST - 2, i, column.head, "head")
+        sheet.put(FIRST - 1, i, column.unit, "unit")
+        sheet.widths[i] = column.width
+    sheet.heights[FIRST - 2] = 66
+    sheet.heights[FIRST - 1] = 32
+    sheet.freeze = (FIRST, 1)
+    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
+
+
+def list_row(sheet: Sheet, row: int, label: str, content: Content, unit: str, style: str = "number1", why: str = "") -> str:
+    """A line of a vertical list: label, value, unit, words."""
+    sheet.put(row, 0, label, "label")
+    ref = sheet.put(row, 1, content, style, unit=unit)
+    sheet.put(row, 2, unit, "unit_cell")
+    if why:
+        sheet.put(row, 3, why, "small")
+    return ref
+
+
+def input_row(sheet: Sheet, row: int, label: str, content: Content, entry: Input, unit: str, style: str, why: str = "") -> str:
+    sheet.put(row, 0, label, "label")
+    ref = sheet.entry(row, 1, content, entry, style, unit)
+    sheet.put(row, 2, unit, "unit_cell")
+    if why:
+        sheet.put(row, 3, why, "small")
+    return ref
+
+
+def fit_notes(uses: Sequence[tuple[str, str, str]]) -> str:
+    """A formula that says which value is outside its fitted range: (function, argument, reference)."""
+    parts: list[str] = []
+    for function, argument, ref in uses:
+        arg = CATALOGUE[function].args[argument]
+        assert isinstance(arg, Arg)
+        assert arg.fit is not None
+        lo, hi = arg.fit
+        parts.append(f'IF(OR({ref}<{lo:g},{ref}>{hi:g}),"{fit_sentence(argument, arg)} ","")')
+    return f"=TRIM({'&'.join(parts)})"
+
+
+def pick(range_ref: str, place: str) -> str:
+    """The value at a place of a column."""
+    return f"INDEX({range_ref},{place})"
+
+
+def local(row: int, col: int) -> str:
+    """A reference to a cell of the same row's table: column fixed, row free."""
+    return a1(row, col, "c")
+
+
+def is_call(content: Content) -> bool:
+    return isinstance(content, Call)

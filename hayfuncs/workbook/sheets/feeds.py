@@ -1,0 +1,101 @@
+"""Feeds: what can be bought, at what price; Feed book: the published composition behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from hayfuncs import feeds as feed_table
+from hayfuncs.workbook.book import Book, Input, call, input_for
+from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, table_heads
+
+NONE = "none"
+SPARE = 4  # rows for feeds of the user's own
+VALUES = (
+    ("dm_pct", "Dry matter", "% as fed", "TO_DRY_BASIS", "dm_pct"),
+    ("tdn_pct", "TDN", "% DM", "SUPPLEMENT_RATE", "feed_tdn_pct"),
+    ("cp_pct", "Crude protein", "% DM", "SUPPLEMENT_RATE", "feed_cp_pct"),
+)
+EXTRA = (("ca_pct", "Calcium"), ("p_pct", "Phosphorus"), ("fat_pct", "Fat"), ("s_pct", "Sulfur"))
+
+
+def fill_book(book: Book) -> None:
+    """The wide table of published values that lookups read, each with its evidence class."""
+    rows = feed_table.wide()
+    columns = [c for c in rows[0] if c != "feed"]
+    sheet = begin(
+        book, "Feed book", "Supplements: composition as published",
+        "Values as % of dry matter (dry matter as % as fed); an empty cell is a value no source here gives. Evidence classes stand right of the values.",
+        "Table",
+    )  # fmt: skip
+    heads = [Column("Feed", "name", width=30), *(Column(_head(c), _unit(c), width=11) for c in columns)]
+    heads += [Column(f"{_head(c)}: how known", "evidence", width=18) for c in columns]
+    table_heads(sheet, heads)
+    for i, row in enumerate(rows):
+        at = FIRST + i
+        sheet.put(at, 0, str(row["feed"]), "text")
+        for k, column in enumerate(columns, 1):
+            value = row.get(column)
+            if isinstance(value, (int, float)):
+                sheet.put(at, k, value, "number2", unit=_unit(column))
+                sheet.put(at, k + len(columns), feed_table.evidence(str(row["feed"]), column), "small")
+    last = FIRST + len(rows) - 1
+    book.tables["supplements", "feed"] = sheet.span(FIRST, 0, last, 0)
+    for k, column in enumerate(columns, 1):
+        book.tables["supplements", column] = sheet.span(FIRST, k, last, k)
+
+
+def _head(column: str) -> str:
+    known = {"dm_pct": "Dry matter", "bulk_lb_ft3": "Bulk density"}
+    return known.get(column, column.removesuffix("_pct").upper() if len(column) < 8 else column.removesuffix("_pct"))
+
+
+def _unit(column: str) -> str:
+    return {"dm_pct": "% as fed", "bulk_lb_ft3": "lb/ft3"}.get(column, "% DM")
+
+
+def fill(book: Book, prices: Mapping[str, float]) -> None:
+    """One row a feed on offer: the name, the name in the feed book, price and composition."""
+    sheet = begin(
+        book, "Feeds", "Supplements on offer, with prices",
+        "Type your own price, and the tag's analysis where you have it. Values of the feed book stand beside it. The last rows are free for feeds of your own.",
+        "Inputs, then workings",
+    )  # fmt: skip
+    columns = [Column("Feed", "name", width=28), Column("Name in the feed book", f"name or {NONE}", width=28), Column("Price", "$/ton as fed")]
+    columns += [Column(head, unit) for _, head, unit, _, _ in VALUES]
+    columns += [Column(head, "% DM") for _, head in EXTRA]
+    columns += [Column("Feed book: TDN", "% DM"), Column("Feed book: CP", "% DM")]
+    columns += [Column("Price of dry matter", "$/ton DM"), Column("Price of TDN", "$/lb"), Column("Price of CP", "$/lb")]
+    table_heads(sheet, columns, [(0, "Typed in"), (3 + len(VALUES) + len(EXTRA), "Computed")])
+    wide = {str(row["feed"]): row for row in feed_table.wide()}
+    names = [*prices, *[""] * SPARE]
+    for i, name in enumerate(names):
+        row = FIRST + i
+        prefix = f"Feeds/{i + 1}"
+        known = wide.get(name)
+        text = Input(f"{prefix}/name", "Feed", "A name of your own; leave the row empty when not used", kind="text", required=False)
+        sheet.entry(row, 0, name or None, text, "input_text")
+        source = Input(f"{prefix}/book", "Name in the feed book", f"The feed book's name whose feeding limits apply, or {NONE}", kind="text")
+        sheet.entry(row, 1, name if known else NONE, source, "input_text")
+        price = Input(f"{prefix}/price", "Price", "Dollars per short ton as fed, delivered, 0 to 100,000", lo=0, hi=100000, required=False)
+        sheet.entry(row, 2, prices.get(name), price, "input_money", "$/ton as fed")
+        for k, (column, _, unit, function, argument) in enumerate(VALUES, 3):
+            value = known.get(column) if known else None
+            sheet.entry(row, k, value, input_for(f"{prefix}/{column}", function, argument, False), "input", unit)
+        for k, (column, head) in enumerate(EXTRA, 3 + len(VALUES)):
+            entry = Input(f"{prefix}/{column}", head, f"{head}, % of dry matter, 0 to 100; empty when not known", lo=0, hi=100, required=False)
+            sheet.entry(row, k, known.get(column) if known else None, entry, "input", "% DM")
+        at = 3 + len(VALUES) + len(EXTRA)
+        unbooked = (f'{local(row, 1)}="{NONE}"', '""')
+        for k, column in enumerate(("TDN", "CP")):
+            sheet.put(row, at + k, call("FEED_VALUE", local(row, 1), f'"{column}"', unless=unbooked), "number2", unit="% DM")
+        price_ref, dm, tdn, cp = (local(row, k) for k in range(2, 6))
+        empty = (f"COUNT({price_ref},{dm},{tdn},{cp})<4", '""')
+        sheet.put(row, at + 2, call("PRICE_PER_DRY_TON", price_ref, dm, unless=empty), "money", unit="$/ton DM")
+        for k, nutrient in enumerate((tdn, cp), 3):
+            nothing = (f"OR(COUNT({price_ref},{dm},{nutrient})<3,N({nutrient})=0)", '""')
+            cost = call("COST_PER_LB_NUTRIENT", price_ref, dm, nutrient, unless=nothing)
+            sheet.put(row, at + k, cost, "number3", unit="$/lb")
+    last = FIRST + len(names) - 1
+    order = ("name", "book", "price", *(c for c, *_ in VALUES), *(c for c, _ in EXTRA))
+    book.marks["feeds"] = {"n": len(names), **{k: sheet.span(FIRST, col, last, col) for col, k in enumerate(order)}}
+    book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}

@@ -1,0 +1,86 @@
+"""About: what the workbook is for, how to use it, what it cannot know, and where everything stands."""
+
+from __future__ import annotations
+
+from hayfuncs import __version__
+from hayfuncs.workbook.book import Book, Sheet
+from hayfuncs.workbook.sheets.common import begin
+
+STEPS = (
+    "Lots: type each lab sheet into a row, and say whether its values are dry or as fed.",
+    "Herd: type each group of like cows: weight, months since calving, milk at peak, calf weight, condition.",
+    "Feeds: type the prices you can get, and the tag's analysis where you have one.",
+    "Verdict and Lot picture: see which lot carries which cows by itself.",
+    "Ration: choose a lot, a group and a supplement; read the pounds a day, the cost and the cautions.",
+    "Longhand: follow the same case line by line in ordinary arithmetic.",
+    "Checks: the word in the third line of every sheet says whether everything holds.",
+)
+CAUTIONS = (
+    "This workbook is arithmetic, not advice. Watch the cows' condition; the veterinarian has the last word on animal health.",
+    "A hay test is a sample. Values of a class of hay differ by lab and by core; treat an index as a class, not as a score.",
+    "Nitrate, prussic acid, ergot and endophyte can kill or maim: test suspect hay and call the veterinarian before feeding it.",
+    "Urea, whole cottonseed and grain have limits; bring cattle on to grain slowly. Read the label and ask a nutritionist.",
+    "Hay baled too wet can heat and burn. From 175 deg F call the fire service before moving a bale; local code comes first.",
+    "Needs are averages of published equations for beef cows of one year's cycle; cold, mud, parasites and breed move them.",
+)
+LEGEND = (
+    ("input_text", "Straw colour with a dotted frame: a value you may type (the cell tells what is possible)."),
+    ("text", "No colour: computed, or fixed. Locked without a password: Review, Unprotect Sheet opens it."),
+    ("unit_cell", "Slanted grey: the unit of the value at its left."),
+    ("flag_good", "Words such as carries and holds, on blue: the need is met."),
+    ("flag_bad", "Words such as short and FAILS, on vermilion: look here."),
+)
+EDITIONS = {
+    "functions": "Functions edition: each HAY. name is a function of this file. Excel 365, 2024, web and Mac work as they are; LibreOffice needs the extension.",
+    "plain": "Plain edition: no functions at all, every step in ordinary operators; for any spreadsheet since 2010, and for a phone.",
+    "classic": "Classic edition: HAY_ names come from Python through xlwings on Excel for Windows.",
+}
+CHANGES = (("0.1.0", "25 Nov 2026", "First version."),)
+
+
+def fill(book: Book, what: str) -> None:
+    sheet = begin(
+        book, "About", "From a hay test to a fed cow",
+        "Which hay lot carries which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
+    )  # fmt: skip
+    sheet.width(24, 110)
+    sheet.portrait = True
+    sheet.freeze = (3, 0)
+    row = 4
+    row = _lines(sheet, row, "What this is", [
+        ("For", "A county agent and a producer, at a meeting or at the kitchen table."),
+        ("Data", what), ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
+    ])  # fmt: skip
+    row = _lines(sheet, row, "How to use it", [(str(i), text) for i, text in enumerate(STEPS, 1)])
+    row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])
+    sheet.put(row, 0, "Legend", "section")
+    for style, text in LEGEND:
+        row += 1
+        sheet.put(row, 0, "example", style)
+        sheet.put(row, 1, text, "wrap")
+    book.marks["map_row"] = row + 2
+
+
+def finish(book: Book) -> None:
+    """The map of sheets and the change log, once all sheets exist."""
+    sheet = book.by_name("About")
+    row = book.marks["map_row"]
+    sheet.put(row, 0, "Sheets", "section")
+    for other in book.sheets[1:]:
+        row += 1
+        sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
+        sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
+        sheet.heights[row] = 18 + 15 * (len(other.role + other.sentence) // 108)
+        if (3, 0) not in other.cells:
+            other.put(3, 0, "back to About", "link", link="About!A1")
+    _lines(sheet, row + 2, "Changes", [(version, f"{date}: {text}") for version, date, text in CHANGES])
+
+
+def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> int:
+    sheet.put(row, 0, title, "section")
+    for label, text in lines:
+        row += 1
+        sheet.put(row, 0, label, "label")
+        sheet.put(row, 1, text, "wrap")
+        sheet.heights[row] = 18 + 15 * (len(text) // 108)
+    return row + 2

@@ -1,0 +1,193 @@
+"""Longhand: the chosen case in numbered lines of ordinary arithmetic, beside the functions' answers."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from hayfuncs.hosts.longhand import fill as fill_in
+from hayfuncs.record import CATALOGUE, Longhand, Record, Words
+from hayfuncs.tables import citation
+from hayfuncs.workbook.book import Book, Sheet
+from hayfuncs.workbook.expand import chosen, live_steps
+from hayfuncs.workbook.sheets.common import begin
+
+TOLERANCE = 1e-9
+
+
+@dataclass
+class Line:
+    ref: str
+    number: int
+
+
+class Paper:
+    """A page that is worked from top to bottom: every line has a number, a value and its words."""
+
+    def __init__(self, book: Book, sheet: Sheet, row: int) -> None:
+        self.book, self.sheet, self.row = book, sheet, row
+        self.number = 0
+        self.compared: list[tuple[str, str]] = []
+
+    def section(self, text: str) -> None:
+        self.row += 1
+        self.sheet.put(self.row, 0, text, "section")
+        self.row += 1
+
+    def line(self, label: str, content: str, unit: str, words: str, source: str, style: str = "number3") -> Line:
+        self.number += 1
+        sheet = self.sheet
+        sheet.put(self.row, 0, self.number, "number0")
+        sheet.put(self.row, 1, label, "label")
+        ref = sheet.put(self.row, 2, content, style, unit=unit)
+        sheet.put(self.row, 3, unit, "unit_cell")
+        sheet.put(self.row, 4, words, "small")
+        sheet.put(self.row, 5, source, "small")
+        long = max(len(words) / 62, len(source) / 44, len(label) / 34)
+        sheet.heights[self.row] = 18 + 15 * int(long)
+        self.row += 1
+        return Line(ref.split("!")[1], self.number)
+
+    def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
+        sheet, _, cell = ref.partition("!")
+        return self.line(label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style)
+
+    def function(self, name: str, args: dict[str, Line | str], answer: str, label: str) -> Line:
+        """The longhand of one function over earlier lines; ends with a comparison."""
+        record = CATALOGUE[name]
+        assert isinstance(record.longhand, Longhand)
+        self.section(f"{label}: {record.sheet_name}")
+        refs = {k: v.ref if isinstance(v, Line) else v for k, v in args.items()}
+        numbers = {k: f"line {v.number}" if isinstance(v, Line) else v.strip('"') for k, v in args.items()}
+        places: dict[str, str] = {}
+        for k, arg in record.args.items():
+            if isinstance(arg, Words) and not refs[k].startswith('"'):
+                terms = "+".join(f'{i}*({refs[k]}="{w}")' for i, w in enumerate(arg.words, 1))
+                listed = ", ".join(f"{i} {w}" for i, w in enumerate(arg.words, 1))
+                got = self.line(f"Place of the {k} in its list", f"={terms}", "1", listed, "", "number0")
+                places[k] = got.ref
+                numbers[k] = f"line {got.number}"
+        source = sources(record)
+        for step in live_steps(record, refs):
+            text, words = self._both(record, step.formula, refs, places, numbers)
+            made = self.line(step.label, f"={text}", step.unit, words, source)
+            refs[step.name], numbers[step.name] = made.ref, f"line {made.number}"
+            source = ""
+        text, words = self._both(record, record.longhand.result, refs, places, numbers)
+        out = self.line(record.result.meaning, f"={text}", record.result.unit, words, source, "result2")
+        told = self.line(f"{record.sheet_name} says", f"={answer}", record.result.unit, "the function's answer, for comparison", "", "number3")
+        self.compared.append((out.ref, told.ref))
+        return out
+
+    def _both(self, record: Record, formula: str, refs: dict[str, str], places: dict[str, str], numbers: dict[str, str]) -> tuple[str, str]:
+        """The formula over cells, and the same over line numbers for the reader."""
+        for name, place in places.items():
+            formula = formula.replace(f"{{{name}#}}", place)
+        text = chosen(fill_in(record, formula, refs, self.book.table_range))
+        known = {k: f"[{v}]" for k, v in numbers.items()} | {k: v for k, v in refs.items() if v.startswith('"')}
+        spoken = chosen(fill_in(record, formula, known, lambda table, column: f"column {column} of {table}"))
+        spoken = re.sub(r"(?<=[\])0-9a-z])([-+*/])(?=[\[(0-9A-Z])", r" \1 ", spoken).replace("*", "×")
+        return text, spoken[:400]
+
+
+def sources(record: Record) -> str:
+    return "; ".join(f"{citation(r.key)}, {r.where} [{r.evidence}]" for r in record.refs[:2])
+
+
+def fill(book: Book) -> None:
+    sheet = begin(
+        book, "Longhand", "The chosen case worked by hand",
+        "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
+        "Workings",
+    )  # fmt: skip
+    sheet.width(7, 36, 15, 16, 62, 44)
+    sheet.portrait = False
+    sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
+    sheet.freeze = (5, 0)
+    sheet.repeat_rows = (4, 4)
+    paper = Paper(book, sheet, 4)
+    marks, lots, herd = book.marks["ration"], book.marks["lots"], book.marks["herd"]
+    lot, group = marks["lots"], marks["herd"]
+
+    def of_lot(column: str) -> str:
+        return f"INDEX({lots[column]},{lot})"
+
+    def of_herd(column: str) -> str:
+        return f"INDEX({herd[column]},{group})"
+
+    paper.section("What is given")
+    basis = paper.line("Basis of the lab values", f"={of_lot('basis')}", "word", "the chosen lot's row of Lots", "lab sheet", "text")
+    dm = paper.line("Dry matter", f"={of_lot('lab_dm_pct')}", "% as fed", "the chosen lot's row of Lots", "lab sheet")
+    lab = {k: paper.line(f"{k.upper()} as the lab gives it", f"={of_lot(f'lab_{k}_pct')}", "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
+           for k in ("cp", "adf", "ndf")}  # fmt: skip
+    equation = paper.line("TDN equation", f"={of_lot('equation')}", "name", "Assumptions, by forage", "", "text")
+    weight = paper.line("Body weight", f"={of_herd('weight')}", "lb", "the chosen group's row of Herd", "herd list")
+    month = paper.line("Month since calving", f"={of_herd('month')}", "months", "the chosen group's row of Herd", "herd list")
+    milk = paper.line("Milk at peak", f"={of_herd('milk')}", "lb/day", "the chosen group's row of Herd", "herd list")
+    calf = paper.line("Calf weight at birth", f"={of_herd('calf')}", "lb", "the chosen group's row of Herd", "herd list")
+    score = paper.line("Body condition score", f"={of_herd('score')}", "score", "the chosen group's row of Herd", "herd list")
+    milking = paper.line("Giving milk? 1 yes, 0 no", f"={of_herd('lactating')}", "yes/no", "month not after weaning, and milk above 0", "herd list", "number0")
+    feed = {k: paper.given(text, marks[m], unit) for k, m, text, unit in (
+        ("dm", "feed_dm", "Supplement, dry matter", "% as fed"), ("tdn", "feed_tdn", "Supplement, TDN", "% DM"),
+        ("cp", "feed_cp", "Supplement, crude protein", "% DM"))}  # fmt: skip
+    left = paper.given("Hay left per pound of supplement", book.names["hay_displaced"], "lb DM/lb DM")
+    divisor = paper.line("Dry matter to divide by", f'=IF({basis.ref}="dry",100,{dm.ref})', "%", f"100 when the lab's basis is dry, else [line {dm.number}]", "")
+    dry = {k: paper.function("TO_DRY_BASIS", {"as_fed_value": lab[k], "dm_pct": divisor}, of_lot(k), f"{k.upper()} on dry basis") for k in ("cp", "adf", "ndf")}
+    tdn = paper.function("TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn"), "Energy of the hay")
+    eaten = _intake(book, paper, dry["ndf"], tdn, weight, milking)
+    shrink = paper.given("Shrink", book.names["shrink_pct"], "% of body weight")
+    shrunk = paper.function("SHRUNK_WEIGHT", {"body_weight_lb": weight, "shrink_pct": shrink}, of_herd("shrunk"), "Shrunk weight")
+    cow = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf, "condition_score": score}
+    needs: dict[str, Line] = {}
+    for nutrient in ("TDN", "CP"):
+        column = f"need_{nutrient.lower()}"
+        needs[nutrient] = paper.function("DAILY_NEED", {"nutrient": f'"{nutrient}"', **cow}, of_herd(column), f"{nutrient} she needs")
+    shorts = {}
+    for nutrient, percent, mark in (("TDN", tdn, "tdn_short"), ("CP", dry["cp"], "cp_short")):
+        args = {"need_lb": needs[nutrient], "hay_dm_lb": eaten, "hay_pct": percent}
+        shorts[nutrient] = paper.function("NUTRIENT_SHORT", args, marks[mark], f"{nutrient} short")
+    hay = {"hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": dry["cp"]}
+    tag = {"feed_tdn_pct": feed["tdn"], "feed_cp_pct": feed["cp"], "feed_dm_pct": feed["dm"], "hay_displaced": left}
+    pounds: dict[str, Line | str] = {"basis": '"pounds"', "tdn_need": needs["TDN"], "cp_need": needs["CP"], **hay, **tag}
+    paper.function("SUPPLEMENT_RATE", pounds, marks["rate_pounds"], "Supplement counted in pounds")
+    densities: dict[str, Line] = {}
+    for nutrient in ("TDN", "CP"):
+        whole = {"nutrient": f'"{nutrient}"', **cow}
+        densities[nutrient] = paper.function("NEED_DENSITY", whole, marks[f"{nutrient.lower()}_density"], f"{nutrient} needed in the diet")
+    share: dict[str, Line | str] = {"basis": '"share"', "tdn_need": densities["TDN"], "cp_need": densities["CP"], **hay, **tag}
+    paper.function("SUPPLEMENT_RATE", share, marks["rate_share"], "Supplement as a share of the diet")
+    _compare(book, paper)
+
+
+def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:
+    match, ration = book.marks["match"], book.marks["ration"]
+    place = f"({ration['lots']}-1)*group_count+{ration['herd']}"
+    capacity = paper.given("Fibre a cow will eat", book.names["ndf_capacity_pct_bw"], "% of body weight")
+    fibre = paper.function(
+        "INTAKE_FROM_NDF", {"ndf_pct": ndf, "body_weight_lb": weight, "ndf_capacity_pct_bw": capacity},
+        f"INDEX({match['fibre']},{place})", "Hay eaten, by the fibre rule",
+    )  # fmt: skip
+    quality = paper.function(
+        "INTAKE_BY_QUALITY", {"tdn_pct": tdn, "body_weight_lb": weight, "lactating": milking},
+        f"INDEX({match['quality']},{place})", "Hay eaten, by quality class",
+    )  # fmt: skip
+    text = f'=IF(intake_method="fibre",{fibre.ref},{quality.ref})'
+    words = f"[line {fibre.number}] or [line {quality.number}], as Assumptions says"
+    chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
+    paper.compared.append((chosen_line.ref, ration["hay"]))
+    return chosen_line
+
+
+def _compare(book: Book, paper: Paper) -> None:
+    """The last lines: the largest difference between the two ways."""
+    paper.section("Longhand against the functions")
+    worst: list[str] = []
+    for mine, theirs in paper.compared:
+        number = f"ABS({mine}-{theirs})"
+        worst.append(number)
+    lines = []
+    for i in range(0, len(worst), 6):
+        got = paper.line(f"Largest difference, part {i // 6 + 1}", f"=MAX({','.join(worst[i : i + 6])})", "any", "longhand less function, without sign", "", "number6")
+        lines.append(got.ref)
+    out = paper.line("Largest difference of all", f"=MAX({','.join(lines)})", "any", f"must be at most {TOLERANCE:g}", "", "number6")
+    book.marks["longhand_difference"] = paper.sheet.name + "!" + out.ref

@@ -1,0 +1,137 @@
+"""Lots: the lab's values as the lab gives them, then what the functions make of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hayfuncs.farmfiles.model import Lot
+from hayfuncs.workbook.book import Book, Input, Sheet, call, input_for
+from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
+
+FORAGES = ("grass", "legume", "mixed")
+BASES = ("dry", "as fed")
+# field of Lot -> heading, unit, function and argument whose range holds (or own limits), needed
+LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ...] = (
+    ("dm_pct", "Dry matter", "% as fed", ("TO_DRY_BASIS", "dm_pct"), True),
+    ("cp_pct", "Crude protein", "% on the basis given", (0, 100), True),
+    ("adf_pct", "ADF, acid detergent fibre", "% on the basis given", (0, 100), True),
+    ("ndf_pct", "NDF, neutral detergent fibre", "% on the basis given", (0, 100), True),
+    ("ndfd48_pct", "NDF digestibility, 48 h", "% of NDF", (0, 100), False),
+    ("ash_pct", "Ash", "% on the basis given", (0, 100), False),
+    ("fat_pct", "Fat (ether extract)", "% on the basis given", (0, 100), False),
+    ("adicp_pct", "ADICP, protein bound in fibre", "% on the basis given", (0, 100), False),
+    ("ca_pct", "Calcium", "% on the basis given", (0, 10), False),
+    ("p_pct", "Phosphorus", "% on the basis given", (0, 5), False),
+    ("mg_pct", "Magnesium", "% on the basis given", (0, 5), False),
+    ("k_pct", "Potassium", "% on the basis given", (0, 10), False),
+    ("s_pct", "Sulfur", "% on the basis given", (0, 5), False),
+    ("nitrate_n_ppm", "Nitrate nitrogen", "ppm, dry basis", (0, 100000), False),
+)
+TEXTS = (("name", "Hay lot", 22), ("field", "Field", 16), ("cutting", "Cutting", 9))
+
+
+def fill(book: Book, lots: Sequence[Lot]) -> None:
+    sheet = begin(
+        book, "Lots", "Hay lots, from the lab sheet to dry basis and energy",
+        "One row is one lot: one field, one cutting. Straw-coloured cells are typed from the lab sheet; the rest is computed.",
+        "Inputs, then workings",
+    )  # fmt: skip
+    n = len(lots)
+    last = FIRST + n - 1
+    columns = [Column(head, "name" if i == 0 else "", "input_text", width) for i, (_, head, width) in enumerate(TEXTS)]
+    columns += [Column("Forage", "word", "input_text", 10), Column("Basis of the lab values", "word", "input_text", 10)]
+    columns += [Column("Hay in store", "tons as fed", "input", 10)]
+    columns += [Column(head, unit, "input", 12) for _, head, unit, _, _ in LAB]
+    lab = {field: 6 + i for i, (field, *_) in enumerate(LAB)}
+    first_computed = 6 + len(LAB)
+    computed = [
+        Column("Dry matter to divide by", "% (100 when dry)", "number2"),
+        Column("Crude protein", "% DM", "number2"),
+        Column("ADF", "% DM", "number2"),
+        Column("NDF", "% DM", "number2"),
+        Column("TDN equation", "name", "text", 22),
+        Column("TDN", "% DM", "result1"),
+        Column("NEm, energy for maintenance", "Mcal/lb DM", "number3"),
+        Column("NEg, energy for gain", "Mcal/lb DM", "number3"),
+        Column("Relative feed value (read as a class, +-5)", "index", "number0"),
+        Column("Ash", "% DM", "number2"),
+        Column("Fat", "% DM", "number2"),
+        Column("Forage type for RFQ", "word", "text", 10),
+        Column("TDN from fibre digestibility", "% DM", "number1"),
+        Column("Intake for RFQ", "% of body weight", "number2"),
+        Column("Relative forage quality (read as a class, +-8)", "index", "number0"),
+        Column("Outside a fitted range?", "words", "small", 46),
+    ]
+    columns += computed
+    at = {
+        name: first_computed + i
+        for i, name in enumerate(
+            "divisor cp adf ndf equation tdn nem neg rfv ash fat rfq_forage tdn_fibre rfq_intake rfq notes".split()
+        )
+    }
+    table_heads(sheet, columns, [(0, "From the lab sheet"), (first_computed, "Computed")])
+    for i, lot in enumerate(lots):
+        row = FIRST + i
+        _inputs(sheet, row, i + 1, lot, lab)
+
+        def c(name: str, row: int = row) -> str:
+            return local(row, at[name])
+
+        def lab_ref(field: str, row: int = row) -> str:
+            return local(row, lab[field])
+
+        basis, forage = local(row, 4), local(row, 3)
+        sheet.put(row, at["divisor"], f'=IF({basis}="dry",100,{lab_ref("dm_pct")})', "number2", unit="%")
+        for field in ("cp", "adf", "ndf"):
+            sheet.put(row, at[field], call("TO_DRY_BASIS", lab_ref(f"{field}_pct"), c("divisor")), "number2", unit="% DM")
+        sheet.put(row, at["equation"], f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))')
+        sheet.put(row, at["tdn"], call("TDN_FROM_ADF", c("adf"), c("equation")), "result1", unit="% DM")
+        sheet.put(row, at["nem"], call("NEM_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
+        sheet.put(row, at["neg"], call("NEG_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
+        sheet.put(row, at["rfv"], call("RELATIVE_FEED_VALUE", c("adf"), c("ndf")), "number0", unit="index")
+        for field in ("ash", "fat"):
+            ref = lab_ref(f"{field}_pct")
+            unless = (f'{ref}=""', '"not tested"')
+            sheet.put(row, at[field], call("TO_DRY_BASIS", ref, c("divisor"), unless=unless), "number2", unit="% DM")
+        sheet.put(row, at["rfq_forage"], f'=IF({forage}="grass","grass","legume")')
+        tested = f"COUNT({c('ash')},{c('fat')},{lab_ref('ndfd48_pct')})<3"
+        untested = (tested, '"not tested"')
+        fibre = call(
+            "TDN_FROM_NDF_DIGESTIBILITY", c("cp"), c("fat"), c("ash"), c("ndf"), lab_ref("ndfd48_pct"), c("rfq_forage"),
+            unless=untested,
+        )  # fmt: skip
+        sheet.put(row, at["tdn_fibre"], fibre, "number1", unit="% DM")
+        intake = call(
+            "INTAKE_FOR_RFQ", c("rfq_forage"), c("cp"), c("adf"), c("ndf"), lab_ref("ndfd48_pct"), c("tdn_fibre"), unless=untested
+        )
+        sheet.put(row, at["rfq_intake"], intake, "number2", unit="% of body weight")
+        rfq = call("RELATIVE_FORAGE_QUALITY", c("tdn_fibre"), c("rfq_intake"), unless=untested)
+        sheet.put(row, at["rfq"], rfq, "number0", unit="index")
+        uses = [("TDN_FROM_ADF", "adf_pct", c("adf")), ("INTAKE_FROM_NDF", "ndf_pct", c("ndf"))]
+        sheet.put(row, at["notes"], fit_notes(uses), "small")
+    names = {"name": 0, "forage": 3, "basis": 4, "tons": 5, **{f"lab_{k}": v for k, v in lab.items()}, **at}
+    book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}
+    book.marks["lots_at"] = names
+
+
+def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) -> None:
+    prefix = f"Lots/{number}"
+    for col, (field, head, _) in enumerate(TEXTS):
+        entry = Input(f"{prefix}/{field}", head, f"{head}, as you call it", kind="text", required=field == "name")
+        if field == "cutting":
+            entry = Input(f"{prefix}/{field}", head, "Number of the cutting in its year, 1 to 12", lo=1, hi=12, kind="whole", required=False)
+        sheet.entry(row, col, getattr(lot, field), entry, "input_text")
+    words = (("forage", FORAGES, "What grows in it"), ("basis", BASES, "How the lab states its values: dry, or as fed (as received)"))
+    for col, (field, choices, says) in enumerate(words, 3):
+        message = f"{says}. One of: {', '.join(choices)}"
+        sheet.entry(row, col, getattr(lot, field), Input(f"{prefix}/{field}", field, message, words=choices, kind="word"), "input_text")
+    tons = Input(f"{prefix}/tons", "Hay in store", "Tons as fed in store, 0 to 100,000", lo=0, hi=100000, required=False)
+    sheet.entry(row, 5, lot.tons, tons, "input", "tons as fed")
+    for field, head, unit, limits, needed in LAB:
+        key = f"{prefix}/{field}"
+        if isinstance(limits[0], str):
+            entry = input_for(key, str(limits[0]), str(limits[1]), needed)
+        else:
+            says = f"{head}, {unit}: {limits[0]:g} to {limits[1]:g}." + ("" if needed else " Leave it empty when not tested.")
+            entry = Input(key, head[:32], says, lo=float(limits[0]), hi=float(limits[1]), required=needed)
+        sheet.entry(row, lab[field], getattr(lot, field), entry, "input", unit)

@@ -1,0 +1,103 @@
+"""Match: every lot against every group; Verdict: the same as one grid of words."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.book import Book, Flagging, Sheet, a1, call
+from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
+from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
+
+VERDICTS = ("carries", "energy short", "protein short", "both short")
+
+
+def fill(book: Book) -> None:
+    lots, herd = book.marks["lots"], book.marks["herd"]
+    sheet = begin(
+        book, "Match", "Each lot against each group: what hay alone gives, and what is short",
+        "One row is one lot fed alone to one group. Short means pounds a day below the need; 0 means the hay covers it.",
+        "Workings",
+    )  # fmt: skip
+    columns = [
+        Column("Lot number", "row of Lots", "number0", 8), Column("Group number", "row of Herd", "number0", 8),
+        Column("Hay lot", "name", "text", 22), Column("Cow group", "name", "text", 26),
+        Column("Hay eaten by the fibre rule", "lb DM/day", "number1"), Column("Hay eaten by quality class", "lb DM/day", "number1"),
+        Column("Hay eaten, as chosen", "lb DM/day", "number1"),
+        Column("TDN the hay gives", "lb/day", "number2"), Column("TDN need", "lb/day", "number2"), Column("TDN short", "lb/day", "number2"),
+        Column("CP the hay gives", "lb/day", "number2"), Column("CP need", "lb/day", "number2"), Column("CP short", "lb/day", "number2"),
+        Column("By itself this hay", "verdict", "verdict", 16),
+    ]  # fmt: skip
+    table_heads(sheet, columns)
+    sheet.freeze = (FIRST, 4)
+    sheet.widths[0] = 12
+    row = FIRST
+    verdicts = ",".join(f'"{v}"' for v in VERDICTS)
+    for lot in range(lots["n"]):
+        for group in range(herd["n"]):
+            c = [local(row, k) for k in range(14)]
+            sheet.put(row, 0, lot + 1, "number0")
+            sheet.put(row, 1, group + 1, "number0")
+            sheet.put(row, 2, f"={pick(lots['name'], c[0])}")
+            sheet.put(row, 3, f"={pick(herd['name'], c[1])}")
+            weight = pick(herd["weight"], c[1])
+            tdn = pick(lots["tdn"], c[0])
+            fibre = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
+            sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
+            quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
+            sheet.put(row, 5, quality, "number1", unit="lb DM/day")
+            sheet.put(row, 6, f'=IF(intake_method="{INTAKE_METHODS[0]}",{c[4]},{c[5]})', "number1", unit="lb DM/day")
+            for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
+                at = 7 + 3 * k
+                percent = pick(density, c[0])
+                sheet.put(row, at, f"={c[6]}*{percent}/100", "number2", unit="lb/day")
+                sheet.put(row, at + 1, f"={pick(need, c[1])}", "number2", unit="lb/day")
+                sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
+            sheet.put(row, 13, f"=CHOOSE(1+({c[9]}>0)+2*({c[12]}>0),{verdicts})", "verdict")
+            row += 1
+    last = row - 1
+    book.marks["match"] = {k: sheet.span(FIRST, col, last, col) for k, col in (("fibre", 4), ("quality", 5), ("hay", 6), ("tdn_short", 9), ("cp_short", 12), ("verdict", 13))}
+    area = (FIRST, 13, last, 13)
+    _flag(sheet, area)
+    verdict(book)
+
+
+def _flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
+    sheet.flags += [Flagging(area, "short", "flag_bad"), Flagging(area, "carries", "flag_good")]
+
+
+def verdict(book: Book) -> None:
+    """The grid the agent shows: lots down, groups across, one word a cell."""
+    lots, herd, match = book.marks["lots"], book.marks["herd"], book.marks["match"]
+    sheet = begin(
+        book, "Verdict", "Which lot carries which cows by itself?",
+        "Read across: one lot fed alone to each group. The word says which nutrient is short; the pounds stand on the sheet Match.",
+        "Result",
+    )  # fmt: skip
+    n = herd["n"]
+    sheet.width(9, 26, 12, 10, 10, *[20] * n)
+    for col, (head, unit) in enumerate(
+        (("Lot number", "row of Lots"), ("Hay lot", "name"), ("Forage", "word"), ("TDN", "% DM"), ("CP", "% DM"))
+    ):
+        sheet.put(FIRST - 2, col, head, "head")
+        sheet.put(FIRST - 1, col, unit, "unit")
+    sheet.put(FIRST - 3, 1, "Group number, row of Herd", "unit_cell")
+    for g in range(n):
+        number = a1(FIRST - 3, 5 + g, "r")
+        sheet.put(FIRST - 3, 5 + g, g + 1, "number0")
+        sheet.put(FIRST - 2, 5 + g, f"={pick(herd['name'], number)}", "head")
+        sheet.put(FIRST - 1, 5 + g, f'={pick(herd["head"], number)}&" head"', "unit")
+    sheet.heights[FIRST - 2] = 50
+    for i in range(lots["n"]):
+        row = FIRST + i
+        place = local(row, 0)
+        sheet.put(row, 0, i + 1, "number0")
+        sheet.put(row, 1, f"={pick(lots['name'], place)}", "label")
+        sheet.put(row, 2, f"={pick(lots['forage'], place)}")
+        sheet.put(row, 3, f"={pick(lots['tdn'], place)}", "number1", unit="% DM")
+        sheet.put(row, 4, f"={pick(lots['cp'], place)}", "number1", unit="% DM")
+        for g in range(n):
+            at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
+            sheet.put(row, 5 + g, f"={pick(match['verdict'], at)}", "verdict")
+    _flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
+    sheet.freeze = (FIRST, 2)
+    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
+    sheet.zoom = 130
+    book.marks["verdict"] = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)

@@ -1,0 +1,185 @@
+"""Ration: one lot, one group, one supplement - the gap and what closes it, on one screen."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.book import Book, Flagging, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.sheets.common import begin, list_row
+from hayfuncs.workbook.sheets.feeds import NONE
+from hayfuncs.workbook.styles import BLUE, VERMILLION
+
+LOT, GROUP, FEED = "B5", "B6", "B7"
+
+
+def fill(book: Book, lot: str, group: str, feed: str) -> None:
+    sheet = begin(
+        book, "Ration", "The gap and what closes it",
+        "Choose a lot, a group and a supplement in the three straw-coloured cells; everything below follows.", "Result",
+    )  # fmt: skip
+    sheet.width(38, 17, 17, 14, 3, 60)
+    sheet.zoom = 160
+    _pickers(book, sheet, lot, group, feed)
+    book.marks["ration"] = {}
+    _places(book, sheet)
+    _gap(book, sheet)
+    _rates(book, sheet)
+    _cautions(book, sheet)
+    _picture(book, sheet)
+
+
+def _pickers(book: Book, sheet: Sheet, lot: str, group: str, feed: str) -> None:
+    lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
+    for row, (label, key, value, source, name) in enumerate(
+        (
+            ("Hay lot", "lot", lot, lots, "chosen_lot"),
+            ("Cow group", "group", group, herd, "chosen_group"),
+            ("Supplement", "feed", feed, feeds, "chosen_feed"),
+        ),
+        4,
+    ):
+        sheet.put(row, 0, label, "label")
+        entry = Input(f"Ration/{key}", label, f"Pick one from the list ({label.lower()}s of the sheet)", source=source, kind="word")
+        book.define(name, sheet.entry(row, 1, value, entry, "input_big"))
+
+
+def _places(book: Book, sheet: Sheet) -> None:
+    """Where the three choices stand in their tables, below the screen."""
+    row = 38
+    sheet.put(row, 0, "Where the choices stand", "section")
+    for i, (label, name, table) in enumerate((("Row of Lots", "chosen_lot", "lots"), ("Row of Herd", "chosen_group", "herd"), ("Row of Feeds", "chosen_feed", "feeds")), 1):
+        ref = list_row(sheet, row + i, label, f"=MATCH({name},{book.marks[table]['name']},0)", "1", "number0")
+        book.marks["ration"][table] = ref
+    looked_up = (
+        ("Body weight", "weight", "herd", "weight", "lb", "number0"),
+        ("Head in the group", "head", "herd", "head", "head", "number0"),
+        ("Supplement, dry matter", "feed_dm", "feeds", "dm_pct", "% as fed", "number2"),
+        ("Supplement, TDN", "feed_tdn", "feeds", "tdn_pct", "% DM", "number2"),
+        ("Supplement, crude protein", "feed_cp", "feeds", "cp_pct", "% DM", "number2"),
+        ("Supplement, price", "price", "feeds", "price", "$/ton as fed", "money"),
+    )
+    for i, (label, mark, table, column, unit, style) in enumerate(looked_up, row + 4):
+        content = f"=INDEX({book.marks[table][column]},{book.marks['ration'][table].split('!')[1]})"
+        book.marks["ration"][mark] = list_row(sheet, i, label, content, unit, style)
+
+
+def _gap(book: Book, sheet: Sheet) -> None:
+    marks = book.marks["ration"]
+    lots, herd, match = book.marks["lots"], book.marks["herd"], book.marks["match"]
+    lot, group = (marks[k].split("!")[1] for k in ("lots", "herd"))
+    sheet.put(9, 0, "What the hay does alone, per cow per day", "section")
+    sheet.heads(10, 0, ["", "Energy (TDN)", "Protein (CP)", "Unit"])
+    rows = (
+        (11, "Hay test", "result1", "% DM", (f"=INDEX({lots['tdn']},{lot})", f"=INDEX({lots['cp']},{lot})")),
+        (12, "Hay gives", "number2", "lb/day", ("=B22*B12/100", "=B22*C12/100")),
+        (13, "Cow needs", "number2", "lb/day", (f"=INDEX({herd['need_tdn']},{group})", f"=INDEX({herd['need_cp']},{group})")),
+        (14, "Short", "result2", "lb/day", (call("NUTRIENT_SHORT", "B14", "B22", "B12"), call("NUTRIENT_SHORT", "C14", "B22", "C12"))),
+        (15, "Hay covers", "number0", "%", ("=100*B13/B14", "=100*C13/C14")),
+        (16, "Supplement adds (by pounds)", "number0", "%", ("=100*B29*$B$46/100/B14", "=100*B29*$B$47/100/C14")),
+        (17, "Need in the diet", "number1", "% DM", (f"=INDEX({herd['density_tdn']},{group})", f"=INDEX({herd['density_cp']},{group})")),
+        (18, "Diet with supplement (by share)", "number1", "% DM", ("=(B13+C29*$B$46/100)/($B$22+C29)*100", "=(C13+C29*$B$47/100)/($B$22+C29)*100")),
+    )  # fmt: skip
+    for row, label, style, unit, pair in rows:
+        sheet.put(row, 0, label, "label")
+        for col, content in enumerate(pair, 1):
+            sheet.put(row, col, content, style, unit=unit)
+        sheet.put(row, 3, unit, "unit_cell")
+    sheet.put(19, 0, "Hay this cow eats", "section")
+    sheet.put(20, 0, "TDN equation behind the hay test", "label")
+    sheet.put(20, 1, f"=INDEX({lots['equation']},{lot})", "text")
+    row_of_match = f"({lot}-1)*group_count+{group}"
+    list_row(sheet, 21, "Hay eaten, dry matter", f"=INDEX({match['hay']},{row_of_match})", "lb DM/day", "result1")
+    marks |= {
+        "hay": sheet.ref(21, 1), "hay_tdn": sheet.ref(11, 1), "hay_cp": sheet.ref(11, 2), "tdn_need": sheet.ref(13, 1),
+        "cp_need": sheet.ref(13, 2), "tdn_short": sheet.ref(14, 1), "cp_short": sheet.ref(14, 2),
+        "tdn_density": sheet.ref(17, 1), "cp_density": sheet.ref(17, 2),
+    }  # fmt: skip
+
+
+def _rates(book: Book, sheet: Sheet) -> None:
+    """Both ways of counting side by side; rows 24 to 37 of the sheet."""
+    marks = book.marks["ration"]
+    sheet.put(23, 0, "Supplement that covers both", "section")
+    sheet.heads(24, 0, ["", "Counted in pounds", "Share of the diet", "Unit"])
+    hay = ("$B$22", "$B$12", "$C$12")
+    feed = ("$B$46", "$B$47", "$B$45", "hay_displaced")
+    pounds = ('"pounds"', "$B$14", "$C$14", *hay, *feed)
+    share = ('"share"', "$B$18", "$C$18", *hay, *feed)
+    sheet.put(25, 0, "Supplement, as fed", "label")
+    sheet.put(26, 0, "Driven by", "label")
+    for col, args in ((1, pounds), (2, share)):
+        sheet.put(25, col, call("SUPPLEMENT_RATE", *args), "result2", unit="lb as fed/day")
+        sheet.put(26, col, call("SUPPLEMENT_DRIVER", *args), "result_text")
+    sheet.put(25, 3, "lb as fed/day", "unit_cell")
+    sheet.put(26, 3, "word", "unit_cell")
+    lines = (
+        (27, "For the whole group", "={c}26*$B$44", "number0", "lb as fed/day"),
+        (28, "Supplement, dry matter", "={c}26*$B$45/100", "number2", "lb DM/day"),
+        (29, "Cost per cow", "={c}26*$B$48/lb_per_ton", "money", "$/day"),
+        (30, "Cost for the group", "={c}30*$B$44", "money", "$/day"),
+        (31, "TDN with supplement", "=$B$13+{c}29*$B$46/100", "number2", "lb/day"),
+        (32, "CP with supplement", "=$C$13+{c}29*$B$47/100", "number2", "lb/day"),
+    )
+    for row, label, formula, style, unit in lines:
+        sheet.put(row, 0, label, "label")
+        for col, letter in ((1, "B"), (2, "C")):
+            sheet.put(row, col, formula.format(c=letter), style, unit=unit)
+        sheet.put(row, 3, unit, "unit_cell")
+    sheet.put(33, 0, "Pounds: enough pounds of nutrient a day, hay eaten as before. Share: enough supplement to lift the whole diet to the "
+              "percentage asked for.", "sentence")  # fmt: skip
+    sheet.put(34, 0, "Hay to appetite plus supplement is more feed than the percentage was reckoned for, so the share way asks for more. "
+              "Pounds feeds the cow; share is the cautious figure when intake is in doubt.", "sentence")  # fmt: skip
+    marks |= {
+        "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
+        "driver_share": sheet.ref(26, 2), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
+    }  # fmt: skip
+    nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
+    banner = f'="This hay "&{nothing}"leaves her short of "&TEXT(B15,"0.0")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP a day.")'
+    sheet.put(7, 0, banner, "banner")
+    second = (
+        '=IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        '&B27&" sets the rate.")'
+    )
+    sheet.put(8, 0, second, "banner")
+    for row in (7, 8):
+        sheet.heights[row] = 26
+        for col in (1, 2, 3):
+            sheet.put(row, col, None, "banner_rest")
+
+
+def _cautions(book: Book, sheet: Sheet) -> None:
+    sheet.put(35, 0, "Cautions for this rate", "section")
+    name = f"INDEX({book.marks['feeds']['book']},$B$42)"
+    sheet.put(36, 0, f"={name}", "text")
+    unbooked = (f'A37="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
+    text = call("FEED_CAUTION", "A37", "MAX(B26,C26)", "$B$43", unless=unbooked)
+    sheet.put(36, 1, text, "text")
+    sheet.put(37, 0, "Judged at the larger of the two rates. An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
+    book.marks["ration"]["caution"] = sheet.ref(36, 1)
+    sheet.flags.append(Flagging((14, 1, 14, 2), "-", "flag_bad"))
+
+
+def _picture(book: Book, sheet: Sheet) -> None:
+    """Need against have: hay solid, supplement hatched, the need a line at 100 %."""
+    sheet.put(51, 0, "Table behind the picture", "section")
+    sheet.heads(52, 0, ["% of need", "Energy (TDN)", "Protein (CP)", "Unit"])
+    for row, label, formula in ((53, "Hay", "={c}16"), (54, "Supplement, by pounds", "={c}17"), (55, "Need", "=100*{c}14/{c}14")):
+        sheet.put(row, 0, label, "label")
+        for col, letter in ((1, "B"), (2, "C")):
+            sheet.put(row, col, formula.format(c=letter), "number0", unit="%")
+        sheet.put(row, 3, "%", "unit_cell")
+    title = '=chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"'
+    sheet.put(56, 0, title, "text")
+    ref = sheet.span
+    names = ref(52, 1, 52, 2)
+    sheet.pictures.append(
+        Picture(
+            "column", 4, 5, sheet.ref(56, 0), "", "% of what one cow needs in a day",
+            "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
+            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands in rows 53 to 56.",
+            [
+                Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end"),
+                Series("Supplement", names, ref(54, 1, 54, 2), VERMILLION, pattern="wide_upward_diagonal"),
+            ],
+            width=620, height=470, y_range=(0, None), legend=True, stacked=True,
+            line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
+        )
+    )  # fmt: skip

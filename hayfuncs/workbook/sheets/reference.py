@@ -1,0 +1,73 @@
+"""Tables, Functions and Sources: what the library knows, generated from its records."""
+
+from __future__ import annotations
+
+from hayfuncs.hosts import lambdas
+from hayfuncs.hosts.longhand import tables_used
+from hayfuncs.record import CATALOGUE
+from hayfuncs.tables import load, sources
+from hayfuncs.units import UNITS
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
+
+
+def fill_tables(book: Book) -> None:
+    """Every shipped table that a function looks up, one under the other."""
+    sheet = begin(
+        book, "Tables", "Published tables that the functions look up",
+        "One table under another; each names its source. The composition of supplements has a sheet of its own, Feed book.", "Table",
+    )  # fmt: skip
+    wanted = sorted({table for r in CATALOGUE.values() for table, _ in tables_used(r)} - {"supplements"})
+    row = 4
+    for name in wanted:
+        table = load(name)
+        sheet.put(row, 0, table.head.get("title", name), "section")
+        says = "; ".join(f"{k}: {v}" for k, v in table.head.items() if k != "title")
+        sheet.put(row + 1, 0, says, "sentence")
+        for col, column in enumerate(table.columns):
+            sheet.put(row + 2, col, column.replace("_", " "), "head")
+            sheet.put(row + 3, col, table.units[column], "unit")
+            for i, line in enumerate(table.rows):
+                value = line[column]
+                if value not in (None, ""):
+                    sheet.put(row + 4 + i, col, value, "small" if isinstance(value, str) else "general")
+            book.tables[name, column] = sheet.span(row + 4, col, row + 3 + len(table.rows), col)
+        row += 6 + len(table.rows)
+    sheet.width(40, *[22] * 11)
+    sheet.freeze = (3, 0)
+
+
+def fill_functions(book: Book) -> None:
+    sheet = begin(
+        book, "Functions", "Every function: what it takes, what it gives, where it comes from",
+        "Names carry the prefix HAY. Argument names carry their unit. Where Excel has no Python, a function marked so works as it stands.", "Reference",
+    )  # fmt: skip
+    columns = [
+        Column("Function", "name", width=34), Column("What it is for", "text", width=44), Column("Arguments, with unit and possible range", "text", width=62),
+        Column("Result", "unit", width=24), Column("Equation", "text", width=50), Column("Source", "text", width=58),
+        Column("Evidence, weakest link", "class", width=20), Column("In Excel without Python", "yes or why not", width=22),
+    ]  # fmt: skip
+    table_heads(sheet, columns)
+    for i, record in enumerate(CATALOGUE.values()):
+        row = FIRST + i
+        args = "; ".join(f"{n} ({UNITS[a.unit]}; {a.allowed()})"[:300] for n, a in record.args.items())
+        source = "; ".join(f"{sources()[r.key]['who']} {sources()[r.key]['year']}, {r.where}" for r in record.refs)
+        works = "yes" if lambdas.has_lambda(record) else "no: needs Python or the extension"
+        texts = (record.sheet_name, record.summary, args, f"{record.result.meaning}, {record.result.unit}", record.equation, source, record.evidence, works)
+        for col, text in enumerate(texts):
+            sheet.put(row, col, text, "code" if col == 0 else "small")
+        longest = max(len(args) / 62, len(source) / 58, len(record.equation) / 50, len(record.summary) / 44)
+        sheet.heights[row] = 18 + 15 * int(longest)
+    book.marks["functions_rows"] = sheet.span(FIRST, 0, FIRST + len(CATALOGUE) - 1, 0)
+
+
+def fill_sources(book: Book) -> None:
+    sheet = begin(
+        book, "Sources", "Where equations and figures come from",
+        "Status says how the source itself was known to the authors: seen in the original, second hand, or from memory.", "Reference",
+    )  # fmt: skip
+    table_heads(sheet, [Column("Key", "name", width=24), Column("Who", "text", width=50), Column("Title", "text", width=80),
+                        Column("Year", "", width=10), Column("Status", "text", width=28)])  # fmt: skip
+    for i, (key, row) in enumerate(sources().items()):
+        for col, text in enumerate((key, row["who"], row["title"], row["year"], row["status"])):
+            sheet.put(FIRST + i, col, text, "small")

@@ -1,0 +1,66 @@
+"""The looks of cells, by name.  Colour is never the only sign: inputs have a dotted frame and
+are listed on About, flags carry a word and a symbol, and everything reads in grey print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+FONT = "Arial"
+BODY = 12
+INK = "#1F1F1F"
+BLUE, VERMILLION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#595959"
+STRAW, MIST, CHALK = "#FFF6D8", "#E8EEF2", "#F7F7F5"
+
+BASE: dict[str, Any] = {"font_name": FONT, "font_size": BODY, "font_color": INK, "valign": "vcenter"}
+_INPUT = {"bg_color": STRAW, "border": 4, "border_color": "#7A6A2C", "locked": False}
+
+STYLES: dict[str, dict[str, Any]] = {
+    "title": {"font_size": 20, "bold": True},
+    "sentence": {"font_color": GREY},
+    "role": {"bold": True, "bg_color": MIST, "border": 1, "border_color": "#9AA7B0", "align": "center"},
+    "master": {"bold": True, "align": "left"},
+    "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GREY},
+    "label": {"text_wrap": True},
+    "text": {},
+    "wrap": {"text_wrap": True, "valign": "top"},
+    "small": {"text_wrap": True, "valign": "top", "font_size": 11},
+    "head": {"bold": True, "text_wrap": True, "bg_color": MIST, "bottom": 1, "align": "center", "valign": "vcenter"},
+    "unit": {"italic": True, "text_wrap": True, "bg_color": MIST, "font_size": 11, "align": "center", "bottom": 1},
+    "unit_cell": {"italic": True, "font_color": GREY},
+    "number0": {"num_format": "#,##0", "align": "right"},
+    "number1": {"num_format": "#,##0.0", "align": "right"},
+    "number2": {"num_format": "#,##0.00", "align": "right"},
+    "number3": {"num_format": "#,##0.000", "align": "right"},
+    "number6": {"num_format": "0.000000", "align": "right"},
+    "general": {"align": "right"},
+    "money": {"num_format": "$#,##0.00", "align": "right"},
+    "money0": {"num_format": "$#,##0", "align": "right"},
+    "date": {"num_format": "d mmm yyyy", "align": "right"},
+    "result1": {"num_format": "#,##0.0", "align": "right", "bold": True, "top": 1, "bottom": 1},
+    "result2": {"num_format": "#,##0.00", "align": "right", "bold": True, "top": 1, "bottom": 1},
+    "result_money": {"num_format": "$#,##0.00", "align": "right", "bold": True, "top": 1, "bottom": 1},
+    "result_text": {"bold": True, "top": 1, "bottom": 1},
+    "banner": {"bold": True, "font_size": 16, "left": 5, "left_color": BLUE, "bg_color": CHALK},
+    "banner_rest": {"bg_color": CHALK},
+    "caution": {"text_wrap": True, "valign": "top", "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
+    "verdict": {"align": "center", "border": 1, "border_color": "#B8C0C6", "text_wrap": True},
+    "link": {"font_color": "#00527F", "underline": 1},
+    "code": {"font_name": "Liberation Mono", "font_size": 11, "text_wrap": True, "valign": "top"},
+    "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},
+    "input0": {**_INPUT, "num_format": "#,##0", "align": "right"},
+    "input2": {**_INPUT, "num_format": "#,##0.00", "align": "right"},
+    "input_money": {**_INPUT, "num_format": "$#,##0.00", "align": "right"},
+    "input_text": {**_INPUT, "text_wrap": True},
+    "input_big": {**_INPUT, "bold": True, "font_size": 15},
+    "input_date": {**_INPUT, "num_format": "d mmm yyyy", "align": "right"},
+    # added to a cell whose word says the same
+    "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
+    "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
+}
+
+
+def properties(style: str) -> dict[str, Any]:
+    """Everything XlsxWriter needs for a style; flags change only what they say."""
+    if style.startswith("flag_"):
+        return dict(STYLES[style])
+    return {**BASE, **STYLES[style]}

@@ -1,0 +1,205 @@
+"""From the model to a file: one XlsxWriter pass to compute, a second that stores every value.
+
+No shipped file has an empty or an error value behind a formula.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import xlsxwriter
+
+from hayfuncs import __version__
+from hayfuncs.files import replacing
+from hayfuncs.hosts import engine, lambdas
+from hayfuncs.record import CATALOGUE
+from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, quoted
+from hayfuncs.workbook.pictures import draw
+from hayfuncs.workbook.styles import properties
+
+RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
+Values = dict[tuple[str, int, int], Any]
+SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
+
+
+class Unfinished(RuntimeError):
+    """The computed workbook holds an error or an empty formula cell; it must not ship."""
+
+
+def compute(book: Book) -> Values:
+    """Every formula cell's value, by the embedded engine."""
+    stream = io.BytesIO()
+    _write(book, stream, {})
+    running = engine.load(stream.getvalue(), SPELLING[book.edition] or "HAY.")
+    running.evaluate_all()
+    values: Values = {}
+    for sheet in book.sheets:
+        rows = engine.values(running, sheet.name, sheet.last_row + 1, sheet.last_col + 1)
+        for (row, col), cell in sheet.cells.items():
+            if is_formula(cell):
+                values[sheet.name, row, col] = rows[row][col]
+    return values
+
+
+def is_formula(cell: Cell) -> bool:
+    """Typed text that starts with an equals sign (a lot's name, say) is text, not a formula."""
+    if isinstance(cell.content, Call):
+        return True
+    return isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None
+
+
+def faults(values: Values) -> list[str]:
+    """Formula cells whose value is an error or nothing, as `Sheet!A1 #NUM!`."""
+    return [
+        f"{quoted(sheet)}!{a1(row, col)} {'empty' if value is None else value}"
+        for (sheet, row, col), value in values.items()
+        if value is None or (isinstance(value, str) and value.startswith("#"))
+    ]
+
+
+def save(book: Book, path: Path, force: bool = False) -> Values:
+    """Compute and write the workbook; refuse to write one with an error in it."""
+    values = compute(book)
+    bad = faults(values)
+    if bad:
+        raise Unfinished(f"{len(bad)} cells hold errors: {'; '.join(bad[:8])}")
+    with replacing(path, force) as beside, beside.open("wb") as stream:
+        _write(book, stream, values)
+    return values
+
+
+def _write(book: Book, stream: Any, values: Values) -> None:
+    file = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
+    file.set_size(2400, 1500)
+    file.set_properties(
+        {
+            "title": book.title,
+            "subject": "Hay lots, beef cows and supplement",
+            "author": "hayfuncs",
+            "keywords": f"hay, forage test, beef cow, supplement, hayfuncs {__version__}, {book.edition} edition",
+            "comments": f"hayfuncs {__version__}, {book.edition} edition",
+            "created": RELEASE_DATE,
+        }
+    )
+    formats: dict[str, Any] = {}
+
+    def look(style: str) -> Any:
+        if style not in formats:
+            formats[style] = file.add_format(properties(style))
+        return formats[style]
+
+    for sheet in book.sheets:
+        _sheet(book, sheet, file.add_worksheet(sheet.name), look, values, file)
+    for name, ref in book.names.items():
+        file.define_name(name, f"={ref}")
+    if book.edition == "functions":
+        for record in lambdas.all_with_lambda():
+            if all(need in book.tables for need in lambdas.needs(record)):
+                file.define_name(record.sheet_name, "=" + lambdas.lambda_text(record, book.table_range))
+    file.get_worksheet_by_name(book.sheets[0].name).activate()
+    file.close()
+
+
+def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[[str], Any], values: Values, file: Any) -> None:
+    for col, width in sheet.widths.items():
+        out.set_column(col, col, width, look("text"))
+    for row, height in sheet.heights.items():
+        out.set_row(row, height)
+    for (row, col), cell in sorted(sheet.cells.items()):
+        _cell(book, sheet, out, row, col, cell, look(cell.style), values)
+        if cell.entry is not None:
+            out.data_validation(row, col, row, col, validation(cell.entry))
+    for flag in sheet.flags:
+        rule = {"type": "text", "criteria": "containing", "value": flag.text, "format": look(flag.style)}
+        out.conditional_format(*flag.area, rule)
+    for picture in sheet.pictures:
+        draw(file, out, sheet, picture)
+    out.freeze_panes(*sheet.freeze)
+    out.set_zoom(sheet.zoom)
+    out.hide_gridlines(2)
+    out.protect("", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True})
+    _page(sheet, out)
+
+
+def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, look: Any, values: Values) -> None:
+    content = cell.content
+    value = values.get((sheet.name, row, col), 0)
+    if isinstance(content, Call):
+        # one-cell dynamic array: Excel would otherwise put an @ before a LAMBDA name
+        text = content.formula(SPELLING[book.edition])
+        if book.edition == "functions":
+            out.write_dynamic_array_formula(row, col, row, col, text, look, value)
+        else:
+            out.write_formula(row, col, text, look, value)
+    elif is_formula(cell):
+        out.write_formula(row, col, content, look, value)
+    elif isinstance(content, str) and cell.link:
+        out.write_url(row, col, f"internal:{cell.link}", look, content, f"Go to {cell.link.split('!')[0]}")
+    elif isinstance(content, str):
+        out.write_string(row, col, content, look)
+    elif isinstance(content, datetime.date):
+        out.write_datetime(row, col, datetime.datetime(content.year, content.month, content.day), look)
+    elif content is None:
+        out.write_blank(row, col, None, look)
+    else:
+        out.write(row, col, content, look)
+
+
+def validation(entry: Input) -> dict[str, Any]:
+    """The cell's rule and both its messages, in the words of the input."""
+    rule: dict[str, Any] = {
+        "ignore_blank": True,
+        "input_title": entry.title[:32],
+        "input_message": entry.message[:255],
+        "error_title": "Not possible here",
+        "error_message": f"{entry.message[:240]}",
+        "error_type": "stop",
+    }
+    if entry.source:
+        return rule | {"validate": "list", "source": "=" + entry.source}
+    if entry.words:
+        return rule | {"validate": "list", "source": list(entry.words)}
+    if entry.kind == "text":
+        return rule | {"validate": "length", "criteria": "between", "minimum": 0, "maximum": 200}
+    if entry.kind == "date":
+        first, last = datetime.date(1990, 1, 1), datetime.date(2100, 1, 1)
+        return rule | {"validate": "date", "criteria": "between", "minimum": first, "maximum": last}
+    kind = {"whole": "integer"}.get(entry.kind, "decimal")
+    lo = -1e15 if entry.lo in (None, float("-inf")) else entry.lo
+    hi = 1e15 if entry.hi in (None, float("inf")) else entry.hi
+    if entry.above and entry.hi in (None, float("inf")):
+        return rule | {"validate": kind, "criteria": ">", "value": lo}
+    return rule | {"validate": kind, "criteria": "between", "minimum": lo, "maximum": hi}
+
+
+def _page(sheet: Sheet, out: Any) -> None:
+    out.set_portrait() if sheet.portrait else out.set_landscape()
+    out.set_paper(1)  # US letter
+    out.set_margins(0.5, 0.5, 0.7, 0.7)
+    out.fit_to_pages(1, 0)
+    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(sheet.last_col, 1))
+    if sheet.repeat_rows:
+        out.repeat_rows(*sheet.repeat_rows)
+    out.set_footer(f"&L&F, hayfuncs {__version__}, {RELEASE_DATE:%d %b %Y}&C&A&RPage &P of &N")
+    if sheet.page_breaks:
+        out.set_h_pagebreaks(sheet.page_breaks)
+
+
+def _below(sheet: Sheet) -> int:
+    """The last row that a picture covers."""
+    return max((p.row + p.height // 20 + 1 for p in sheet.pictures), default=0)
+
+
+def input_values(book: Book) -> dict[str, Any]:
+    """What the model holds in each input, by key."""
+    return {key: book.by_name(s).cells[r, c].content for key, (s, r, c) in book.inputs.items()}
+
+
+def uses(book: Book) -> set[str]:
+    """The functions the workbook calls."""
+    calls = {c.content.name for s in book.sheets for c in s.cells.values() if isinstance(c.content, Call)}
+    return calls & set(CATALOGUE)
