@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from hayfuncs.record import CATALOGUE, Arg, Flag, Words
@@ -37,7 +37,7 @@ def call(name: str, *args: str, unless: tuple[str, str] | None = None) -> Call:
     return Call(name, args, unless)
 
 
-Content: TypeAlias = str | float | int | bool | datetime.date | None | Call
+Content: TypeAlias = str | float | int | bool | datetime.date | Call | None
 
 
 @dataclass(frozen=True)

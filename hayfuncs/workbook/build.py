@@ -8,7 +8,18 @@ from hayfuncs.workbook import expand, write
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.sheets import (
-    assumptions, checks, common, feeds, front, herd, landing, longhand, lots, match, ration, reference,
+    assumptions,
+    checks,
+    common,
+    feeds,
+    front,
+    herd,
+    landing,
+    longhand,
+    lots,
+    match,
+    ration,
+    reference,
 )  # fmt: skip
 
 EDITIONS = ("functions", "plain", "classic")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.record import CATALOGUE, Words
 from hayfuncs.workbook.book import Book, Picture, Series, call
-from hayfuncs.workbook.sheets.common import FIRST, begin, local, pick
+from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))

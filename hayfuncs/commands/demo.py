@@ -1,0 +1,35 @@
+"""hayfuncs demo: the invented farm as a workbook, and its answer in words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from hayfuncs.commands.options import EditionOption, ForceOption
+
+
+def register(app: typer.Typer) -> None:
+    @app.command()
+    def demo(
+        out: Annotated[Path, typer.Option(help="Folder for the workbook; made when it is not there.")] = Path("."),
+        edition: EditionOption = "functions",
+        force: ForceOption = False,
+    ) -> None:
+        """Write the demo workbook of an invented farm and print what it says."""
+        from hayfuncs.commands.options import edition_of
+        from hayfuncs.files import refuse_overwrite
+        from hayfuncs.workbook import report
+        from hayfuncs.workbook.build import save
+        from hayfuncs.workbook.farm import DEMO
+
+        chosen = edition_of(edition)
+        made = not out.exists()
+        if made:
+            out.mkdir(parents=True)
+        path = out / f"hayfuncs-demo-{chosen}.xlsx"
+        refuse_overwrite(path, force)
+        book, values = save(DEMO, path, chosen, force)
+        typer.echo(report.text(book, values))
+        typer.echo(f"\nWritten: {path}")

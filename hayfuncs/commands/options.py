@@ -1,0 +1,27 @@
+"""Options that several verbs share."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from hayfuncs.files import UserError
+
+EditionOption = Annotated[
+    str, typer.Option("--edition", help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings).")
+]
+ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]
+
+
+def edition_of(word: str) -> str:
+    from hayfuncs.workbook.build import EDITIONS
+
+    wanted = word.strip().lower()
+    if wanted not in EDITIONS:
+        raise UserError(f'--edition is "{word}"; allowed: {", ".join(EDITIONS)}; give one of them')
+    return wanted
+
+
+def register(app: typer.Typer) -> None:
+    """No verb of its own."""

@@ -1,0 +1,44 @@
+"""hayfuncs workbook: the same workbook for the user's own lots and herd."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from hayfuncs.commands.options import EditionOption, ForceOption
+
+
+def register(app: typer.Typer) -> None:
+    @app.command()
+    def workbook(
+        out: Annotated[Path, typer.Argument(metavar="OUT.xlsx", help="The workbook to write.")],
+        lots: Annotated[Path | None, typer.Option(help="Your lots as CSV or xlsx; without it the demo farm's lots.")] = None,
+        herd: Annotated[Path | None, typer.Option(help="Your cow groups as CSV or xlsx; without it the demo farm's.")] = None,
+        edition: EditionOption = "functions",
+        force: ForceOption = False,
+    ) -> None:
+        """Build the workbook for your own lots and cows."""
+        from dataclasses import replace
+
+        from hayfuncs.commands.options import edition_of
+        from hayfuncs.farmfiles.herd import read_herd
+        from hayfuncs.farmfiles.lots import read_lots
+        from hayfuncs.files import UserError, refuse_overwrite
+        from hayfuncs.workbook import farm as farms
+        from hayfuncs.workbook import report
+        from hayfuncs.workbook.build import save
+
+        chosen = edition_of(edition)
+        if out.suffix.lower() != ".xlsx":
+            raise UserError(f"{out} must end in .xlsx; give such a name")
+        refuse_overwrite(out, force)
+        farm = farms.DEMO
+        if lots is not None:
+            farm = replace(farm, lots=tuple(read_lots(lots)), what=farms.Farm.what, choice=("", "", farm.choice[2]))
+        if herd is not None:
+            farm = replace(farm, groups=tuple(read_herd(herd)), what=farms.Farm.what, choice=(farm.choice[0], "", farm.choice[2]))
+        book, values = save(farm, out, chosen, force)
+        typer.echo(report.text(book, values))
+        typer.echo(f"\nWritten: {out}")

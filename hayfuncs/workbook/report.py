@@ -1,0 +1,80 @@
+"""The computed workbook in words, for the terminal: the lot-by-group table and one ration."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.write import Values
+
+
+def value(book: Book, values: Values, ref: str) -> Any:
+    """What a reference shows: the computed value, or what was typed."""
+    match = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)", ref)
+    assert match, ref
+    name, letters, number = match.groups()
+    col = 0
+    for letter in letters:
+        col = col * 26 + ord(letter) - 64
+    row, col = int(number) - 1, col - 1
+    if (name, row, col) in values:
+        return values[name, row, col]
+    cell = book.by_name(name).cells.get((row, col))
+    return cell.content if cell else None
+
+
+def text(book: Book, values: Values) -> str:
+    return "\n".join([*table(book, values), "", *ration(book, values)])
+
+
+def table(book: Book, values: Values) -> list[str]:
+    """Each lot against each group, fed alone: what is short, in pounds a day."""
+    lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    at = book.marks["lots_at"]
+    head = ["Hay lot", "Forage", "TDN, % DM", "CP, % DM"]
+    head += [str(book.by_name("Herd").cells[FIRST + g, 0].content) for g in range(groups)]
+    rows = [head]
+    for i in range(lots):
+        sheet = book.by_name("Lots")
+        row = [str(sheet.cells[FIRST + i, at["name"]].content), str(sheet.cells[FIRST + i, at["forage"]].content)]
+        row += [f"{values['Lots', FIRST + i, at[k]]:.1f}" for k in ("tdn", "cp")]
+        for g in range(groups):
+            at_row = FIRST + i * groups + g
+            tdn, cp = (values["Match", at_row, k] for k in (9, 12))
+            short = [f"{lb:.1f} lb {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
+            row.append(f"short {' + '.join(short)}" if short else "carries her")
+        rows.append(row)
+    widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
+    lines = ["Each lot fed alone: what one cow is short of in a day", ""]
+    lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
+    lines.insert(3, "  ".join("-" * w for w in widths))
+    equations = sorted({str(values["Lots", FIRST + i, at["equation"]]) for i in range(lots)})
+    return [*lines, f"TDN from ADF by the equation: {', '.join(equations)}."]
+
+
+def ration(book: Book, values: Values) -> list[str]:
+    marks = book.marks["ration"]
+
+    def get(name: str) -> Any:
+        return value(book, values, marks[name])
+
+    lot, group, feed = (value(book, values, book.names[f"chosen_{k}"]) for k in ("lot", "group", "feed"))
+    lines = [
+        f"One ration: {lot}, {group}, {feed}", "",
+        f"  hay eaten               {get('hay'):8.1f} lb of dry matter a day",
+        f"  energy (TDN)            {get('tdn_need'):8.2f} lb needed, {get('tdn_short'):.2f} lb short",
+        f"  protein (CP)            {get('cp_need'):8.2f} lb needed, {get('cp_short'):.2f} lb short",
+    ]  # fmt: skip
+    for basis, says in (("pounds", "by pounds of nutrient"), ("share", "by share of the diet")):
+        rate, driver = get(f"rate_{basis}"), get(f"driver_{basis}")
+        lines.append(f"  {says:<22}  {rate:8.1f} lb of {feed} a day as fed per cow, set by {driver}")
+    lines += [
+        f"  for the group           {get('herd_day'):8.0f} lb a day as fed, {get('head'):.0f} head (by pounds)",
+        f"  cost                    {get('cost'):8.2f} dollars per cow a day (by pounds)",
+    ]  # fmt: skip
+    if get("caution"):
+        lines.append(f"  caution: {get('caution')}")
+    master = next(v for (s, r, c), v in values.items() if s == "Checks" and c == 0)
+    return [*lines, "", f"Checks: {master}"]
