@@ -43,9 +43,9 @@ class Helper:
         given = {name: tidy(ref) for name, ref in refs.items()}
         known = dict(given)
         for step in live_steps(record, refs):
-            text = chosen(fill(record, step.formula, known, self.book.table_range))
+            text = fill(record, settled(record, step.formula, refs), known, self.book.table_range)
             known[step.name] = self.step(row, col, call, step.name, step.label, step.unit, text)
-        body = chosen(fill(record, record.longhand.result, known, self.book.table_range))
+        body = fill(record, settled(record, record.longhand.result, refs), known, self.book.table_range)
         guarded = guard(record, given, body)
         if len(guarded) > ONE_LINE and guarded != body:
             label = "inputs possible: 1, or the error to show"
@@ -105,16 +105,9 @@ def tidy(ref: str) -> str:
 def live_steps(record: Record, refs: dict[str, str]) -> list[Step]:
     """The steps the result needs, once fixed words have chosen their branch."""
     assert isinstance(record.longhand, Longhand)
-    places: dict[str, str] = {}
-    for name, ref in refs.items():
-        arg = record.args[name]
-        if isinstance(arg, Words) and ref.startswith('"'):
-            places[name] = str([w.casefold() for w in arg.words].index(ref.strip('"').casefold()) + 1)
 
     def used(formula: str) -> set[str]:
-        for name, place in places.items():
-            formula = formula.replace(f"{{{name}#}}", place)
-        return set(re.findall(r"\{([a-z][a-z0-9_]*)#?\}", chosen(formula)))
+        return set(re.findall(r"\{([a-z][a-z0-9_]*)#?\}", settled(record, formula, refs)))
 
     wanted = used(record.longhand.result)
     live: list[Step] = []
@@ -123,6 +116,16 @@ def live_steps(record: Record, refs: dict[str, str]) -> list[Step]:
             live.insert(0, step)
             wanted |= used(step.formula)
     return live
+
+
+def settled(record: Record, formula: str, refs: dict[str, str]) -> str:
+    """The formula once words that are typed in the call have chosen their branch."""
+    for name, ref in refs.items():
+        arg = record.args.get(name)
+        if isinstance(arg, Words) and ref.startswith('"'):
+            place = [w.casefold() for w in arg.words].index(ref.strip('"').casefold()) + 1
+            formula = formula.replace(f"{{{name}#}}", str(place))
+    return chosen(formula)
 
 
 def chosen(text: str) -> str:

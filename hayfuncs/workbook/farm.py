@@ -67,9 +67,9 @@ PRICES = {
     "whole cottonseed": 320.0,
     "range cubes 20": 365.0,
     "alfalfa cubes": 310.0,
-    "beet pulp": 260.0,
+    "beet pulp, dried": 260.0,
     "oats": 250.0,
     "barley": 215.0,
 }
 
-DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "soybean hulls"))
+DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"))

@@ -6,7 +6,7 @@ from hayfuncs.record import CATALOGUE, Words
 from hayfuncs.workbook.book import Book, Input, input_for
 from hayfuncs.workbook.sheets.common import begin
 
-INTAKE_METHODS = ("fibre", "quality class")
+INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF
 
 
 def fill(book: Book) -> None:
@@ -35,7 +35,7 @@ def fill(book: Book) -> None:
          input_for("Assumptions/ndf_capacity_pct_bw", "INTAKE_FROM_NDF", "ndf_capacity_pct_bw"), "% of body weight", "input",
          "1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
     methods = ", ".join(INTAKE_METHODS)
-    line("Hay intake is taken from", "intake_method", INTAKE_METHODS[1],
+    line("Hay intake is taken from", "intake_method", INTAKE_METHODS[0],
          Input("Assumptions/intake_method", "Hay intake", f"One of: {methods}", words=INTAKE_METHODS, kind="word"), "word", "input_text",
          "fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
          "The two differ; both stand on the sheet Match.")  # fmt: skip

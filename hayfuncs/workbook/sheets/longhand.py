@@ -9,7 +9,7 @@ from hayfuncs.hosts.longhand import fill as fill_in
 from hayfuncs.record import CATALOGUE, Longhand, Record, Words
 from hayfuncs.tables import citation
 from hayfuncs.workbook.book import Book, Sheet
-from hayfuncs.workbook.expand import chosen, live_steps
+from hayfuncs.workbook.expand import live_steps, settled
 from hayfuncs.workbook.sheets.common import begin
 
 TOLERANCE = 1e-9
@@ -81,11 +81,14 @@ class Paper:
 
     def _both(self, record: Record, formula: str, refs: dict[str, str], places: dict[str, str], numbers: dict[str, str]) -> tuple[str, str]:
         """The formula over cells, and the same over line numbers for the reader."""
+        known = {k: f"[{v}]" for k, v in numbers.items()} | {k: v for k, v in refs.items() if v.startswith('"')}
+        formula = settled(record, formula, refs)
+        written = formula
         for name, place in places.items():
             formula = formula.replace(f"{{{name}#}}", place)
-        text = chosen(fill_in(record, formula, refs, self.book.table_range))
-        known = {k: f"[{v}]" for k, v in numbers.items()} | {k: v for k, v in refs.items() if v.startswith('"')}
-        spoken = chosen(fill_in(record, formula, known, lambda table, column: f"column {column} of {table}"))
+            written = written.replace(f"{{{name}#}}", known[name])
+        text = fill_in(record, formula, refs, self.book.table_range)
+        spoken = fill_in(record, written, known, lambda table, column: f"column {column} of {table}")
         spoken = re.sub(r"(?<=[\])0-9a-z])([-+*/])(?=[\[(0-9A-Z])", r" \1 ", spoken).replace("*", "×")
         return text, spoken[:400]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs import feeds
 from hayfuncs.hosts import lambdas
 from hayfuncs.hosts.longhand import tables_used
 from hayfuncs.record import CATALOGUE
@@ -20,7 +21,7 @@ def fill_tables(book: Book) -> None:
     wanted = sorted({table for r in CATALOGUE.values() for table, _ in tables_used(r)} - {"supplements"})
     row = 4
     for name in wanted:
-        table = load(name)
+        table = feeds.limits_table() if name == "feeding_limits" else load(name)
         sheet.put(row, 0, table.head.get("title", name), "section")
         says = "; ".join(f"{k}: {v}" for k, v in table.head.items() if k != "title")
         sheet.put(row + 1, 0, says, "sentence")

@@ -1,0 +1,133 @@
+"""Everything that is made from the records: the template workbooks and parts of README.
+
+`python -m hayfuncs.generate` writes them in the project's folder; with `--check` it writes
+nothing and fails when what is committed differs.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+import re
+import sys
+import tempfile
+import zipfile
+from collections import Counter
+from pathlib import Path
+
+from hayfuncs.record import CATALOGUE, TOPICS
+
+ROOT = Path(__file__).resolve().parent.parent
+NUMBER = re.compile(rb"(?<![A-Za-z_#.$])-?\d+\.\d+(?:[eE][-+]?\d+)?")
+NEAR = 1e-9  # another processor may round the last digit of a stored value otherwise
+
+
+def workbooks(folder: Path) -> list[Path]:
+    """The template in its editions."""
+    from hayfuncs.workbook.build import EDITIONS, save
+    from hayfuncs.workbook.farm import DEMO
+
+    paths = []
+    for edition in EDITIONS:
+        path = folder / f"hayfuncs-template-{edition}.xlsx"
+        save(DEMO, path, edition, force=True)
+        paths.append(path)
+    return paths
+
+
+def same(old: Path, new: Path) -> bool:
+    """Whether two workbooks are the same but for the last digits of numbers."""
+    if not old.exists():
+        return False
+    with zipfile.ZipFile(old) as a, zipfile.ZipFile(new) as b:
+        if a.namelist() != b.namelist():
+            return False
+        return all(same_text(a.read(name), b.read(name)) for name in a.namelist())
+
+
+def same_text(old: bytes, new: bytes) -> bool:
+    if old == new:
+        return True
+    if NUMBER.sub(b"0", old) != NUMBER.sub(b"0", new):
+        return False
+    pairs = zip(NUMBER.findall(old), NUMBER.findall(new), strict=True)
+    return all(math.isclose(float(a), float(b), rel_tol=NEAR, abs_tol=NEAR) for a, b in pairs)
+
+
+def check_rows() -> Counter[tuple[str, str]]:
+    """How many check rows each function has, by kind."""
+    count: Counter[tuple[str, str]] = Counter()
+    for path in sorted((ROOT / "tests" / "checks").glob("*.tsv")):
+        lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
+        for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE):
+            count[row["function"], row["kind"]] += 1
+    return count
+
+
+def matrix() -> str:
+    """The function matrix of README: unit, evidence class and check rows of every function."""
+    rows = check_rows()
+    lines = [
+        "| function | gives | in | evidence, weakest link | published rows | hand rows | practice rows |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for topic in TOPICS:
+        lines.append(f"| **{topic}** | | | | | | |")
+        for r in (r for r in CATALOGUE.values() if r.topic == topic):
+            counts = [str(rows[r.name, kind] or "-") for kind in ("published", "hand", "common practice")]
+            meaning = r.result.meaning[0].lower() + r.result.meaning[1:] if r.result.meaning[1:2].islower() else r.result.meaning
+            lines.append(f"| `{r.name}` | {meaning} | {r.result.unit} | {r.evidence} | {' | '.join(counts)} |")
+    total = [sum(v for (_, k), v in rows.items() if k == kind) for kind in ("published", "hand", "common practice")]
+    lines.append(f"| **{len(CATALOGUE)} functions** | | | | **{total[0]}** | **{total[1]}** | **{total[2]}** |")
+    return "\n".join(lines)
+
+
+def demo_text() -> str:
+    """What `hayfuncs demo` prints, for README's worked day."""
+    from hayfuncs.workbook import report, write
+    from hayfuncs.workbook.build import build
+    from hayfuncs.workbook.farm import DEMO
+
+    book = build(DEMO)
+    return "```text\n" + report.text(book, write.compute(book)) + "\n```"
+
+
+def readme() -> str:
+    """README with its generated parts renewed; the parts stand between marks of their own name."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    for name, make in PARTS.items():
+        pattern = re.compile(rf"(<!-- begin {name} -->\n).*?(<!-- end {name} -->)", re.S)
+        if not pattern.search(text):
+            raise SystemExit(f"README.md has no part {name}")
+        made = make()
+        text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]
+    return text
+
+
+PARTS = {"matrix": matrix, "demo": demo_text}
+
+
+def main(arguments: list[str]) -> int:
+    check = "--check" in arguments
+    stale: list[str] = []
+    with tempfile.TemporaryDirectory() as name:
+        for made in workbooks(Path(name)):
+            committed = ROOT / "workbooks" / made.name
+            if not same(committed, made):
+                stale.append(str(committed.relative_to(ROOT)))
+                if not check:
+                    committed.write_bytes(made.read_bytes())
+    new = readme()
+    if new != (ROOT / "README.md").read_text(encoding="utf-8"):
+        stale.append("README.md")
+        if not check:
+            (ROOT / "README.md").write_text(new, encoding="utf-8")
+    for path in stale:
+        print(f"{'differs from what the records make' if check else 'renewed'}: {path}")
+    if not stale:
+        print("all generated files are as the records make them")
+    return 1 if check and stale else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
