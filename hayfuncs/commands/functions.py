@@ -15,7 +15,9 @@ from hayfuncs.units import UNITS
 
 def register(app: typer.Typer) -> None:
     @app.command()
-    def functions(name: Annotated[str, typer.Argument(metavar="[NAME]", help="A function, in any spelling of its name.")] = "") -> None:
+    def functions(
+        name: Annotated[str, typer.Argument(metavar="[NAME]", help="A function, in any spelling of its name.")] = "",
+    ) -> None:
         """List every function, or print one function's whole card."""
         typer.echo(card(about.find(name, "functions")) if name else listing())
 
@@ -24,7 +26,9 @@ def listing() -> str:
     lines: list[str] = []
     for topic in TOPICS:
         lines += ["", topic]
-        lines += [f"  {r.sheet_name:<34} {r.result.unit:<20} {r.evidence}" for r in CATALOGUE.values() if r.topic == topic]
+        lines += [
+            f"  {r.sheet_name:<34} {r.result.unit:<20} {r.evidence}" for r in CATALOGUE.values() if r.topic == topic
+        ]
     lines += ["", f"{len(CATALOGUE)} functions. One whole card: hayfuncs functions NAME"]
     return "\n".join(lines).lstrip()
 
@@ -39,8 +43,17 @@ def card(record: Record) -> str:
     for name, arg in record.args.items():
         fitted = f"; fitted to {arg.fit[0]:g} to {arg.fit[1]:g}" if isinstance(arg, Arg) and arg.fit else ""
         default = f"; in Python by default {record.defaults[name]}" if name in record.defaults else ""
-        lines.append(wrapped(f"{name}: {arg.meaning}. Unit: {UNITS[arg.unit]}. Possible: {arg.allowed()}{fitted}{default}."))
-    lines += ["", "Result", wrapped(f"{record.result.meaning}. Unit: {UNITS[record.result.unit]}."), "", "Equation", wrapped(record.equation)]
+        lines.append(
+            wrapped(f"{name}: {arg.meaning}. Unit: {UNITS[arg.unit]}. Possible: {arg.allowed()}{fitted}{default}.")
+        )
+    lines += [
+        "",
+        "Result",
+        wrapped(f"{record.result.meaning}. Unit: {UNITS[record.result.unit]}."),
+        "",
+        "Equation",
+        wrapped(record.equation),
+    ]
     if record.why_default:
         lines.append(wrapped(f"Default: {record.why_default}"))
     lines += ["", "Sources"]

@@ -9,7 +9,10 @@ import typer
 from hayfuncs.files import UserError
 
 EditionOption = Annotated[
-    str, typer.Option("--edition", help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings).")
+    str,
+    typer.Option(
+        "--edition", help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings)."
+    ),
 ]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]
 

@@ -14,8 +14,12 @@ def register(app: typer.Typer) -> None:
     @app.command()
     def workbook(
         out: Annotated[Path, typer.Argument(metavar="OUT.xlsx", help="The workbook to write.")],
-        lots: Annotated[Path | None, typer.Option(help="Your lots as CSV or xlsx; without it the demo farm's lots.")] = None,
-        herd: Annotated[Path | None, typer.Option(help="Your cow groups as CSV or xlsx; without it the demo farm's.")] = None,
+        lots: Annotated[
+            Path | None, typer.Option(help="Your lots as CSV or xlsx; without it the demo farm's lots.")
+        ] = None,
+        herd: Annotated[
+            Path | None, typer.Option(help="Your cow groups as CSV or xlsx; without it the demo farm's.")
+        ] = None,
         edition: EditionOption = "functions",
         force: ForceOption = False,
     ) -> None:
@@ -38,7 +42,9 @@ def register(app: typer.Typer) -> None:
         if lots is not None:
             farm = replace(farm, lots=tuple(read_lots(lots)), what=farms.Farm.what, choice=("", "", farm.choice[2]))
         if herd is not None:
-            farm = replace(farm, groups=tuple(read_herd(herd)), what=farms.Farm.what, choice=(farm.choice[0], "", farm.choice[2]))
+            farm = replace(
+                farm, groups=tuple(read_herd(herd)), what=farms.Farm.what, choice=(farm.choice[0], "", farm.choice[2])
+            )
         book, values = save(farm, out, chosen, force)
         typer.echo(report.text(book, values))
         typer.echo(f"\nWritten: {out}")

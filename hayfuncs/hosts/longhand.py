@@ -8,7 +8,8 @@ the Longhand sheet (references are cells).  The guard gives the errors of the co
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import reduce
 
 from hayfuncs.record import Arg, Flag, Longhand, Record, Words
@@ -46,28 +47,42 @@ def place_in_list(record: Record, name: str, ref: str) -> str:
     return "(" + "+".join(terms) + ")"
 
 
-def guard(record: Record, refs: Mapping[str, str], body: str) -> str:
-    """`body` behind the tests of the record's ranges and rules."""
+@dataclass(frozen=True)
+class Guard:
+    """The tests of a record over given references, apart, so that they may stand in cells of their own."""
+
+    kinds: tuple[str, ...]  # is it a number at all? else `wrong`
+    tests: tuple[tuple[str, ...], ...]  # per argument or rule: is it possible? else #NUM!
+    wrong: str
+
+    def around(self, body: str) -> str:
+        """`body` where every test holds, else the error of the contract."""
+        flat = [test for group in self.tests for test in group]
+        inner = f"IF({both(flat)},{body},#NUM!)" if flat else body
+        return f"IF({both(self.kinds)},{inner},{self.wrong})" if self.kinds else inner
+
+
+def guard_parts(record: Record, refs: Mapping[str, str], settle: Callable[[str], str] = str) -> Guard:
+    """`settle` may simplify a rule's formula (choose the branch of a fixed word) before it is filled."""
     numbers = {n: a for n, a in record.args.items() if isinstance(a, Arg)}
     flags = [n for n, a in record.args.items() if isinstance(a, Flag)]
-    tests: list[str] = []
-    for name, arg in numbers.items():
-        tests += range_tests(refs[name], arg)
-    tests += [fill(record, rule.formula, refs) for rule in record.rules]
     kinds: list[str] = []
+    tests = [tuple(range_tests(refs[name], arg)) for name, arg in numbers.items()]
     if numbers:
         kinds.append(f"COUNT({','.join(refs[n] for n in numbers)})={len(numbers)}")
     for name in flags:
         # OR(...) of a blank is FALSE, so yes/no cells are asked for their kind first
         kinds.append(f"OR(ISNUMBER({refs[name]}),ISLOGICAL({refs[name]}))")
-        tests.append(f"OR(N({refs[name]})=0,N({refs[name]})=1)")
-    inner = body
-    if tests:
-        inner = f"IF({_all(tests)},{body},#NUM!)"
-    if kinds:
-        wrong = "+".join([*(refs[n] for n in (*numbers, *flags)), "#VALUE!"])
-        inner = f"IF({_all(kinds)},{inner},{wrong})"
-    return inner
+        tests.append((f"OR(N({refs[name]})=0,N({refs[name]})=1)",))
+    tests += [(fill(record, settle(rule.formula), refs),) for rule in record.rules]
+    # the sum lets an error in an argument through before #VALUE! speaks
+    wrong = "+".join([*(refs[n] for n in (*numbers, *flags)), "#VALUE!"])
+    return Guard(tuple(kinds), tuple(group for group in tests if group), wrong)
+
+
+def guard(record: Record, refs: Mapping[str, str], body: str) -> str:
+    """`body` behind the tests of the record's ranges and rules."""
+    return guard_parts(record, refs).around(body)
 
 
 def range_tests(ref: str, arg: Arg) -> list[str]:
@@ -79,7 +94,8 @@ def range_tests(ref: str, arg: Arg) -> list[str]:
     return tests
 
 
-def _all(tests: list[str]) -> str:
+def both(tests: Sequence[str]) -> str:
+    """Every test at once."""
     return tests[0] if len(tests) == 1 else f"AND({','.join(tests)})"
 
 

@@ -60,9 +60,13 @@ def input_for(key: str, record_name: str, argument: str, required: bool = True) 
     """An input whose range is the argument's own: the record is the one place that states it."""
     arg = CATALOGUE[record_name].args[argument]
     if isinstance(arg, Words):
-        return Input(key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], words=arg.words, kind="word", required=required)
+        return Input(
+            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], words=arg.words, kind="word", required=required
+        )
     if isinstance(arg, Flag):
-        return Input(key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], lo=0, hi=1, kind="whole", required=required)
+        return Input(
+            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], lo=0, hi=1, kind="whole", required=required
+        )
     assert isinstance(arg, Arg)
     text = f"{arg.meaning}: {arg.allowed()}."
     if arg.fit:
@@ -81,13 +85,13 @@ class Cell:
 
 @dataclass
 class Series:
-    """One series of a picture; `x` and `y` are ranges, `labels` cells written beside the points."""
+    """One series of a picture; `x` and `y` are ranges, `name` may be a cell's reference."""
 
     name: str
     x: str
     y: str
     colour: str = "#0072B2"
-    labels: tuple[str, ...] = ()
+    named_points: tuple[bool, ...] = ()  # which points carry the series' name
     values_shown: bool = False
     marker: str = "circle"
     size: int = 10
@@ -116,6 +120,7 @@ class Picture:
     legend: bool = False
     reverse: bool = False
     stacked: bool = False
+    columns: int = 0  # how many columns the picture covers, for the print area
     line: Series | None = None  # a line over columns, drawn with the same categories
 
 
@@ -147,6 +152,7 @@ class Sheet:
         self.last_row = 0
         self.last_col = 0
         self.page_breaks: list[int] = []
+        self.pages_wide = 1
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
         """Place a cell and hand back its absolute reference with the sheet's name."""

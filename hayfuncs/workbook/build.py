@@ -44,7 +44,7 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     herd.fill(book, farm.groups)
     feeds.fill(book, farm.prices)
     match.fill(book)
-    landing.fill(book)
+    landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
     longhand.fill(book)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from hayfuncs.hosts.longhand import fill, guard
+from hayfuncs.hosts.longhand import Guard, both, fill, guard_parts
 from hayfuncs.record import CATALOGUE, Longhand, Record, Step, Words
 from hayfuncs.workbook.book import Book, Call, Sheet, a1, quoted
 
@@ -46,12 +46,23 @@ class Helper:
             text = fill(record, settled(record, step.formula, refs), known, self.book.table_range)
             known[step.name] = self.step(row, col, call, step.name, step.label, step.unit, text)
         body = fill(record, settled(record, record.longhand.result, refs), known, self.book.table_range)
-        guarded = guard(record, given, body)
+        tests = guard_parts(record, given, lambda formula: settled(record, formula, refs))
+        guarded = tests.around(body)
         if len(guarded) > ONE_LINE and guarded != body:
-            label = "inputs possible: 1, or the error to show"
-            flag = self.step(row, col, call, "inputs_fit", label, "1", guard(record, given, "1"))
-            guarded = f"IF({flag}=1,{body},0)"
+            guarded = f"IF({self.fits(row, col, call, tests)}=1,{body},0)"
         return f"=IF({call.unless[0]},{call.unless[1]},{guarded})" if call.unless else f"={guarded}"
+
+    def fits(self, row: int, col: int, call: Call, tests: Guard) -> str:
+        """A cell that is 1 where every input is possible, or the error to show; a cell for each test."""
+        held = []
+        for i, group in enumerate(tests.tests, 1):
+            text = both([t for t in group if t != "TRUE"] or ["TRUE"])
+            held.append(self.step(row, col, call, f"possible_{i}", f"test {i}: possible?", "yes/no", text))
+        last = f"IF({both(held)},1,#NUM!)" if held else "1"
+        if tests.kinds:
+            number = self.step(row, col, call, "numbers", "all are numbers?", "yes/no", both(tests.kinds))
+            last = f"IF({number},{last},{tests.wrong})"
+        return self.step(row, col, call, "inputs_fit", "inputs possible: 1, or the error to show", "1", last)
 
     def step(self, row: int, col: int, call: Call, name: str, label: str, unit: str, text: str) -> str:
         """A helper cell for one step; the same arithmetic in the same row is done once."""

@@ -24,7 +24,9 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
         over.add_series(_series(replace(picture, kind="line"), picture.line))
         chart.combine(over)
     chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, "size": 15, "bold": True}, "overlay": False})
-    chart.set_x_axis(_axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False))
+    chart.set_x_axis(
+        _axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False)
+    )
     chart.set_y_axis(_axis(picture.y_title, picture.y_range, reverse=False, bar=picture.kind == "bar"))
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
@@ -51,7 +53,11 @@ def _axis(title: str, limits: tuple[float | None, float | None], reverse: bool, 
 
 
 def _series(picture: Picture, s: Series) -> dict[str, Any]:
-    made: dict[str, Any] = {"name": s.name, "categories": f"={s.x}", "values": f"={s.y}"}
+    made: dict[str, Any] = {
+        "name": f"={s.name}" if "!" in s.name else s.name,
+        "categories": f"={s.x}",
+        "values": f"={s.y}",
+    }
     if picture.kind in ("bar", "column"):
         made["gap"] = s.gap
         made["fill"] = {"color": s.colour}
@@ -66,11 +72,11 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
             if s.marker != "none"
             else {"type": "none"}
         )
-    if s.labels:
-        custom = [{"value": f"={ref}"} if ref else {"delete": True} for ref in s.labels]
-        made["data_labels"] = {"value": True, "custom": custom, "font": TEXT}
+    if s.named_points:
+        hidden = [None if shown else {"delete": True} for shown in s.named_points]
+        made["data_labels"] = {"value": False, "series_name": True, "custom": hidden, "font": TEXT}
     elif s.values_shown:
         made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True}}
-    if (s.labels or s.values_shown) and s.label_position:
+    if "data_labels" in made and s.label_position:
         made["data_labels"]["position"] = s.label_position
     return made

@@ -121,7 +121,9 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[[str], Any], value
     out.freeze_panes(*sheet.freeze)
     out.set_zoom(sheet.zoom)
     out.hide_gridlines(2)
-    out.protect("", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True})
+    out.protect(
+        "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
+    )
     _page(sheet, out)
 
 
@@ -180,8 +182,11 @@ def _page(sheet: Sheet, out: Any) -> None:
     out.set_portrait() if sheet.portrait else out.set_landscape()
     out.set_paper(1)  # US letter
     out.set_margins(0.5, 0.5, 0.7, 0.7)
-    out.fit_to_pages(1, 0)
-    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(sheet.last_col, 1))
+    out.fit_to_pages(sheet.pages_wide, 0)
+    right = max((p.col + p.columns for p in sheet.pictures), default=1)
+    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(sheet.last_col, right))
+    if sheet.pages_wide > 1:
+        out.repeat_columns(0, 0)
     if sheet.repeat_rows:
         out.repeat_rows(*sheet.repeat_rows)
     out.set_footer(f"&L&F, hayfuncs {__version__}, {RELEASE_DATE:%d %b %Y}&C&A&RPage &P of &N")

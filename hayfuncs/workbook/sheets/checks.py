@@ -40,13 +40,21 @@ def standard(book: Book) -> list[Check]:
     feed_dm = f"{pounds_rate}*{ration['feed_dm']}/100"
     share_dm = f"{ration['rate_share']}*{ration['feed_dm']}/100"
     given = [f"{hay}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
-    surplus = [f"({g}+{feed_dm}*{ration[f'feed_{k}']}/100-{ration[f'{k}_need']})" for g, k in zip(given, ("tdn", "cp"), strict=True)]
+    surplus = [
+        f"({g}+{feed_dm}*{ration[f'feed_{k}']}/100-{ration[f'{k}_need']})"
+        for g, k in zip(given, ("tdn", "cp"), strict=True)
+    ]
     diet = [
         f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"
         for g, k in zip(given, ("tdn", "cp"), strict=True)
     ]
-    blanks = "+".join(f"COUNTBLANK({lots[k]})" for k in ("name", "forage", "basis", "lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct"))
-    herd_blanks = "+".join(f"COUNTBLANK({herd[k]})" for k in ("name", "head", "weight", "month", "milk", "calf", "score"))
+    blanks = "+".join(
+        f"COUNTBLANK({lots[k]})"
+        for k in ("name", "forage", "basis", "lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct")
+    )
+    herd_blanks = "+".join(
+        f"COUNTBLANK({herd[k]})" for k in ("name", "head", "weight", "month", "milk", "calf", "score")
+    )
     return [
         Check("Lots: needed cells left empty", "completeness", f"={blanks}", "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", f"={herd_blanks}", "equals", 0, 0, "1"),

@@ -60,7 +60,9 @@ def table_heads(sheet: Sheet, columns: Sequence[Column], bands: Sequence[tuple[i
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
 
 
-def list_row(sheet: Sheet, row: int, label: str, content: Content, unit: str, style: str = "number1", why: str = "") -> str:
+def list_row(
+    sheet: Sheet, row: int, label: str, content: Content, unit: str, style: str = "number1", why: str = ""
+) -> str:
     """A line of a vertical list: label, value, unit, words."""
     sheet.put(row, 0, label, "label")
     ref = sheet.put(row, 1, content, style, unit=unit)
@@ -70,7 +72,9 @@ def list_row(sheet: Sheet, row: int, label: str, content: Content, unit: str, st
     return ref
 
 
-def input_row(sheet: Sheet, row: int, label: str, content: Content, entry: Input, unit: str, style: str, why: str = "") -> str:
+def input_row(
+    sheet: Sheet, row: int, label: str, content: Content, entry: Input, unit: str, style: str, why: str = ""
+) -> str:
     sheet.put(row, 0, label, "label")
     ref = sheet.entry(row, 1, content, entry, style, unit)
     sheet.put(row, 2, unit, "unit_cell")

@@ -60,11 +60,19 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         "Type your own price, and the tag's analysis where you have it. Values of the feed book stand beside it. The last rows are free for feeds of your own.",
         "Inputs, then workings",
     )  # fmt: skip
-    columns = [Column("Feed", "name", width=28), Column("Name in the feed book", f"name or {NONE}", width=28), Column("Price", "$/ton as fed")]
+    columns = [
+        Column("Feed", "name", width=28),
+        Column("Name in the feed book", f"name or {NONE}", width=28),
+        Column("Price", "$/ton as fed"),
+    ]
     columns += [Column(head, unit) for _, head, unit, _, _ in VALUES]
     columns += [Column(head, "% DM") for _, head in EXTRA]
     columns += [Column("Feed book: TDN", "% DM"), Column("Feed book: CP", "% DM")]
-    columns += [Column("Price of dry matter", "$/ton DM"), Column("Price of TDN", "$/lb"), Column("Price of CP", "$/lb")]
+    columns += [
+        Column("Price of dry matter", "$/ton DM"),
+        Column("Price of TDN", "$/lb"),
+        Column("Price of CP", "$/lb"),
+    ]
     table_heads(sheet, columns, [(0, "Typed in"), (3 + len(VALUES) + len(EXTRA), "Computed")])
     wide = {str(row["feed"]): row for row in feed_table.wide()}
     names = [*prices, *[""] * SPARE]
@@ -72,22 +80,49 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         row = FIRST + i
         prefix = f"Feeds/{i + 1}"
         known = wide.get(name)
-        text = Input(f"{prefix}/name", "Feed", "A name of your own; leave the row empty when not used", kind="text", required=False)
+        text = Input(
+            f"{prefix}/name",
+            "Feed",
+            "A name of your own; leave the row empty when not used",
+            kind="text",
+            required=False,
+        )
         sheet.entry(row, 0, name or None, text, "input_text")
-        source = Input(f"{prefix}/book", "Name in the feed book", f"The feed book's name whose feeding limits apply, or {NONE}", kind="text")
+        source = Input(
+            f"{prefix}/book",
+            "Name in the feed book",
+            f"The feed book's name whose feeding limits apply, or {NONE}",
+            kind="text",
+        )
         sheet.entry(row, 1, name if known else NONE, source, "input_text")
-        price = Input(f"{prefix}/price", "Price", "Dollars per short ton as fed, delivered, 0 to 100,000", lo=0, hi=100000, required=False)
+        price = Input(
+            f"{prefix}/price",
+            "Price",
+            "Dollars per short ton as fed, delivered, 0 to 100,000",
+            lo=0,
+            hi=100000,
+            required=False,
+        )
         sheet.entry(row, 2, prices.get(name), price, "input_money", "$/ton as fed")
         for k, (column, _, unit, function, argument) in enumerate(VALUES, 3):
             value = known.get(column) if known else None
             sheet.entry(row, k, value, input_for(f"{prefix}/{column}", function, argument, False), "input", unit)
         for k, (column, head) in enumerate(EXTRA, 3 + len(VALUES)):
-            entry = Input(f"{prefix}/{column}", head, f"{head}, % of dry matter, 0 to 100; empty when not known", lo=0, hi=100, required=False)
+            entry = Input(
+                f"{prefix}/{column}",
+                head,
+                f"{head}, % of dry matter, 0 to 100; empty when not known",
+                lo=0,
+                hi=100,
+                required=False,
+            )
             sheet.entry(row, k, known.get(column) if known else None, entry, "input", "% DM")
         at = 3 + len(VALUES) + len(EXTRA)
         unbooked = (f'{local(row, 1)}="{NONE}"', '""')
         for k, column in enumerate(("TDN", "CP")):
-            sheet.put(row, at + k, call("FEED_VALUE", local(row, 1), f'"{column}"', unless=unbooked), "number2", unit="% DM")
+            sheet.put(
+                row, at + k, call("FEED_VALUE", local(row, 1), f'"{column}"', unless=unbooked), "number2", unit="% DM"
+            )
         price_ref, dm, tdn, cp = (local(row, k) for k in range(2, 6))
         empty = (f"COUNT({price_ref},{dm},{tdn},{cp})<4", '""')
         sheet.put(row, at + 2, call("PRICE_PER_DRY_TON", price_ref, dm, unless=empty), "money", unit="$/ton DM")

@@ -36,11 +36,15 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
     for i, group in enumerate(groups):
         row = FIRST + i
         prefix = f"Herd/{i + 1}"
-        sheet.entry(row, 0, group.name, Input(f"{prefix}/name", "Cow group", "A name of your own", kind="text"), "input_text")
+        sheet.entry(
+            row, 0, group.name, Input(f"{prefix}/name", "Cow group", "A name of your own", kind="text"), "input_text"
+        )
         head = Input(f"{prefix}/head", "Head", "Number of cows, 1 to 100,000", lo=1, hi=100000, kind="whole")
         sheet.entry(row, 1, group.head, head, "input0", "head")
         for k, (field, _, unit, (function, argument)) in enumerate(FIELDS, 2):
-            sheet.entry(row, k, getattr(group, field), input_for(f"{prefix}/{field}", function, argument), "input", unit)
+            sheet.entry(
+                row, k, getattr(group, field), input_for(f"{prefix}/{field}", function, argument), "input", unit
+            )
         weight, month, milk, calf, score = (local(row, k) for k in range(2, 7))
         sheet.put(row, 7, call("SHRUNK_WEIGHT", weight, "shrink_pct"), "number0", unit="lb")
         sheet.put(row, 8, f"=IF(AND({month}<=weaned_after,{milk}>0),1,0)", "number0", unit="yes/no")

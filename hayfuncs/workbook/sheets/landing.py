@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hayfuncs.record import CATALOGUE, Words
-from hayfuncs.workbook.book import Book, Picture, Series, call
+from hayfuncs.workbook.book import Book, Picture, Series, a1, call
 from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
@@ -11,20 +13,27 @@ MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "
 SHOWN = 40  # lots drawn with names; beyond that names cover one another
 
 
-def fill(book: Book) -> None:
+def fill(book: Book, forages: Sequence[str]) -> None:
     lots = book.marks["lots"]
     sheet = begin(
         book, "Lot picture", "Where each lot lands",
         "Each mark is a lot. Right of and above a stage's corner line the hay meets that stage's rule of thumb in protein and in energy.",
         "Result",
     )  # fmt: skip
-    sheet.width(9, 26, 12, 12, 12, 12, 26)
+    sheet.width(9, 26, 12, 12, 30, 12, 40)
     sheet.zoom = 130
     top = 34
     stages = CATALOGUE["NEED_BY_STAGE"].args["stage"]
     assert isinstance(stages, Words)
     sheet.put(top - 1, 0, "Table behind the picture: lots", "section")
-    for col, (head, unit) in enumerate((("Lot number", "row of Lots"), ("Hay lot", "name"), ("CP", "% DM"), *((f"TDN, {f}", "% DM") for f, _, _ in MARKERS))):
+    heads = (
+        ("Lot number", "row of Lots"),
+        ("Hay lot", "name"),
+        ("CP", "% DM"),
+        ("TDN", "% DM"),
+        ("Name in the picture", "text"),
+    )
+    for col, (head, unit) in enumerate(heads):
         sheet.put(top, col, head, "head")
         sheet.put(top + 1, col, unit, "unit")
     n = lots["n"]
@@ -35,9 +44,8 @@ def fill(book: Book) -> None:
         sheet.put(row, 0, i + 1, "number0")
         sheet.put(row, 1, f"={pick(lots['name'], place)}", "text")
         sheet.put(row, 2, f"={pick(lots['cp'], place)}", "number1", unit="% DM")
-        for k, (forage, _, _) in enumerate(MARKERS, 3):
-            # below the axis where the lot is of another kind: the picture starts at 40 %
-            sheet.put(row, k, f'=IF({pick(lots["forage"], place)}="{forage}",{pick(lots["tdn"], place)},-1)', "number1", unit="% DM")
+        sheet.put(row, 3, f"={pick(lots['tdn'], place)}", "number1", unit="% DM")
+        sheet.put(row, 4, f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&")"', "text")
     last = first + n - 1
     corner = last + 3
     sheet.put(corner - 1, 0, "Table behind the picture: what each stage asks of the hay (rule of thumb)", "section")
@@ -54,22 +62,41 @@ def fill(book: Book) -> None:
             sheet.put(at + k, 4, x, "number1", unit="% DM")
             sheet.put(at + k, 5, y, "number1", unit="% DM")
         span = sheet.span(at, 4, at + 2, 4), sheet.span(at, 5, at + 2, 5)
-        labels = ("", "", sheet.ref(at, 6))
         dash = ("round_dot", "dash", "solid")[s % 3]
-        series.append(Series(stage, *span, "#595959", labels=labels, marker="none", line=dash, label_position="above"))
-    names = tuple(sheet.ref(first + i, 1) for i in range(n)) if n <= SHOWN else ()
-    for k, (forage, marker, colour) in enumerate(MARKERS, 3):
-        x, y = sheet.span(first, 2, last, 2), sheet.span(first, k, last, k)
-        series.append(Series(forage, x, y, colour, labels=names, marker=marker, size=12, label_position="right"))
+        series.append(
+            Series(
+                sheet.ref(at, 6),
+                *span,
+                "#595959",
+                named_points=(False, False, True),
+                marker="none",
+                line=dash,
+                label_position="above",
+            )
+        )
+    look = {forage: (marker, colour) for forage, marker, colour in MARKERS}
+    for i, forage in enumerate(forages[:SHOWN]):
+        marker, colour = look[forage]
+        row = first + i
+        x, y = sheet.span(row, 2, row, 2), sheet.span(row, 3, row, 3)
+        name = sheet.ref(row, 4)
+        series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position="right"))
+    if n > SHOWN:  # names would cover one another
+        rest = first + SHOWN
+        series.append(
+            Series(
+                "more lots", sheet.span(rest, 2, last, 2), sheet.span(rest, 3, last, 3), BLUE, marker="circle", size=7
+            )
+        )
     verdict = book.marks["verdict"]
     title = f'=TEXT(COUNTIF({verdict},"carries"),"0")&" of "&TEXT(ROWS({verdict})*COLUMNS({verdict}),"0")&" pairs of lot and group need no supplement"'
     sheet.put(corner + 13, 0, title, "text")
     sheet.pictures.append(
         Picture(
             "scatter", 4, 0, sheet.ref(corner + 13, 0), "Crude protein, % of dry matter", "TDN, % of dry matter",
-            "Scatter chart of hay lots, crude protein across and TDN up; marker shape shows grass, legume or mixed, the lot's name stands "
-            "beside it. Three corner lines mark the rule-of-thumb needs of mid pregnancy, late pregnancy and lactation. The table is below.",
-            series, width=1120, height=580, x_range=(x_low, x_high), y_range=(y_low, y_high), legend=True,
+            "Scatter chart of hay lots, crude protein across and TDN up; the lot's name and forage stand "
+            "beside its mark, whose shape shows the forage as built. Three corner lines mark the rule-of-thumb needs of mid pregnancy, late pregnancy and lactation. The table is below.",
+            series, width=1120, height=580, x_range=(x_low, x_high), y_range=(y_low, y_high), columns=6,
         )
     )  # fmt: skip
     sheet.freeze = (3, 0)

@@ -28,6 +28,7 @@ class Paper:
         self.book, self.sheet, self.row = book, sheet, row
         self.number = 0
         self.compared: list[tuple[str, str]] = []
+        self.worked: dict[str, Line] = {}  # arithmetic that stands on the page already
 
     def section(self, text: str) -> None:
         self.row += 1
@@ -43,14 +44,16 @@ class Paper:
         sheet.put(self.row, 3, unit, "unit_cell")
         sheet.put(self.row, 4, words, "small")
         sheet.put(self.row, 5, source, "small")
-        long = max(len(words) / 62, len(source) / 44, len(label) / 34)
+        long = max(len(words) / 70, len(source) / 68, len(label) / 34)
         sheet.heights[self.row] = 18 + 15 * int(long)
         self.row += 1
         return Line(ref.split("!")[1], self.number)
 
     def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
         sheet, _, cell = ref.partition("!")
-        return self.line(label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style)
+        return self.line(
+            label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style
+        )
 
     def function(self, name: str, args: dict[str, Line | str], answer: str, label: str) -> Line:
         """The longhand of one function over earlier lines; ends with a comparison."""
@@ -70,16 +73,27 @@ class Paper:
         source = sources(record)
         for step in live_steps(record, refs):
             text, words = self._both(record, step.formula, refs, places, numbers)
-            made = self.line(step.label, f"={text}", step.unit, words, source)
+            if text not in self.worked:
+                self.worked[text] = self.line(step.label, f"={text}", step.unit, words, source)
+                source = ""
+            made = self.worked[text]
             refs[step.name], numbers[step.name] = made.ref, f"line {made.number}"
-            source = ""
         text, words = self._both(record, record.longhand.result, refs, places, numbers)
         out = self.line(record.result.meaning, f"={text}", record.result.unit, words, source, "result2")
-        told = self.line(f"{record.sheet_name} says", f"={answer}", record.result.unit, "the function's answer, for comparison", "", "number3")
+        told = self.line(
+            f"{record.sheet_name} says",
+            f"={answer}",
+            record.result.unit,
+            "the function's answer, for comparison",
+            "",
+            "number3",
+        )
         self.compared.append((out.ref, told.ref))
         return out
 
-    def _both(self, record: Record, formula: str, refs: dict[str, str], places: dict[str, str], numbers: dict[str, str]) -> tuple[str, str]:
+    def _both(
+        self, record: Record, formula: str, refs: dict[str, str], places: dict[str, str], numbers: dict[str, str]
+    ) -> tuple[str, str]:
         """The formula over cells, and the same over line numbers for the reader."""
         known = {k: f"[{v}]" for k, v in numbers.items()} | {k: v for k, v in refs.items() if v.startswith('"')}
         formula = settled(record, formula, refs)
@@ -103,7 +117,7 @@ def fill(book: Book) -> None:
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         "Workings",
     )  # fmt: skip
-    sheet.width(7, 36, 15, 16, 62, 44)
+    sheet.width(7, 36, 15, 18, 66, 64)
     sheet.portrait = False
     sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
     sheet.freeze = (5, 0)
@@ -119,45 +133,97 @@ def fill(book: Book) -> None:
         return f"INDEX({herd[column]},{group})"
 
     paper.section("What is given")
-    basis = paper.line("Basis of the lab values", f"={of_lot('basis')}", "word", "the chosen lot's row of Lots", "lab sheet", "text")
+    basis = paper.line(
+        "Basis of the lab values", f"={of_lot('basis')}", "word", "the chosen lot's row of Lots", "lab sheet", "text"
+    )
     dm = paper.line("Dry matter", f"={of_lot('lab_dm_pct')}", "% as fed", "the chosen lot's row of Lots", "lab sheet")
     lab = {k: paper.line(f"{k.upper()} as the lab gives it", f"={of_lot(f'lab_{k}_pct')}", "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
            for k in ("cp", "adf", "ndf")}  # fmt: skip
     equation = paper.line("TDN equation", f"={of_lot('equation')}", "name", "Assumptions, by forage", "", "text")
     weight = paper.line("Body weight", f"={of_herd('weight')}", "lb", "the chosen group's row of Herd", "herd list")
-    month = paper.line("Month since calving", f"={of_herd('month')}", "months", "the chosen group's row of Herd", "herd list")
+    month = paper.line(
+        "Month since calving", f"={of_herd('month')}", "months", "the chosen group's row of Herd", "herd list"
+    )
     milk = paper.line("Milk at peak", f"={of_herd('milk')}", "lb/day", "the chosen group's row of Herd", "herd list")
-    calf = paper.line("Calf weight at birth", f"={of_herd('calf')}", "lb", "the chosen group's row of Herd", "herd list")
-    score = paper.line("Body condition score", f"={of_herd('score')}", "score", "the chosen group's row of Herd", "herd list")
-    milking = paper.line("Giving milk? 1 yes, 0 no", f"={of_herd('lactating')}", "yes/no", "month not after weaning, and milk above 0", "herd list", "number0")
+    calf = paper.line(
+        "Calf weight at birth", f"={of_herd('calf')}", "lb", "the chosen group's row of Herd", "herd list"
+    )
+    score = paper.line(
+        "Body condition score", f"={of_herd('score')}", "score", "the chosen group's row of Herd", "herd list"
+    )
+    milking = paper.line(
+        "Giving milk? 1 yes, 0 no",
+        f"={of_herd('lactating')}",
+        "yes/no",
+        "month not after weaning, and milk above 0",
+        "herd list",
+        "number0",
+    )
     feed = {k: paper.given(text, marks[m], unit) for k, m, text, unit in (
         ("dm", "feed_dm", "Supplement, dry matter", "% as fed"), ("tdn", "feed_tdn", "Supplement, TDN", "% DM"),
         ("cp", "feed_cp", "Supplement, crude protein", "% DM"))}  # fmt: skip
     left = paper.given("Hay left per pound of supplement", book.names["hay_displaced"], "lb DM/lb DM")
-    divisor = paper.line("Dry matter to divide by", f'=IF({basis.ref}="dry",100,{dm.ref})', "%", f"100 when the lab's basis is dry, else [line {dm.number}]", "")
-    dry = {k: paper.function("TO_DRY_BASIS", {"as_fed_value": lab[k], "dm_pct": divisor}, of_lot(k), f"{k.upper()} on dry basis") for k in ("cp", "adf", "ndf")}
-    tdn = paper.function("TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn"), "Energy of the hay")
+    divisor = paper.line(
+        "Dry matter to divide by",
+        f'=IF({basis.ref}="dry",100,{dm.ref})',
+        "%",
+        f"100 when the lab's basis is dry, else [line {dm.number}]",
+        "",
+    )
+    dry = {
+        k: paper.function(
+            "TO_DRY_BASIS", {"as_fed_value": lab[k], "dm_pct": divisor}, of_lot(k), f"{k.upper()} on dry basis"
+        )
+        for k in ("cp", "adf", "ndf")
+    }
+    tdn = paper.function(
+        "TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn"), "Energy of the hay"
+    )
     eaten = _intake(book, paper, dry["ndf"], tdn, weight, milking)
     shrink = paper.given("Shrink", book.names["shrink_pct"], "% of body weight")
-    shrunk = paper.function("SHRUNK_WEIGHT", {"body_weight_lb": weight, "shrink_pct": shrink}, of_herd("shrunk"), "Shrunk weight")
-    cow = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf, "condition_score": score}
+    shrunk = paper.function(
+        "SHRUNK_WEIGHT", {"body_weight_lb": weight, "shrink_pct": shrink}, of_herd("shrunk"), "Shrunk weight"
+    )
+    cow = {
+        "shrunk_weight_lb": shrunk,
+        "month_since_calving": month,
+        "peak_milk_lb": milk,
+        "calf_weight_lb": calf,
+        "condition_score": score,
+    }
     needs: dict[str, Line] = {}
     for nutrient in ("TDN", "CP"):
         column = f"need_{nutrient.lower()}"
-        needs[nutrient] = paper.function("DAILY_NEED", {"nutrient": f'"{nutrient}"', **cow}, of_herd(column), f"{nutrient} she needs")
+        needs[nutrient] = paper.function(
+            "DAILY_NEED", {"nutrient": f'"{nutrient}"', **cow}, of_herd(column), f"{nutrient} she needs"
+        )
     shorts = {}
     for nutrient, percent, mark in (("TDN", tdn, "tdn_short"), ("CP", dry["cp"], "cp_short")):
         args = {"need_lb": needs[nutrient], "hay_dm_lb": eaten, "hay_pct": percent}
         shorts[nutrient] = paper.function("NUTRIENT_SHORT", args, marks[mark], f"{nutrient} short")
     hay = {"hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": dry["cp"]}
     tag = {"feed_tdn_pct": feed["tdn"], "feed_cp_pct": feed["cp"], "feed_dm_pct": feed["dm"], "hay_displaced": left}
-    pounds: dict[str, Line | str] = {"basis": '"pounds"', "tdn_need": needs["TDN"], "cp_need": needs["CP"], **hay, **tag}
+    pounds: dict[str, Line | str] = {
+        "basis": '"pounds"',
+        "tdn_need": needs["TDN"],
+        "cp_need": needs["CP"],
+        **hay,
+        **tag,
+    }
     paper.function("SUPPLEMENT_RATE", pounds, marks["rate_pounds"], "Supplement counted in pounds")
     densities: dict[str, Line] = {}
     for nutrient in ("TDN", "CP"):
         whole = {"nutrient": f'"{nutrient}"', **cow}
-        densities[nutrient] = paper.function("NEED_DENSITY", whole, marks[f"{nutrient.lower()}_density"], f"{nutrient} needed in the diet")
-    share: dict[str, Line | str] = {"basis": '"share"', "tdn_need": densities["TDN"], "cp_need": densities["CP"], **hay, **tag}
+        densities[nutrient] = paper.function(
+            "NEED_DENSITY", whole, marks[f"{nutrient.lower()}_density"], f"{nutrient} needed in the diet"
+        )
+    share: dict[str, Line | str] = {
+        "basis": '"share"',
+        "tdn_need": densities["TDN"],
+        "cp_need": densities["CP"],
+        **hay,
+        **tag,
+    }
     paper.function("SUPPLEMENT_RATE", share, marks["rate_share"], "Supplement as a share of the diet")
     _compare(book, paper)
 
@@ -190,7 +256,16 @@ def _compare(book: Book, paper: Paper) -> None:
         worst.append(number)
     lines = []
     for i in range(0, len(worst), 6):
-        got = paper.line(f"Largest difference, part {i // 6 + 1}", f"=MAX({','.join(worst[i : i + 6])})", "any", "longhand less function, without sign", "", "number6")
+        got = paper.line(
+            f"Largest difference, part {i // 6 + 1}",
+            f"=MAX({','.join(worst[i : i + 6])})",
+            "any",
+            "longhand less function, without sign",
+            "",
+            "number6",
+        )
         lines.append(got.ref)
-    out = paper.line("Largest difference of all", f"=MAX({','.join(lines)})", "any", f"must be at most {TOLERANCE:g}", "", "number6")
+    out = paper.line(
+        "Largest difference of all", f"=MAX({','.join(lines)})", "any", f"must be at most {TOLERANCE:g}", "", "number6"
+    )
     book.marks["longhand_difference"] = paper.sheet.name + "!" + out.ref

@@ -66,7 +66,24 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     at = {
         name: first_computed + i
         for i, name in enumerate(
-            ["divisor", "cp", "adf", "ndf", "equation", "tdn", "nem", "neg", "rfv", "ash", "fat", "rfq_forage", "tdn_fibre", "rfq_intake", "rfq", "notes"]
+            [
+                "divisor",
+                "cp",
+                "adf",
+                "ndf",
+                "equation",
+                "tdn",
+                "nem",
+                "neg",
+                "rfv",
+                "ash",
+                "fat",
+                "rfq_forage",
+                "tdn_fibre",
+                "rfq_intake",
+                "rfq",
+                "notes",
+            ]
         )
     }
     table_heads(sheet, columns, [(0, "From the lab sheet"), (first_computed, "Computed")])
@@ -83,8 +100,14 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         basis, forage = local(row, 4), local(row, 3)
         sheet.put(row, at["divisor"], f'=IF({basis}="dry",100,{lab_ref("dm_pct")})', "number2", unit="%")
         for field in ("cp", "adf", "ndf"):
-            sheet.put(row, at[field], call("TO_DRY_BASIS", lab_ref(f"{field}_pct"), c("divisor")), "number2", unit="% DM")
-        sheet.put(row, at["equation"], f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))')
+            sheet.put(
+                row, at[field], call("TO_DRY_BASIS", lab_ref(f"{field}_pct"), c("divisor")), "number2", unit="% DM"
+            )
+        sheet.put(
+            row,
+            at["equation"],
+            f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))',
+        )
         sheet.put(row, at["tdn"], call("TDN_FROM_ADF", c("adf"), c("equation")), "result1", unit="% DM")
         sheet.put(row, at["nem"], call("NEM_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
         sheet.put(row, at["neg"], call("NEG_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
@@ -102,13 +125,21 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         )  # fmt: skip
         sheet.put(row, at["tdn_fibre"], fibre, "number1", unit="% DM")
         intake = call(
-            "INTAKE_FOR_RFQ", c("rfq_forage"), c("cp"), c("adf"), c("ndf"), lab_ref("ndfd48_pct"), c("tdn_fibre"), unless=untested
+            "INTAKE_FOR_RFQ",
+            c("rfq_forage"),
+            c("cp"),
+            c("adf"),
+            c("ndf"),
+            lab_ref("ndfd48_pct"),
+            c("tdn_fibre"),
+            unless=untested,
         )
         sheet.put(row, at["rfq_intake"], intake, "number2", unit="% of body weight")
         rfq = call("RELATIVE_FORAGE_QUALITY", c("tdn_fibre"), c("rfq_intake"), unless=untested)
         sheet.put(row, at["rfq"], rfq, "number0", unit="index")
         uses = [("TDN_FROM_ADF", "adf_pct", c("adf")), ("INTAKE_FROM_NDF", "ndf_pct", c("ndf"))]
         sheet.put(row, at["notes"], fit_notes(uses), "small")
+    sheet.pages_wide = 3
     names = {"name": 0, "forage": 3, "basis": 4, "tons": 5, **{f"lab_{k}": v for k, v in lab.items()}, **at}
     book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}
     book.marks["lots_at"] = names
@@ -119,19 +150,40 @@ def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) 
     for col, (field, head, _) in enumerate(TEXTS):
         entry = Input(f"{prefix}/{field}", head, f"{head}, as you call it", kind="text", required=field == "name")
         if field == "cutting":
-            entry = Input(f"{prefix}/{field}", head, "Number of the cutting in its year, 1 to 12", lo=1, hi=12, kind="whole", required=False)
+            entry = Input(
+                f"{prefix}/{field}",
+                head,
+                "Number of the cutting in its year, 1 to 12",
+                lo=1,
+                hi=12,
+                kind="whole",
+                required=False,
+            )
         sheet.entry(row, col, getattr(lot, field), entry, "input_text")
-    words = (("forage", FORAGES, "What grows in it"), ("basis", BASES, "How the lab states its values: dry, or as fed (as received)"))
+    words = (
+        ("forage", FORAGES, "What grows in it"),
+        ("basis", BASES, "How the lab states its values: dry, or as fed (as received)"),
+    )
     for col, (field, choices, says) in enumerate(words, 3):
         message = f"{says}. One of: {', '.join(choices)}"
-        sheet.entry(row, col, getattr(lot, field), Input(f"{prefix}/{field}", field, message, words=choices, kind="word"), "input_text")
-    tons = Input(f"{prefix}/tons", "Hay in store", "Tons as fed in store, 0 to 100,000", lo=0, hi=100000, required=False)
+        sheet.entry(
+            row,
+            col,
+            getattr(lot, field),
+            Input(f"{prefix}/{field}", field, message, words=choices, kind="word"),
+            "input_text",
+        )
+    tons = Input(
+        f"{prefix}/tons", "Hay in store", "Tons as fed in store, 0 to 100,000", lo=0, hi=100000, required=False
+    )
     sheet.entry(row, 5, lot.tons, tons, "input", "tons as fed")
     for field, head, unit, limits, needed in LAB:
         key = f"{prefix}/{field}"
         if isinstance(limits[0], str):
             entry = input_for(key, str(limits[0]), str(limits[1]), needed)
         else:
-            says = f"{head}, {unit}: {limits[0]:g} to {limits[1]:g}." + ("" if needed else " Leave it empty when not tested.")
+            says = f"{head}, {unit}: {limits[0]:g} to {limits[1]:g}." + (
+                "" if needed else " Leave it empty when not tested."
+            )
             entry = Input(key, head[:32], says, lo=float(limits[0]), hi=float(limits[1]), required=needed)
         sheet.entry(row, lab[field], getattr(lot, field), entry, "input", unit)

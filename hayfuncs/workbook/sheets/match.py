@@ -53,7 +53,10 @@ def fill(book: Book) -> None:
             sheet.put(row, 13, f"=CHOOSE(1+({c[9]}>0)+2*({c[12]}>0),{verdicts})", "verdict")
             row += 1
     last = row - 1
-    book.marks["match"] = {k: sheet.span(FIRST, col, last, col) for k, col in (("fibre", 4), ("quality", 5), ("hay", 6), ("tdn_short", 9), ("cp_short", 12), ("verdict", 13))}
+    book.marks["match"] = {
+        k: sheet.span(FIRST, col, last, col)
+        for k, col in (("fibre", 4), ("quality", 5), ("hay", 6), ("tdn_short", 9), ("cp_short", 12), ("verdict", 13))
+    }
     area = (FIRST, 13, last, 13)
     _flag(sheet, area)
     verdict(book)

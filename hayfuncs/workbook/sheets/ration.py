@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Flagging, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.book import Book, Input, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.styles import BLUE, VERMILLION
@@ -37,7 +37,13 @@ def _pickers(book: Book, sheet: Sheet, lot: str, group: str, feed: str) -> None:
         4,
     ):
         sheet.put(row, 0, label, "label")
-        entry = Input(f"Ration/{key}", label, f"Pick one from the list ({label.lower()}s of the sheet)", source=source, kind="word")
+        entry = Input(
+            f"Ration/{key}",
+            label,
+            f"Pick one from the list ({label.lower()}s of the sheet)",
+            source=source,
+            kind="word",
+        )
         book.define(name, sheet.entry(row, 1, value, entry, "input_big"))
 
 
@@ -45,7 +51,14 @@ def _places(book: Book, sheet: Sheet) -> None:
     """Where the three choices stand in their tables, below the screen."""
     row = 38
     sheet.put(row, 0, "Where the choices stand", "section")
-    for i, (label, name, table) in enumerate((("Row of Lots", "chosen_lot", "lots"), ("Row of Herd", "chosen_group", "herd"), ("Row of Feeds", "chosen_feed", "feeds")), 1):
+    for i, (label, name, table) in enumerate(
+        (
+            ("Row of Lots", "chosen_lot", "lots"),
+            ("Row of Herd", "chosen_group", "herd"),
+            ("Row of Feeds", "chosen_feed", "feeds"),
+        ),
+        1,
+    ):
         ref = list_row(sheet, row + i, label, f"=MATCH({name},{book.marks[table]['name']},0)", "1", "number0")
         book.marks["ration"][table] = ref
     looked_up = (
@@ -132,7 +145,9 @@ def _rates(book: Book, sheet: Sheet) -> None:
         "driver_share": sheet.ref(26, 2), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
     }  # fmt: skip
     nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
-    banner = f'="This hay "&{nothing}"leaves her short of "&TEXT(B15,"0.0")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP a day.")'
+    banner = (
+        f'="This hay "&{nothing}"leaves her short of "&TEXT(B15,"0.0")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP a day.")'
+    )
     sheet.put(7, 0, banner, "banner")
     second = (
         '=IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
@@ -146,22 +161,27 @@ def _rates(book: Book, sheet: Sheet) -> None:
 
 
 def _cautions(book: Book, sheet: Sheet) -> None:
-    sheet.put(35, 0, "Cautions for this rate", "section")
+    sheet.put(35, 0, "Limits looked up as", "label")
     name = f"INDEX({book.marks['feeds']['book']},$B$42)"
-    sheet.put(36, 0, f"={name}", "text")
-    unbooked = (f'A37="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
-    text = call("FEED_CAUTION", "A37", "MAX(B26,C26)", "$B$43", unless=unbooked)
-    sheet.put(36, 1, text, "text")
-    sheet.put(37, 0, "Judged at the larger of the two rates. An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
-    book.marks["ration"]["caution"] = sheet.ref(36, 1)
-    sheet.flags.append(Flagging((14, 1, 14, 2), "-", "flag_bad"))
+    sheet.put(35, 1, f"={name}", "text")
+    unbooked = (f'$B$36="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
+    text = call("FEED_CAUTION", "$B$36", "MAX(B26,C26)", "$B$43", unless=unbooked)
+    sheet.put(35, 5, "Caution for this supplement at the larger of the two rates", "section")
+    sheet.put(36, 5, text, "caution")
+    sheet.put(37, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
+    sheet.heights[36] = 110
+    book.marks["ration"]["caution"] = sheet.ref(36, 5)
 
 
 def _picture(book: Book, sheet: Sheet) -> None:
     """Need against have: hay solid, supplement hatched, the need a line at 100 %."""
     sheet.put(51, 0, "Table behind the picture", "section")
     sheet.heads(52, 0, ["% of need", "Energy (TDN)", "Protein (CP)", "Unit"])
-    for row, label, formula in ((53, "Hay", "={c}16"), (54, "Supplement, by pounds", "={c}17"), (55, "Need", "=100*{c}14/{c}14")):
+    for row, label, formula in (
+        (53, "Hay", "={c}16"),
+        (54, "Supplement, by pounds", "={c}17"),
+        (55, "Need", "=100*{c}14/{c}14"),
+    ):
         sheet.put(row, 0, label, "label")
         for col, letter in ((1, "B"), (2, "C")):
             sheet.put(row, col, formula.format(c=letter), "number0", unit="%")
@@ -179,7 +199,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
                 Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end"),
                 Series("Supplement", names, ref(54, 1, 54, 2), VERMILLION, pattern="wide_upward_diagonal"),
             ],
-            width=620, height=470, y_range=(0, None), legend=True, stacked=True,
+            width=620, height=470, columns=1, y_range=(0, None), legend=True, stacked=True,
             line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
         )
     )  # fmt: skip

@@ -54,7 +54,16 @@ def fill_functions(book: Book) -> None:
         args = "; ".join(f"{n} ({UNITS[a.unit]}; {a.allowed()})"[:300] for n, a in record.args.items())
         source = "; ".join(f"{sources()[r.key]['who']} {sources()[r.key]['year']}, {r.where}" for r in record.refs)
         works = "yes" if lambdas.has_lambda(record) else "no: needs Python or the extension"
-        texts = (record.sheet_name, record.summary, args, f"{record.result.meaning}, {record.result.unit}", record.equation, source, record.evidence, works)
+        texts = (
+            record.sheet_name,
+            record.summary,
+            args,
+            f"{record.result.meaning}, {record.result.unit}",
+            record.equation,
+            source,
+            record.evidence,
+            works,
+        )
         for col, text in enumerate(texts):
             sheet.put(row, col, text, "code" if col == 0 else "small")
         longest = max(len(args) / 62, len(source) / 58, len(record.equation) / 50, len(record.summary) / 44)
