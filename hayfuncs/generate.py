@@ -75,7 +75,11 @@ def matrix() -> str:
         lines.append(f"| **{topic}** | | | | | | |")
         for r in (r for r in CATALOGUE.values() if r.topic == topic):
             counts = [str(rows[r.name, kind] or "-") for kind in ("published", "hand", "common practice")]
-            meaning = r.result.meaning[0].lower() + r.result.meaning[1:] if r.result.meaning[1:2].islower() else r.result.meaning
+            meaning = (
+                r.result.meaning[0].lower() + r.result.meaning[1:]
+                if r.result.meaning[1:2].islower()
+                else r.result.meaning
+            )
             lines.append(f"| `{r.name}` | {meaning} | {r.result.unit} | {r.evidence} | {' | '.join(counts)} |")
     total = [sum(v for (_, k), v in rows.items() if k == kind) for kind in ("published", "hand", "common practice")]
     lines.append(f"| **{len(CATALOGUE)} functions** | | | | **{total[0]}** | **{total[1]}** | **{total[2]}** |")

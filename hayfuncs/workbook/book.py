@@ -99,6 +99,7 @@ class Series:
     pattern: str = ""
     gap: int = 60
     label_position: str = ""
+    label_colour: str = "#1F1F1F"
 
 
 @dataclass
@@ -117,10 +118,10 @@ class Picture:
     height: int = 460
     x_range: tuple[float | None, float | None] = (None, None)
     y_range: tuple[float | None, float | None] = (None, None)
+    x_step: float | None = None
     legend: bool = False
     reverse: bool = False
     stacked: bool = False
-    columns: int = 0  # how many columns the picture covers, for the print area
     line: Series | None = None  # a line over columns, drawn with the same categories
 
 
@@ -177,6 +178,14 @@ class Sheet:
 
     def ref(self, row: int, col: int, absolute: str = "rc") -> str:
         return f"{quoted(self.name)}!{a1(row, col, absolute)}"
+
+    def picture_right(self, picture: Picture) -> int:
+        """The last column that a picture covers, at the default digit width of 7 pixels."""
+        col, left = picture.col, picture.width
+        while left > 0:
+            left -= int(self.widths.get(col, 8.43) * 7 + 5)
+            col += 1
+        return col
 
     def span(self, row: int, col: int, last_row: int, last_col: int) -> str:
         return f"{quoted(self.name)}!{a1(row, col, 'rc')}:{a1(last_row, last_col, 'rc')}"

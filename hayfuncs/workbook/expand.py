@@ -82,6 +82,7 @@ class Helper:
         inside = self._name_the_sheet(text)
         if call.unless:
             inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
+        inside = inside.replace(f"{quoted(sheet.name)}!", "")
         sheet.put(row, at, f"={inside}", "number3", unit=unit)
         self.seen[row, text] = f"{quoted(sheet.name)}!{a1(row, at)}"
         return self.seen[row, text]

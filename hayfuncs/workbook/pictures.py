@@ -24,9 +24,10 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
         over.add_series(_series(replace(picture, kind="line"), picture.line))
         chart.combine(over)
     chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, "size": 15, "bold": True}, "overlay": False})
-    chart.set_x_axis(
-        _axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False)
-    )
+    across = _axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False)
+    if picture.x_step is not None:
+        across["major_unit"] = picture.x_step
+    chart.set_x_axis(across)
     chart.set_y_axis(_axis(picture.y_title, picture.y_range, reverse=False, bar=picture.kind == "bar"))
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
@@ -76,7 +77,7 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
         hidden = [None if shown else {"delete": True} for shown in s.named_points]
         made["data_labels"] = {"value": False, "series_name": True, "custom": hidden, "font": TEXT}
     elif s.values_shown:
-        made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True}}
+        made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True, "color": s.label_colour}}
     if "data_labels" in made and s.label_position:
         made["data_labels"]["position"] = s.label_position
     return made

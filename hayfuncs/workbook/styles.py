@@ -51,7 +51,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "input2": {**_INPUT, "num_format": "#,##0.00", "align": "right"},
     "input_money": {**_INPUT, "num_format": "$#,##0.00", "align": "right"},
     "input_text": {**_INPUT, "text_wrap": True},
-    "input_big": {**_INPUT, "bold": True, "font_size": 15},
+    "input_big": {**_INPUT, "bold": True, "font_size": 13},
     "input_date": {**_INPUT, "num_format": "d mmm yyyy", "align": "right"},
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},

@@ -96,7 +96,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             "scatter", 4, 0, sheet.ref(corner + 13, 0), "Crude protein, % of dry matter", "TDN, % of dry matter",
             "Scatter chart of hay lots, crude protein across and TDN up; the lot's name and forage stand "
             "beside its mark, whose shape shows the forage as built. Three corner lines mark the rule-of-thumb needs of mid pregnancy, late pregnancy and lactation. The table is below.",
-            series, width=1120, height=580, x_range=(x_low, x_high), y_range=(y_low, y_high), columns=6,
+            series, width=1120, height=580, x_range=(x_low, x_high), x_step=2, y_range=(y_low, y_high),
         )
     )  # fmt: skip
     sheet.freeze = (3, 0)

@@ -7,7 +7,11 @@ from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
-LOT, GROUP, FEED = "B5", "B6", "B7"
+# the numbers the workbook is for, by name, so that a reader or an audit finds them
+HEADLINES = {
+    "supplement_by_pounds": "rate_pounds", "supplement_by_share": "rate_share", "cost_per_cow_day": "cost",
+    "energy_short": "tdn_short", "protein_short": "cp_short",
+}  # fmt: skip
 
 
 def fill(book: Book, lot: str, group: str, feed: str) -> None:
@@ -15,7 +19,7 @@ def fill(book: Book, lot: str, group: str, feed: str) -> None:
         book, "Ration", "The gap and what closes it",
         "Choose a lot, a group and a supplement in the three straw-coloured cells; everything below follows.", "Result",
     )  # fmt: skip
-    sheet.width(38, 17, 17, 14, 3, 60)
+    sheet.width(38, 20, 20, 15, 3, 62)
     sheet.zoom = 160
     _pickers(book, sheet, lot, group, feed)
     book.marks["ration"] = {}
@@ -136,14 +140,18 @@ def _rates(book: Book, sheet: Sheet) -> None:
         for col, letter in ((1, "B"), (2, "C")):
             sheet.put(row, col, formula.format(c=letter), style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
-    sheet.put(33, 0, "Pounds: enough pounds of nutrient a day, hay eaten as before. Share: enough supplement to lift the whole diet to the "
-              "percentage asked for.", "sentence")  # fmt: skip
-    sheet.put(34, 0, "Hay to appetite plus supplement is more feed than the percentage was reckoned for, so the share way asks for more. "
-              "Pounds feeds the cow; share is the cautious figure when intake is in doubt.", "sentence")  # fmt: skip
+    needed = f"INDEX({book.marks['herd']['need_dm']},{marks['herd'].split('!')[1]})"
+    eaten = '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
+    sheet.put(33, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
+    more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
+    less = "Share asks for no more than pounds do: look whether its pounds below still cover her."
+    sheet.put(34, 0, f'=IF(C26>B26,"{more}","{less}")', "text")
     marks |= {
         "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
         "driver_share": sheet.ref(26, 2), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
     }  # fmt: skip
+    for name, mark in HEADLINES.items():
+        book.define(name, marks[mark])
     nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
     banner = (
         f'="This hay "&{nothing}"leaves her short of "&TEXT(B15,"0.0")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP a day.")'
@@ -196,10 +204,10 @@ def _picture(book: Book, sheet: Sheet) -> None:
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
             "cow's need, with the need drawn as a line at 100 percent. The table behind it stands in rows 53 to 56.",
             [
-                Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end"),
+                Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
                 Series("Supplement", names, ref(54, 1, 54, 2), VERMILLION, pattern="wide_upward_diagonal"),
             ],
-            width=620, height=470, columns=1, y_range=(0, None), legend=True, stacked=True,
+            width=620, height=470 y_range=(0, None), legend=True, stacked=True,
             line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
         )
     )  # fmt: skip
