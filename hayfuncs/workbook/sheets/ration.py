@@ -207,7 +207,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
                 Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
                 Series("Supplement", names, ref(54, 1, 54, 2), VERMILLION, pattern="wide_upward_diagonal"),
             ],
-            width=620, height=470 y_range=(0, None), legend=True, stacked=True,
+            width=620, height=470, y_range=(0, None), legend=True, stacked=True,
             line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
         )
     )  # fmt: skip
