@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.record import CATALOGUE, Words
-from hayfuncs.workbook.book import Book, Picture, Series, a1, call
+from hayfuncs.workbook.book import Book, Content, Picture, Series, a1, call
 from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
@@ -58,7 +58,12 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         tdn = sheet.put(at, 3, call("NEED_BY_STAGE", '"TDN"', f'"{stage}"'), "number1", unit="% DM")
         cp_ref, tdn_ref = cp.split("!")[1], tdn.split("!")[1]
         sheet.put(at, 6, f'="{stage}: "&TEXT({cp_ref},"0")&" % CP, "&TEXT({tdn_ref},"0")&" % TDN"', "text")
-        for k, (x, y) in enumerate(((f"={cp_ref}", y_high), (f"={cp_ref}", f"={tdn_ref}"), (x_high, f"={tdn_ref}"))):
+        corners: list[tuple[Content, Content]] = [
+            (f"={cp_ref}", y_high),
+            (f"={cp_ref}", f"={tdn_ref}"),
+            (x_high, f"={tdn_ref}"),
+        ]
+        for k, (x, y) in enumerate(corners):
             sheet.put(at + k, 4, x, "number1", unit="% DM")
             sheet.put(at + k, 5, y, "number1", unit="% DM")
         span = sheet.span(at, 4, at + 2, 4), sheet.span(at, 5, at + 2, 5)

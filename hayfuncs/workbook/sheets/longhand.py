@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hayfuncs.hosts.longhand import fill as fill_in
@@ -55,7 +56,7 @@ class Paper:
             label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style
         )
 
-    def function(self, name: str, args: dict[str, Line | str], answer: str, label: str) -> Line:
+    def function(self, name: str, args: Mapping[str, Line | str], answer: str, label: str) -> Line:
         """The longhand of one function over earlier lines; ends with a comparison."""
         record = CATALOGUE[name]
         assert isinstance(record.longhand, Longhand)
@@ -213,7 +214,7 @@ def fill(book: Book) -> None:
     paper.function("SUPPLEMENT_RATE", pounds, marks["rate_pounds"], "Supplement counted in pounds")
     densities: dict[str, Line] = {}
     for nutrient in ("TDN", "CP"):
-        whole = {"nutrient": f'"{nutrient}"', **cow}
+        whole: dict[str, Line | str] = {"nutrient": f'"{nutrient}"', **cow}
         densities[nutrient] = paper.function(
             "NEED_DENSITY", whole, marks[f"{nutrient.lower()}_density"], f"{nutrient} needed in the diet"
         )

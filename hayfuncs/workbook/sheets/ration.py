@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.styles import BLUE, VERMILLION
@@ -84,7 +84,7 @@ def _gap(book: Book, sheet: Sheet) -> None:
     lot, group = (marks[k].split("!")[1] for k in ("lots", "herd"))
     sheet.put(9, 0, "What the hay does alone, per cow per day", "section")
     sheet.heads(10, 0, ["", "Energy (TDN)", "Protein (CP)", "Unit"])
-    rows = (
+    rows: tuple[tuple[int, str, str, str, tuple[Content, Content]], ...] = (
         (11, "Hay test", "result1", "% DM", (f"=INDEX({lots['tdn']},{lot})", f"=INDEX({lots['cp']},{lot})")),
         (12, "Hay gives", "number2", "lb/day", ("=B22*B12/100", "=B22*C12/100")),
         (13, "Cow needs", "number2", "lb/day", (f"=INDEX({herd['need_tdn']},{group})", f"=INDEX({herd['need_cp']},{group})")),
