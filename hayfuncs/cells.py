@@ -57,7 +57,8 @@ def number_block(record: Record, name: str, arg: Block, value: Any) -> Floats:
             elif lenient:
                 flat[i] = NAN
             else:
-                raise BadInput(record.name, name, f"{shown(cell)} {_place(arg, i)}", f"numbers in {arg.unit}", arg.fix)
+                allowed = arg.columns[i % cells.shape[1]][1].allowed() if arg.columns else f"numbers in {arg.unit}"
+                raise BadInput(record.name, name, f"{shown(cell)} {_place(arg, i)}", allowed, arg.fix)
     block: Floats = flat.reshape(cells.shape)
     if arg.columns:
         return _in_range(record, name, arg, block, lenient)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 LB_TO_KG = 0.45359237  # exact by definition (international avoirdupois pound, 1959)
 KG_TO_LB = 1 / LB_TO_KG
+GRAMS_PER_KG = 1000.0  # by definition
+GRAMS_PER_LB = LB_TO_KG * GRAMS_PER_KG
 LB_PER_TON = 2000.0  # short ton, exact by definition
 DAYS_PER_WEEK = 7.0
 DAYS_PER_YEAR = 365.0
