@@ -117,7 +117,10 @@ def cheapest_mix(
         how much; among several lots its row is NaN.
     Source: definition of a linear program.  Urea, grain, fat, sulfur and whole cottonseed can
         hurt cattle: the limits are yours to set with the veterinarian or extension office.
-    Example: soybean meal at $400 and corn at $200 a ton, 1 lb of protein short; see the checks.
+    Example: soybean meal at $400 a ton, 90 % dry matter and 50 % protein, 0.9 lb of protein short:
+        cheapest_mix([[400, 90, 84, 50, 0.4, 0.7, 1.6, 0.46, 0, 0, 1000, 100, 100]],
+        [[0, 0.9, 0, 0, 20, 6, 2, 0.2]], [[1000, 8, 100, 100, 100, 100, 0]])
+        is 2.0 lb for $0.40 a day.
     """
     table = solve_table(feeds, needs, limits, explain=len(needs) == 1)
     if len(needs) == 1 and not table.feasible[0] and not np.isnan(table.short).any():

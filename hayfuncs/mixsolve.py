@@ -20,6 +20,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from hayfuncs import smallsimplex
+
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
@@ -131,7 +133,7 @@ def solve_rows(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> So
     while todo.size:
         first = todo[:1]
         out.solves += 1
-        found = _highs(tied, batch.matrix, batch.limits[todo[0]], caps[todo[0]])
+        found = _vertex(tied, batch.matrix, batch.limits[todo[0]], caps[todo[0]])
         if found is None:
             out.solves += 1
             todo = todo[~_impossible(batch, todo)]
@@ -146,10 +148,12 @@ def solve_rows(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> So
     return out
 
 
-def _highs(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> tuple[Floats, Floats] | None:
+def _vertex(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> tuple[Floats, Floats] | None:
     """HiGHS's best vertex and what each row's limit is worth (0 or more); None without a solution."""
-    from scipy.optimize import linprog
-
+    try:
+        from scipy.optimize import linprog
+    except ImportError:
+        return smallsimplex.vertex(cost, matrix, limits, caps)
     bounds = np.column_stack([np.zeros(len(cost)), caps])
     options: dict[str, Any] = {
         "primal_feasibility_tolerance": SOLVER_TOLERANCE,
@@ -172,8 +176,8 @@ def _impossible(batch: _Batch, todo: Places) -> Flags:
     where even the amounts that weigh least weigh more than the limits do, nothing fits.
     """
     rows, columns = batch.matrix.shape
-    broken = _highs(
-        np.concatenate([np.zeros(columns), np.ones(rows)]),
+    broken = _vertex(
+        np.concatenate([TIE * np.sqrt(np.arange(1, columns + 1)), np.ones(rows)]),
         np.hstack([batch.matrix, -np.eye(rows)]),
         batch.limits[todo[0]],
         np.concatenate([batch.caps[todo[0]], np.full(rows, np.inf)]),
