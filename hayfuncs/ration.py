@@ -6,16 +6,29 @@ for it drives the rate.  Where one supplement cannot do both, the error says why
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeAlias
 
 import numpy as np
 
 from hayfuncs.record import Arg, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
-from hayfuncs.supplement import DISPLACED_FIT, MOST_DISPLACED, MOST_IN_FEED, MOST_LB, Gap, HayLb, cover, gap, reaches
+from hayfuncs.supplement import (
+    DISPLACED_FIT,
+    MOST_DISPLACED,
+    MOST_IN_FEED,
+    MOST_LB,
+    HayLb,
+    cover,
+    hay_suffices,
+    net_gain,
+    reaches,
+    shortage,
+)
 
 TOPIC = "Supplement"
 MOST_TDN = 225.0  # % of DM: a fully digested fat, 2.25 x 100 by the definition of TDN
 MOST_VALUE = 1e6
+
+OneNutrient: TypeAlias = tuple[str, Any, Any, Any, Any, Any]  # basis, need, hay lb, hay %, feed %, displaced
 
 Basis = Annotated[str, Words("How the needs are stated: lb a day, or % of the diet's dry matter", ("pounds", "share"))]
 TdnNeed = Annotated[
@@ -41,31 +54,35 @@ Displaced = Annotated[
 ]
 
 
-def _gaps(basis: str, tdn_need: Any, cp_need: Any, hay_lb: Any, hay_tdn: Any, hay_cp: Any, feed_tdn: Any,
-          feed_cp: Any, _feed_dm: Any, displaced: Any) -> tuple[Gap, Gap]:  # fmt: skip
-    """The gap in TDN and in protein, in the order of SUPPLEMENT_RATE's arguments."""
-    return (
-        gap(basis, tdn_need, hay_lb, hay_tdn, feed_tdn, displaced),
-        gap(basis, cp_need, hay_lb, hay_cp, feed_cp, displaced),
-    )
+def _apart(basis: str, tdn_need: Any, cp_need: Any, hay_lb: Any, hay_tdn: Any, hay_cp: Any, feed_tdn: Any,
+           feed_cp: Any, _feed_dm: Any, displaced: Any) -> tuple[OneNutrient, OneNutrient]:  # fmt: skip
+    """SUPPLEMENT_RATE's arguments taken apart: those of TDN and those of protein."""
+    return (basis, tdn_need, hay_lb, hay_tdn, feed_tdn, displaced), (basis, cp_need, hay_lb, hay_cp, feed_cp, displaced)
 
 
-def _is_share(basis: str, tdn_need: Any, cp_need: Any, *_others: Any) -> Any:
+def _rate(basis: str, need: Number, hay_lb: Number, hay: Number, feed: Number, displaced: Number) -> Number:
+    """lb of supplement dry matter that one nutrient asks for."""
+    return cover(shortage(basis, need, hay_lb, hay), net_gain(basis, need, hay, feed, displaced))
+
+
+def _is_share(basis: str, tdn_need: Any, cp_need: Any, *_rest: Any) -> Any:
     return basis == "pounds" or (tdn_need <= 100) & (cp_need <= 100)
 
 
-def _hay_suffices(basis: str, tdn_need: Any, cp_need: Any, hay_lb: Any, hay_tdn: Any, hay_cp: Any, feed_tdn: Any,
-                  feed_cp: Any, _feed_dm: Any, displaced: Any) -> Any:  # fmt: skip
-    """Is no more hay displaced than is eaten?  Supplement in place of all hay must meet the need."""
-    if basis == "share":
+def _hay_suffices(basis: str, *rest: Any) -> Any:
+    tdn, cp = _apart(basis, *rest)
+    return basis == "share" or hay_suffices(*tdn[1:]) & hay_suffices(*cp[1:])
+
+
+def _keeps(driver: OneNutrient, other: OneNutrient) -> Any:
+    """Does the rate for one nutrient leave the other, where the hay alone covers it, at its need or above?"""
+    basis, need, hay_lb, hay, feed, displaced = other
+    other_short, other_gain = shortage(basis, need, hay_lb, hay), net_gain(basis, need, hay, feed, displaced)
+    if np.all(other_gain >= 0):
         return True
-    tdn = (tdn_need <= hay_lb * hay_tdn / 100) | (tdn_need * displaced <= hay_lb * feed_tdn / 100)
-    return tdn & ((cp_need <= hay_lb * hay_cp / 100) | (cp_need * displaced <= hay_lb * feed_cp / 100))
-
-
-def _keeps(driver: Gap, other: Gap) -> Any:
-    """Does the supplement that closes one gap leave a nutrient that the hay covers at its need or above?"""
-    return (driver[0] <= 0) | (other[0] > 0) | (other[0] * driver[1] <= driver[0] * other[1])
+    basis, need, hay_lb, hay, feed, displaced = driver
+    short, gain = shortage(basis, need, hay_lb, hay), net_gain(basis, need, hay, feed, displaced)
+    return (short <= 0) | (other_short > 0) | (other_short * gain <= short * other_gain)
 
 
 def _reaches_formula(n: str) -> str:
@@ -103,14 +120,14 @@ RULES = (
         "state both needs as % of the diet, or use pounds",
     ),
     Rule(
-        lambda *a: reaches(*_gaps(*a)[0]),
+        lambda *given: reaches(*_apart(*given)[0]),
         _reaches_formula("tdn"),
         "feed_tdn_pct",
         "with share above tdn_need, with pounds above hay_displaced x hay_tdn_pct: else it never gets there",
         "take a supplement richer in TDN, or better hay",
     ),
     Rule(
-        lambda *a: reaches(*_gaps(*a)[1]),
+        lambda *given: reaches(*_apart(*given)[1]),
         _reaches_formula("cp"),
         "feed_cp_pct",
         "with share above cp_need, with pounds above hay_displaced x hay_cp_pct: else it never gets there",
@@ -124,14 +141,14 @@ RULES = (
         "take a richer supplement, or one that displaces less hay",
     ),
     Rule(
-        lambda *a: _keeps(*_gaps(*a)),
+        lambda *given: _keeps(*_apart(*given)),
         _keeps_formula("tdn", "cp"),
         "feed_cp_pct",
         "enough that the rate for TDN does not thin the protein below its need",
         "take a supplement with more protein, or two supplements",
     ),
     Rule(
-        lambda *a: _keeps(*reversed(_gaps(*a))),
+        lambda *given: _keeps(*reversed(_apart(*given))),
         _keeps_formula("cp", "tdn"),
         "feed_tdn_pct",
         "enough that the rate for protein does not thin the TDN below its need",
@@ -210,11 +227,9 @@ def supplement_rate(
         (77 % TDN, 12 % CP, 90 % DM), 9.594 lb of dry matter:
         supplement_rate("share", 60, 8, 23.3, 53, 8.6, 77, 12, 90, 0) = 10.66 lb as fed.
     """
-    tdn, cp = _gaps(
-        basis, tdn_need, cp_need, hay_dm_lb, hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct, feed_dm_pct,
-        hay_displaced,
-    )  # fmt: skip
-    rate: Number = np.maximum(cover(*tdn), cover(*cp)) / (feed_dm_pct / 100)
+    tdn = _rate(basis, tdn_need, hay_dm_lb, hay_tdn_pct, feed_tdn_pct, hay_displaced)
+    cp = _rate(basis, cp_need, hay_dm_lb, hay_cp_pct, feed_cp_pct, hay_displaced)
+    rate: Number = np.maximum(tdn, cp) / (feed_dm_pct / 100)
     return rate
 
 
@@ -256,10 +271,8 @@ def supplement_driver(
         7.5 %, 9 lb for TDN but 28 lb for protein:
         supplement_driver("pounds", 12, 3, 10, 48, 9, 80, 7.5, 100, 0) = "CP".
     """
-    tdn, cp = (cover(*found) for found in _gaps(
-        basis, tdn_need, cp_need, hay_dm_lb, hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct, feed_dm_pct,
-        hay_displaced,
-    ))  # fmt: skip
+    tdn = _rate(basis, tdn_need, hay_dm_lb, hay_tdn_pct, feed_tdn_pct, hay_displaced)
+    cp = _rate(basis, cp_need, hay_dm_lb, hay_cp_pct, feed_cp_pct, hay_displaced)
     if max(tdn, cp) == 0:
         return "none"
     return "CP" if cp > tdn else "TDN"
@@ -302,6 +315,5 @@ def pearson_share(
     Example: hay at 8.95 % CP and a supplement at 40 % to 9.8 %: pearson_share(8.95, 40, 9.8)
         = 30.2 / 31.05 x 100 = 97.3 % hay.
     """
-    first_part, second_part = np.abs(second_pct - target_pct), np.abs(first_pct - target_pct)
-    share: Number = first_part / (second_part + first_part) * 100
-    return share
+    # the two parts lie on either side of the target, so together they are second - first
+    return (second_pct - target_pct) / (second_pct - first_pct) * 100

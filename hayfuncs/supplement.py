@@ -9,7 +9,7 @@ also carry every pound of hay and of itself up to the target.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, TypeAlias
+from typing import Annotated, Any
 
 import numpy as np
 
@@ -29,7 +29,6 @@ Displaced = Annotated[
     Number,
     Arg("Hay left uneaten for each lb of supplement", "lb DM/lb DM", lo=0, hi=MOST_DISPLACED, fit=DISPLACED_FIT),
 ]
-Gap: TypeAlias = tuple[Number, Number]  # short, lb a day; net gain, % of the supplement's dry matter
 
 
 @worksheet(
@@ -57,22 +56,37 @@ def nutrient_short(
     return np.maximum(0, need_lb - hay_dm_lb * hay_pct / 100)
 
 
-def gap(basis: str, need: Number, hay_lb: Number, hay: Number, feed: Number, displaced: Number) -> Gap:
-    """What the hay leaves short, lb a day, and what a lb of supplement brings net, % of its dry matter."""
-    if basis == "pounds":
-        return need - hay_lb * hay / 100, feed - displaced * hay
-    return hay_lb * (need - hay) / 100, feed - need
+# A gap and what a lb of supplement brings towards it: lb and lb/lb with pounds; with share both
+# are 100 times that, which cancels in `cover`.
+
+
+def shortage(basis: str, need: Number, hay_lb: Number, hay: Number) -> Number:
+    """What the hay leaves short; 0 or below where it covers the need."""
+    return need - hay_lb * hay / 100 if basis == "pounds" else hay_lb * (need - hay)
+
+
+def net_gain(basis: str, need: Number, hay: Number, feed: Number, displaced: Number) -> Number:
+    """What a lb of supplement brings, less the hay it displaces or the share it must itself hold."""
+    return (feed - displaced * hay) / 100 if basis == "pounds" else feed - need
 
 
 def cover(short: Number, gain: Number) -> Number:
-    """lb of supplement dry matter that closes a gap; 0 where there is none."""
-    needed: Number = np.maximum(0, 100 * short) / np.where(short > 0, gain, 1)
+    """lb of supplement dry matter that closes a gap; 0 where there is none, whatever the gain."""
+    if np.ndim(short) == 0:
+        return short / gain if short > 0 else 0.0
+    needed: Number = np.where(short > 0, short / gain, 0)
     return needed
 
 
-def reaches(short: Number, gain: Number) -> Any:
+def reaches(basis: str, need: Number, hay_lb: Number, hay: Number, feed: Number, displaced: Number) -> Any:
     """Is there no gap, or does each lb of supplement bring something towards it?"""
-    return (short <= 0) | (gain > 0)
+    gain = net_gain(basis, need, hay, feed, displaced)
+    return np.all(gain > 0) or (shortage(basis, need, hay_lb, hay) <= 0) | (gain > 0)
+
+
+def hay_suffices(need: Number, hay_lb: Number, hay: Number, feed: Number, displaced: Number) -> Any:
+    """Is no more hay displaced than is eaten?  Supplement in place of all the hay must meet the need."""
+    return np.all(displaced == 0) or (need <= hay_lb * hay / 100) | (need * displaced <= hay_lb * feed / 100)
 
 
 @worksheet(
@@ -93,14 +107,14 @@ def reaches(short: Number, gain: Number) -> Any:
     ),
     rules=(
         Rule(
-            lambda need, hay_lb, hay, feed, out: reaches(*gap("pounds", need, hay_lb, hay, feed, out)),
+            lambda *given: reaches("pounds", *given),
             "OR({need_lb}<={hay_dm_lb}*{hay_pct}/100,{feed_pct}>{hay_displaced}*{hay_pct})",
             "feed_pct",
             "more than hay_displaced x hay_pct, or displacement eats the gain",
             "take a richer supplement, or one that displaces less hay",
         ),
         Rule(
-            lambda need, hay_lb, hay, feed, out: (need <= hay_lb * hay / 100) | (need * out <= hay_lb * feed / 100),
+            hay_suffices,
             "OR({need_lb}<={hay_dm_lb}*{hay_pct}/100,{need_lb}*{hay_displaced}<={hay_dm_lb}*{feed_pct}/100)",
             "hay_displaced",
             "no more hay displaced in all than the hay eaten",
@@ -127,7 +141,8 @@ def supplement_for_pounds(
     Example: 16.9 lb of TDN needed, 26.8 lb of hay at 52 %, hulls at 78 %, half a lb of hay
         displaced: supplement_for_pounds(16.9, 26.8, 52, 78, 0.5) = 2.964 / 0.52 = 5.70 lb.
     """
-    return cover(*gap("pounds", need_lb, hay_dm_lb, hay_pct, feed_pct, hay_displaced))
+    short = shortage("pounds", need_lb, hay_dm_lb, hay_pct)
+    return cover(short, net_gain("pounds", need_lb, hay_pct, feed_pct, hay_displaced))
 
 
 @worksheet(
@@ -139,7 +154,7 @@ def supplement_for_pounds(
     longhand="IF({target_pct}>{hay_pct},{hay_dm_lb}*({target_pct}-{hay_pct})/({feed_pct}-{target_pct}),0)",
     rules=(
         Rule(
-            lambda target, hay_lb, hay, feed: (target <= hay) | (feed > target),
+            lambda target, hay_lb, hay, feed: np.all(feed > target) or (target <= hay) | (feed > target),
             "OR({target_pct}<={hay_pct},{feed_pct}>{target_pct})",
             "feed_pct",
             "more than target_pct: a feed that is not above the target never gets there",
@@ -167,4 +182,4 @@ def supplement_for_share(
     Example: 23.3 lb of hay at 53 % TDN, hulls at 77 %, target 60 %:
         supplement_for_share(60, 23.3, 53, 77) = 23.3 x 7 / 17 = 9.59 lb.
     """
-    return cover(*gap("share", target_pct, hay_dm_lb, hay_pct, feed_pct, 0))
+    return cover(hay_dm_lb * (target_pct - hay_pct), feed_pct - target_pct)
