@@ -228,7 +228,10 @@ def protein_from_nitrogen(
     "Mean of values, each counted by its weight: the test of a pile made of several lots.",
     equation="mean = sum(value x weight) / sum(weight)",
     refs=(Ref("definition", "weighted arithmetic mean", "common practice, no source"),),
-    longhand=Longhand("SUMPRODUCT({values},{weights})/SUM({weights})"),
+    longhand=Longhand(
+        "IF(OR(COUNT({values})<ROWS({values})*COLUMNS({values}),COUNT({weights})<COUNT({values})),#VALUE!,"
+        "IF(OR(MIN({weights})<0,SUM({weights})<=0),#NUM!,SUMPRODUCT({values},{weights})/SUM({weights})))"
+    ),
 )
 def weighted_mean(
     values: Annotated[np.ndarray, Block("The values, one unit and basis", "any")],

@@ -11,38 +11,11 @@ from hayfuncs.units import UNITS
 RESERVED = frozenset(["R", "C", "RC", "RESULT", "VALUE", "ERROR", "GROUP", "CALL", "TRUE", "FALSE", "NULL"])
 
 # what every spreadsheet program of the last twenty years computes alike; IFERROR and newer are left out
-FUNCTIONS = frozenset(
-    [
-        "ABS",
-        "AND",
-        "CHOOSE",
-        "COUNT",
-        "EXP",
-        "IF",
-        "INDEX",
-        "INT",
-        "ISLOGICAL",
-        "ISNUMBER",
-        "LN",
-        "MATCH",
-        "MAX",
-        "MIN",
-        "N",
-        "NA",
-        "NORMSINV",
-        "OR",
-        "PI",
-        "ROUND",
-        "ROUNDUP",
-        "SIGN",
-        "SQRT",
-        "SUM",
-        "SUMPRODUCT",
-        "TEXT",
-        "TINV",
-        "TRIM",
-    ]
-)
+FUNCTIONS = frozenset({
+    "ABS", "AND", "CHOOSE", "COLUMNS", "COUNT", "EXP", "IF", "INDEX", "INT", "ISLOGICAL", "ISNUMBER", "ISTEXT", "LN",
+    "MATCH", "MAX", "MIN", "N", "NA", "NORMSINV", "OR", "PI", "ROUND", "ROUNDUP", "ROWS", "SIGN", "SQRT", "SUM",
+    "SUMPRODUCT", "TEXT", "TINV", "TRIM",
+})  # fmt: skip
 MINUS_BEFORE_POWER = re.compile(r"(?:^|[(,<>=*/^&+-])-(?:\{[^}]*\}|[\d.]+|\([^()]*\))\^")  # Excel reads -x^2 as (-x)^2
 
 

@@ -185,10 +185,22 @@ class Longhand:
 
     In a formula `{name}` is an argument or an earlier step, `{name#}` the place (1, 2, ...)
     of a word in its closed list, and `{@table.column}` a column of a shipped table.
+    `can_leave` marks arithmetic that possible arguments can take out of the result's range:
+    it is then filed with a last line that refuses such an answer, as the function does.
     """
 
     result: str
     steps: tuple[Step, ...] = ()
+    can_leave: bool = False
+
+    def filed(self, result: Result) -> Longhand:
+        if not self.can_leave:
+            return self
+        tests = [
+            f"{{answer}}{sign}{end:.12g}" for sign, end in ((">=", result.lo), ("<=", result.hi)) if math.isfinite(end)
+        ]
+        last = Step("answer", self.result, result.meaning, result.unit)
+        return Longhand(f"IF(AND({','.join(tests)}),{{answer}},#NUM!)", (*self.steps, last), True)
 
 
 @dataclass(frozen=True)

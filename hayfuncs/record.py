@@ -85,6 +85,7 @@ def worksheet(
         if not isinstance(result, Result):
             raise RecordError(f"{name}: the result has no record")
         lh = Longhand(longhand) if isinstance(longhand, str) else longhand
+        lh = lh.filed(result) if lh else None
         record = Record(
             name, topic, summary, equation, args, result, refs, lh, no_longhand, rules,
             defaults, why_default, elementwise, variadic, function,

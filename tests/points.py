@@ -7,6 +7,7 @@ import zlib
 from functools import cache
 from typing import Any
 
+import checklib
 import numpy as np
 
 import hayfuncs
@@ -14,7 +15,7 @@ from hayfuncs import tables
 from hayfuncs.errors import HayError
 from hayfuncs.record import CATALOGUE, AnyArg, Arg, Block, Flag, Name, Record, Words
 
-TRIES = 40  # candidates drawn for each good point wanted, before giving up
+TRIES = 20  # calls tried for each answered one wanted, before giving up
 
 
 def generator(record: Record, salt: int = 0) -> np.random.Generator:
@@ -79,22 +80,46 @@ def answer(record: Record, values: list[Any]) -> Any:
     return None if isinstance(found, float) and math.isnan(found) else found
 
 
+def near(arg: AnyArg, old: Any, rng: np.random.Generator) -> Any:
+    """A value somewhat off an old one."""
+    if isinstance(arg, Block) or rng.random() < 0.3:
+        return old
+    if not isinstance(arg, Arg) or rng.random() < 0.1:
+        return value(arg, rng)
+    moved = float(old) * math.exp(rng.normal(0, 0.4)) if rng.random() < 0.8 else float(old) + rng.normal(0, 2)
+    moved = min(max(moved, arg.lo), arg.hi)
+    return float(old) if arg.above and moved <= arg.lo else moved
+
+
 @cache
 def _good(name: str, count: int) -> tuple[tuple[Any, ...], ...]:
+    """Answered calls: random ones, and where rules make those rare, walks that start from answered ones."""
     record = CATALOGUE[name]
-    kept: list[tuple[Any, ...]] = []
-    for values in candidates(record, count * TRIES, salt=1):
+    rng = generator(record, salt=1)
+    kept = [tuple(c.arguments) for c in checklib.every() if c.function == name and answerable(record, c.arguments)]
+    checked = len(kept)
+    tries = candidates(record, count + 50, salt=1)
+    kept += [tuple(values) for values in tries if answer(record, values) is not None]
+    for _ in range(count * TRIES):
+        if len(kept) >= checked + count:
+            break
+        assert kept, f"{name}: no check row and none of {len(tries)} random calls is answered"
+        start = kept[int(rng.integers(len(kept)))]
+        values = [near(arg, old, rng) for arg, old in zip(record.args.values(), start, strict=True)]
         if answer(record, values) is not None:
             kept.append(tuple(values))
-            if len(kept) == count:
-                break
-    return tuple(kept)
+    return tuple(kept[checked : checked + count])
+
+
+def answerable(record: Record, values: list[Any]) -> bool:
+    scalars = not any(isinstance(v, list) for v in values) or takes_blocks(record)
+    return scalars and len(values) == len(record.args) and answer(record, values) is not None
 
 
 def good(record: Record, count: int = 20) -> list[list[Any]]:
     """Calls that are answered."""
     kept = [list(values) for values in _good(record.name, count)]
-    assert kept, f"{record.name}: none of {count * TRIES} random calls is answered"
+    assert kept, f"{record.name}: no call found that is answered"
     return kept
 
 

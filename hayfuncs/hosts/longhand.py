@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 
-from hayfuncs.record import Arg, Flag, Longhand, Record, Words
+from hayfuncs.record import Arg, Flag, Longhand, Name, Record, Words
 
 TableRange = Callable[[str, str], str]
 TOKEN = re.compile(r"\{(@?[a-z][a-z0-9_]*(?:\.[a-z0-9_]+)?#?)\}")
@@ -71,9 +71,10 @@ def guard_parts(record: Record, refs: Mapping[str, str], settle: Callable[[str],
     if numbers:
         kinds.append(f"COUNT({','.join(refs[n] for n in numbers)})={len(numbers)}")
     for name in flags:
-        # OR(...) of a blank is FALSE, so yes/no cells are asked for their kind first
+        # N(...) of a blank is 0, which would be taken for no: yes/no cells are asked for their kind first
         kinds.append(f"OR(ISNUMBER({refs[name]}),ISLOGICAL({refs[name]}))")
-        tests.append((f"OR(N({refs[name]})=0,N({refs[name]})=1)",))
+        kinds.append(f"OR(N({refs[name]})=0,N({refs[name]})=1)")
+    kinds += label_tests(record, refs)
     tests += [(fill(record, settle(rule.formula), refs),) for rule in record.rules]
     # the sum lets an error in an argument through before #VALUE! speaks
     wrong = "+".join([*(refs[n] for n in (*numbers, *flags)), "#VALUE!"])
@@ -83,6 +84,18 @@ def guard_parts(record: Record, refs: Mapping[str, str], settle: Callable[[str],
 def guard(record: Record, refs: Mapping[str, str], body: str) -> str:
     """`body` behind the tests of the record's ranges and rules."""
     return guard_parts(record, refs).around(body)
+
+
+def label_tests(record: Record, refs: Mapping[str, str]) -> list[str]:
+    """Words outside their list and names that are no text; `{word#}` refuses a wrong word by itself."""
+    text = "".join(lines(record.longhand)) if record.longhand else ""
+    tests: list[str] = []
+    for name, arg in record.args.items():
+        if isinstance(arg, Words) and f"{{{name}#}}" not in text:
+            tests.append("OR(" + ",".join(f'{refs[name]}="{word}"' for word in arg.words) + ")")
+        elif isinstance(arg, Name):
+            tests += [f"ISTEXT({refs[name]})", f'{refs[name]}<>""']
+    return tests
 
 
 def range_tests(ref: str, arg: Arg) -> list[str]:
