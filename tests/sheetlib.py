@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
-from hayfuncs import tables
+from hayfuncs import feeds, tables
 from hayfuncs.hosts import engine
 from hayfuncs.hosts.longhand import fill, guard, one_formula, tables_used
 from hayfuncs.record import Record
@@ -23,12 +24,20 @@ def letter(index: int) -> str:
     return text
 
 
+# tables kept one row a value are laid out one row a feed, as the longhand refers to them
+LAID_OUT: dict[str, Callable[[], tables.Table]] = {"supplements": feeds.table, "feeding_limits": feeds.limits_table}
+
+
+def table_column(table: str, column: str) -> list[tables.Cell]:
+    return LAID_OUT.get(table, lambda: tables.load(table))().column(column)
+
+
 def table_layout(columns: set[tuple[str, str]]) -> tuple[list[list[Any]], dict[tuple[str, str], str]]:
     """Table columns side by side as cells, and the sheet range of each."""
     cells: list[list[Any]] = []
     places: dict[tuple[str, str], str] = {}
     order = sorted(columns)
-    filled = [tables.load(table).column(column) for table, column in order]
+    filled = [table_column(table, column) for table, column in order]
     for at, key in enumerate(order):
         places[key] = f"{TABLES}!${letter(at)}$1:${letter(at)}${len(filled[at])}"
     for row in range(max(map(len, filled), default=0)):

@@ -87,11 +87,10 @@ def guard(record: Record, refs: Mapping[str, str], body: str) -> str:
 
 
 def label_tests(record: Record, refs: Mapping[str, str]) -> list[str]:
-    """Words outside their list and names that are no text; `{word#}` refuses a wrong word by itself."""
-    text = "".join(lines(record.longhand)) if record.longhand else ""
+    """Words outside their list, and names that are no text."""
     tests: list[str] = []
     for name, arg in record.args.items():
-        if isinstance(arg, Words) and f"{{{name}#}}" not in text:
+        if isinstance(arg, Words):
             tests.append("OR(" + ",".join(f'{refs[name]}="{word}"' for word in arg.words) + ")")
         elif isinstance(arg, Name):
             tests += [f"ISTEXT({refs[name]})", f'{refs[name]}<>""']
