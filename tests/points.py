@@ -91,6 +91,15 @@ def near(arg: AnyArg, old: Any, rng: np.random.Generator) -> Any:
     return float(old) if arg.above and moved <= arg.lo else moved
 
 
+def outcome(record: Record, values: list[Any]) -> Any:
+    """What a cell shows for a call: a number, a text, or an error's text."""
+    try:
+        found = public(record)(*values)
+    except HayError as error:
+        return error.excel
+    return "#NUM!" if isinstance(found, float) and math.isnan(found) else found
+
+
 @cache
 def _good(name: str, count: int) -> tuple[tuple[Any, ...], ...]:
     """Answered calls: random ones, and where rules make those rare, walks that start from answered ones."""

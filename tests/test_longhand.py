@@ -10,7 +10,6 @@ import points
 import pytest
 import sheetlib
 
-from hayfuncs.errors import HayError
 from hayfuncs.hosts import engine
 from hayfuncs.record import CATALOGUE, Arg, Flag, Name, Record, Words
 
@@ -23,20 +22,10 @@ each_record = pytest.mark.parametrize(
 )
 
 
-def outcome(record: Record, values: list[Any]) -> Any:
-    """What a cell shows for a call: a number, a text, or an error's text."""
-    try:
-        found = points.public(record)(*values)
-    except HayError as error:
-        return error.excel
-    assert not (isinstance(found, float) and math.isnan(found))
-    return found
-
-
 def agree(record: Record, rows: list[list[Any]], found: list[Any]) -> None:
     faults = []
     for values, got in zip(rows, found, strict=True):
-        want = outcome(record, values)
+        want = points.outcome(record, values)
         if isinstance(want, str) or not isinstance(got, float):
             same = want == got
         else:
@@ -73,7 +62,7 @@ def test_longhand_refuses_what_the_function_refuses(record: Record) -> None:
             bad += ["no such word", "", 7]
         for one in bad:
             rows += [[*base[:at], one, *base[at + 1 :]] for base in bases[:: 10 if one is None else 20]]
-    want = [outcome(record, row) for row in rows]
+    want = [points.outcome(record, row) for row in rows]
     assert all(isinstance(w, str) and w.startswith("#") for w in want)
     agree(record, rows, sheetlib.longhand_values(record, rows))
 
