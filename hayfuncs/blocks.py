@@ -276,9 +276,11 @@ def fit_sentence(name: str, arg: Arg) -> str:
 
 def each(record: Record, values: Sequence[Any], say: Callable[[Sequence[Any]], str]) -> Any:
     """What `say` says of a scalar call, or a block of its words where an argument is a block."""
+    if any(isinstance(a, Block) for a in record.args.values()):
+        return say(values)
     columns = [objects(record, "the call", v) if is_block(v) else v for v in values]
     shapes = {c.shape for c, v in zip(columns, values, strict=True) if is_block(v)}
-    if not shapes or any(isinstance(a, Block) for a in record.args.values()):
+    if not shapes:
         return say(values)
     if len(shapes) > 1:
         sizes = " and ".join(sorted(size_text(shape) for shape in shapes))

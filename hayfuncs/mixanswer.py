@@ -12,6 +12,7 @@ numbers by which ordinary cells can prove that the mix is the cheapest:
 from __future__ import annotations
 
 from dataclasses import astuple, dataclass
+from typing import TypeAlias
 
 from hayfuncs.mixmodel import FEED, LIMIT, NEED, Floats, RowKind
 from hayfuncs.mixtable import SHORT, MixTable, solve_table, why_not
@@ -19,6 +20,8 @@ from hayfuncs.mixtable import SHORT, MixTable, solve_table, why_not
 BINDS = 1e-6  # a slack below this, lb or g a day, is none
 CAP_STEP_LB = 1  # steps by which a feed's own limit is relaxed to see what that saves
 CAP_STEP_PCT_BW = 0.1
+PLACES = {"feeds": FEED, "needs": NEED, "limits": LIMIT}
+Blocks: TypeAlias = tuple[Floats, Floats, Floats]
 
 
 @dataclass(frozen=True)
@@ -84,8 +87,8 @@ class MixProblem:
 class Line:
     """One need or limit: `supplied` against `side`, `coefficients` per lb as fed of each feed.
 
-    `price` is the dual value, $ a day per unit of `side`; `saves` is what relaxing the cell that
-    sets it by `step` really saves, $ a day, found by solving again.
+    `price` is the dual value, $ a day per unit of `side`.  `setting` is the cell that sets the
+    line; `saves` is what relaxing it by `step` really saves, $ a day, found by solving again.
     """
 
     name: str
@@ -96,6 +99,7 @@ class Line:
     supplied: float
     price: float
     binds: bool
+    setting: float
     step: float
     step_unit: str
     saves: float
@@ -142,14 +146,13 @@ class MixAnswer:
         if not self.feasible:
             return ()
         said = [
-            f"{line.name} of {line.side:.3g} {line.unit} binds; "
-            f"{'lower' if line.at_least else 'higher'} by {line.step:g} {line.step_unit} it would save "
-            f"${line.saves:.2g} a day"
+            f"the {line.name} ({line.setting:g} {line.step_unit}) binds: "
+            f"{line.step:g} {'less' if line.at_least else 'more'} would save ${line.saves:.2g} a day"
             for line in self.lines
             if line.binds and line.saves > 0
         ]
         said += [
-            f"{cap.feed} is at its limit of {cap.most_lb:.3g} lb a day ({cap.rule}); "
+            f"{cap.feed} is at its limit, {cap.rule} ({cap.most_lb:.3g} lb a day): "
             f"{cap.step:g} {cap.step_unit} more would save ${cap.saves:.2g} a day"
             for cap in self.caps
             if cap.binds and cap.saves > 0
@@ -163,7 +166,7 @@ class MixAnswer:
         fed = [f"{lb:.2f} lb {name}" for name, lb in zip(self.names, self.pounds, strict=True) if lb > 0]
         if not fed:
             return "The hay covers the need; no feed is needed."
-        return ". ".join([" and ".join(fed) + f" a day as fed, ${self.cost:.3f} a day", *self.binding]) + "."
+        return "; ".join([" and ".join(fed) + f" a day as fed, ${self.cost:.3f} a day", *self.binding]) + "."
 
 
 def explained(problem: MixProblem, feeds: Floats, need: Floats, limits: Floats) -> MixAnswer:
@@ -188,20 +191,24 @@ def explained(problem: MixProblem, feeds: Floats, need: Floats, limits: Floats) 
     )  # fmt: skip
 
 
-def _line(table: MixTable, at: int, kind: RowKind, names: tuple[str, ...], blocks: tuple[Floats, ...]) -> Line:
+def _line(table: MixTable, at: int, kind: RowKind, names: tuple[str, ...], blocks: Blocks) -> Line:
     coefficients = table.matrix(0)[at]
     side = float(table.sides[0, at])
     supplied = float(coefficients @ table.pounds[0])
     price = float(table.prices[0, at])
     binds = abs(supplied - side) <= BINDS
-    saves = _saved(table, kind.block, kind.feed, kind.column, -kind.step if kind.at_least else kind.step, blocks)
+    row = max(kind.feed, 0)
+    setting = float(_cells(blocks, kind.block)[row, PLACES[kind.block][kind.column]])
+    saves = 0.0
+    if price > 0:
+        saves = _saved(table, kind.block, row, kind.column, -kind.step if kind.at_least else kind.step, blocks)
     return Line(
         kind.title(names), kind.unit, kind.at_least, tuple(map(float, coefficients)), side, supplied, price, binds,
-        kind.step, kind.step_unit, saves if price > 0 else 0.0,
+        setting, kind.step, kind.step_unit, saves,
     )  # fmt: skip
 
 
-def _cap(table: MixTable, at: int, name: str, blocks: tuple[Floats, ...]) -> Cap:
+def _cap(table: MixTable, at: int, name: str, blocks: Blocks) -> Cap:
     feeds, _, limits = blocks
     by_weight = feeds[at, FEED["max_pct_bw"]] * limits[0, LIMIT["body_weight_lb"]] / 100
     if by_weight < feeds[at, FEED["max_lb"]]:
@@ -209,18 +216,21 @@ def _cap(table: MixTable, at: int, name: str, blocks: tuple[Floats, ...]) -> Cap
         rule = f"{feeds[at, FEED[column]]:g} % of body weight"
     else:
         column, step, unit = "max_lb", float(CAP_STEP_LB), "lb a day"
-        rule = "its pounds a day"
+        rule = f"{feeds[at, FEED[column]]:g} lb a day"
     most, price = float(table.caps[0, at]), float(table.cap_prices[0, at])
     saves = _saved(table, "feeds", at, column, step, blocks) if price > 0 else 0.0
     return Cap(name, rule, most, price, bool(most - table.pounds[0, at] <= BINDS), step, unit, saves)
 
 
-def _saved(table: MixTable, block: str, feed: int, column: str, change: float, blocks: tuple[Floats, ...]) -> float:
+def _cells(blocks: Blocks, name: str) -> Floats:
+    return blocks[list(PLACES).index(name)]
+
+
+def _saved(table: MixTable, block: str, row: int, column: str, change: float, blocks: Blocks) -> float:
     """What a day costs less when one cell is moved: the mix is solved anew."""
-    places = {"feeds": FEED, "needs": NEED, "limits": LIMIT}
     feeds, needs, limits = (b.copy() for b in blocks)
-    cells = {"feeds": feeds, "needs": needs, "limits": limits}[block]
-    cell = max(feed, 0), places[block][column]
+    cells = _cells((feeds, needs, limits), block)
+    cell = row, PLACES[block][column]
     cells[cell] = max(cells[cell] + change, 0)
     again = solve_table(feeds, needs, limits, explain=False)
     return max(float(table.cost[0] - again.cost[0]), 0.0)
