@@ -7,6 +7,7 @@ from pathlib import Path
 from hayfuncs.files import UserError
 
 SHOWN = 20  # faults printed in one message; more are counted
+ROWS_SHOWN = 6  # row numbers printed for one fault
 CELL_SHOWN = 60  # characters of a cell that a message repeats
 
 
@@ -21,28 +22,41 @@ def quoted(value: object) -> str:
 
 
 class Faults:
-    """Collects; `refuse()` raises one UserError when there is anything to say."""
+    """Collects; `refuse()` raises one UserError when there is anything to say.
+
+    The same fault in the same column is one line that names its rows.
+    """
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self.lines: list[str] = []
+        self.rows: dict[str, list[int]] = {}  # line -> rows it holds for; none: the line stands alone
+
+    def __len__(self) -> int:
+        return sum(max(1, len(rows)) for rows in self.rows.values())
 
     def add(self, line: str) -> None:
-        if line not in self.lines[-SHOWN:]:
-            self.lines.append(line)
+        self.rows.setdefault(line, [])
 
     def cell(self, row: int, heading: str, value: object, allowed: str, fix: str = "") -> None:
-        self.add(
-            f"row {row}, column {quoted(heading)}: {quoted(value)}; allowed: {allowed}" + (f"; {fix}" if fix else "")
-        )
+        line = f"column {quoted(heading)}: {quoted(value)}; allowed: {allowed}" + (f"; {fix}" if fix else "")
+        self.rows.setdefault(line, []).append(row)
 
-    def heading(self, row: int, heading: str, allowed: str) -> None:
-        self.add(f"row {row}, heading {quoted(heading)}: {allowed}")
+    def heading(self, row: int, heading: str, why: str) -> None:
+        self.rows.setdefault(f"heading {quoted(heading)}: {why}", []).append(row)
 
     def refuse(self) -> None:
-        if not self.lines:
+        if not self.rows:
             return
-        count = len(self.lines)
-        more = [f"... and {count - SHOWN} more"] if count > SHOWN else []
+        lines = [f"{_rows(rows)}{line}" for line, rows in self.rows.items()]
+        more = [f"... and {len(lines) - SHOWN} more"] if len(lines) > SHOWN else []
+        count = len(self)
         head = f"{self.path.name}: {count} {'thing' if count == 1 else 'things'} to put right; nothing was written"
-        raise UserError("\n  ".join([head, *self.lines[:SHOWN], *more]))
+        raise UserError("\n  ".join([head, *lines[:SHOWN], *more]))
+
+
+def _rows(rows: list[int]) -> str:
+    if not rows:
+        return ""
+    shown = ", ".join(str(r) for r in rows[:ROWS_SHOWN])
+    more = f" and {len(rows) - ROWS_SHOWN} more" if len(rows) > ROWS_SHOWN else ""
+    return f"row{'s' if len(rows) > 1 else ''} {shown}{more}, "

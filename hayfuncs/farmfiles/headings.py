@@ -47,10 +47,10 @@ FORMS: tuple[tuple[str, str, str], ...] = (
     ("cp_pct", "nitrogen", "nitrogen | nitrogen n | n | kjeldahl nitrogen | dumas nitrogen"),
     ("adicp_pct", "nitrogen", "adin | acid detergent insoluble nitrogen | adf n | adf nitrogen"),
     ("ndicp_pct", "nitrogen", "ndin | neutral detergent insoluble nitrogen"),
-    ("nitrate_n_ppm", "NO3", "no 3 | nitrate no 3 | nitrate ion | nitrate as no 3"),
-    ("nitrate_n_ppm", "KNO3", "kno 3 | potassium nitrate | nitrate as kno 3 | nitrate kno 3"),
+    ("nitrate_n_ppm", "NO3", "no3 | nitrate no3 | nitrate ion | nitrate as no3"),
+    ("nitrate_n_ppm", "KNO3", "kno3 | potassium nitrate | nitrate as kno3 | nitrate kno3"),
 )
-FORM_NEEDS_UNIT = frozenset(["n", "no 3"])  # `N` may head a count, `No. 3` a number
+FORM_NEEDS_UNIT = frozenset(["n", "no3"])  # `N` may head a count, `No. 3` a number
 ASK = {
     "nitrate": "nitrate-N (NO3-N) or nitrate (NO3)? they differ 4.4-fold",
     "nitrates": "nitrate-N (NO3-N) or nitrate (NO3)? they differ 4.4-fold",

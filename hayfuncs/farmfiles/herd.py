@@ -16,13 +16,13 @@ def read_herd(path: Path, told: list[str] | None = None) -> list[Group]:
     groups: list[Group] = []
     seen: dict[str, int] = {}
     for row, found in own.rows():
-        bad = len(own.faults.lines)
+        bad = len(own.faults)
         name = found.get("name")
         if name is not None:
             first = seen.setdefault(name.casefold(), row.number)
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each group once", f"row {first} has it too")
-        if len(own.faults.lines) == bad and all(found.get(c.field) is not None for c in GROUP_COLUMNS if c.required):
+        if len(own.faults) == bad and all(found.get(c.field) is not None for c in GROUP_COLUMNS if c.required):
             groups.append(Group(**found))
     own.faults.refuse()
     return groups

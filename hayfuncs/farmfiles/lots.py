@@ -31,7 +31,7 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
     lots: list[Lot] = []
     seen: dict[str, int] = {}
     for row, found in own.rows():
-        bad = len(own.faults.lines)
+        bad = len(own.faults)
         row_basis = _basis_of(own, row, found, stated)
         _judge(own, row, found, row_basis)
         name = found.get("name")
@@ -39,7 +39,7 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
             first = seen.setdefault(name.casefold(), row.number)
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each lot once", f"row {first} has it too")
-        if len(own.faults.lines) == bad and row_basis is not None:
+        if len(own.faults) == bad and row_basis is not None:
             lots.append(Lot(**_filled(found, row_basis)))
     own.faults.refuse()
     return lots

@@ -151,7 +151,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("k_pct", "Potassium (%)", "% DM", "Potassium", "potassium | k | potassium k", 0, 12),
     _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
     _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N)", "ppm", "Nitrate nitrogen (NO3-N)",
-            "nitrate n | nitrate nitrogen | no 3 n | nitrate no 3 n | nitrate nitrogen no 3 n | nitrate as no 3 n", 0, 30_000),
+            "nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
     _number("adicp_pct", "Heat-bound protein, ADICP (%)", "% DM", "Acid detergent insoluble crude protein",
             "adicp | acid detergent insoluble crude protein | acid detergent insoluble protein | adf insoluble crude protein | "
             "adficp | adf cp | heat bound protein | heat bound protein adicp | bound protein | heat damaged protein", 0, 40),
@@ -159,14 +159,14 @@ LOT_COLUMNS: tuple[Column, ...] = (
             "ndicp | neutral detergent insoluble crude protein | neutral detergent insoluble protein | "
             "ndf insoluble crude protein | ndficp | ndf bound protein ndicp | ndf bound protein | ndf cp", 0, 40),
     _number("tons", "Tons on hand", "tons", "Hay on hand, short tons as fed", "tons on hand | tons | short tons | hay on hand",
-            0, 1e6),
-    _number("bales", "Bales", "bales", "Bales on hand", "bales | bales on hand | number of bales | bale count", 0, 1e6,
+            0, 100_000),
+    _number("bales", "Bales", "bales", "Bales on hand", "bales | bales on hand | number of bales | bale count", 0, 100_000,
             kind="whole"),
     _number("bale_weight_lb", "Bale weight (lb)", "lb", "Weight of one bale as fed", "bale weight | weight of bale | "
             "weight per bale", 10, 5000),
     _text("bale", "Bale type", "Kind of bale", "bale type | bale | kind of bale | bale kind", words=BALES),
     _number("price_per_ton", "Price ($/ton)", "$/ton as fed", "Price or value per short ton as fed",
-            "price | price per ton | price ton | cost per ton | value per ton", 0, 5000),
+            "price | price per ton | cost | cost per ton", 0, 5000),
     _text("harvest_date", "Harvest date", "Date cut or baled",
           "harvest date | date harvested | baling date | date baled | cutting date | date cut | harvested | baled", kind="date"),
     _text("sample_date", "Sample date", "Date cored", "sample date | date sampled | sampling date | date cored | sampled", kind="date"),

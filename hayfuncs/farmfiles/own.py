@@ -50,20 +50,10 @@ class OwnFile:
         return self.table.headings[self.places[field]].text
 
     def rows(self) -> Iterator[tuple[Row, dict[str, Any]]]:
-        wide = len(self.table.headings)
-        last = self.table.rows[-1].number if self.table.rows else 0
         for row in self.table.rows:
-            if any(c != "" for c in row.cells[wide:]):
-                self.faults.add(
-                    f"row {row.number} has more cells than there are headings; put a text with a comma in quotation marks"
-                )
-                continue
-            if (
-                row.number == last
-                and not self.table.ends
-                and len(row.cells) < min(len(r.cells) for r in self.table.rows[:-1] or [row])
-            ):
-                self.faults.add(f"row {row.number} stops in the middle: the file is cut off; export or copy it again")
+            broken = self.table.broken(row)
+            if broken:
+                self.faults.add(broken)
                 continue
             yield row, {c.field: self.value(row, c) for c in self.columns if c.field in self.places}
 

@@ -43,8 +43,19 @@ class Table:
     ends: bool = True  # the last line is complete
     percents: frozenset[int] = field(default=frozenset())  # columns that a workbook shows as percent
 
-    def places(self, name: str) -> list[int]:
-        return [i for i, h in enumerate(self.headings) if h.field == name]
+    def broken(self, row: Row) -> str:
+        """What is wrong with the row as a row: cells past the headings, or a last line cut off."""
+        if any(cell != "" for cell in row.cells[len(self.headings) :]):
+            return (
+                f"row {row.number} has more cells than there are headings; put a text with a comma in quotation marks"
+            )
+        if (
+            not self.ends
+            and row is self.rows[-1]
+            and len(row.cells) < min((len(r.cells) for r in self.rows[:-1]), default=0)
+        ):
+            return f"row {row.number} stops in the middle: the file is cut off; export or copy it again"
+        return ""
 
 
 def read_bytes(path: Path) -> bytes:

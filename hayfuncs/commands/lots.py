@@ -1,0 +1,97 @@
+"""hayfuncs lots: from a lab's or an instrument's file to LOTS.csv."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+HELP = """Read forage test results as labs and instruments export them and write LOTS.csv.
+
+Reads .csv (commas, semicolons or tabs; decimal point or comma) and .xlsx, one row a sample. Headings
+are taken in plain words, in any order, where they are certain; say the others with --column. Values may
+be dry or as fed, in %, g/kg or ppm, nitrogen or protein, moisture or dry matter. Several rows of one
+sample are averaged and their spread is shown. Every conversion is listed, and what cannot be is refused
+by name. Without --out the account is printed and nothing is written.
+"""
+
+
+def register(app: typer.Typer) -> None:
+    app.command("lots", help=HELP)(lots)
+
+
+def lots(
+    files: Annotated[
+        list[Path] | None, typer.Argument(help="One or more files of the lab.", show_default=False)
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", help="The list of lots to write, LOTS.csv.")] = None,
+    column: Annotated[
+        list[str] | None,
+        typer.Option(
+            help='What a heading means: "Their heading=adf_pct", or with unit and basis "Ca=ca_pct, g/kg, dry"; "...=skip".'
+        ),
+    ] = None,
+    basis: Annotated[str | None, typer.Option(help="dry or as-fed, for values whose heading does not say.")] = None,
+    unit: Annotated[str | None, typer.Option(help="%, g/kg or ppm, for values whose heading does not say.")] = None,
+    fill: Annotated[
+        list[str] | None,
+        typer.Option(help="What the file does not say, for all its lots: forage=grass, storage=barn, dm_pct=88."),
+    ] = None,
+    register: Annotated[
+        Path | None,
+        typer.Option(
+            help="Your own list of lots (field, cutting, bales, storage, price), joined by sample or lot name."
+        ),
+    ] = None,
+    dates: Annotated[str | None, typer.Option(help="dmy or mdy, when dates like 4/3/2024 are not certain.")] = None,
+    decimal: Annotated[
+        str | None, typer.Option(help="point or comma, when numbers like 1,234 are not certain.")
+    ] = None,
+    sheet: Annotated[
+        str, typer.Option(help="Which sheet of a workbook; else the one with the most known headings.")
+    ] = "",
+    skip_bad: Annotated[
+        bool, typer.Option("--skip-bad", help="Leave out rows with an impossible or missing main value.")
+    ] = False,
+    force: Annotated[bool, typer.Option("--force", help="Replace the file if it exists.")] = False,
+    columns: Annotated[
+        bool, typer.Option("--columns", help="Print the columns of LOTS.csv and HERD.csv and the words known for them.")
+    ] = False,
+    example: Annotated[
+        Path | None,
+        typer.Option(help="Write invented lab files, a herd list and empty lists into this folder.", metavar="FOLDER"),
+    ] = None,
+) -> None:
+    from hayfuncs.files import UserError, refuse_overwrite
+
+    if columns:
+        from hayfuncs.farmfiles.columns import columns_text
+
+        typer.echo(columns_text())
+        return
+    if example is not None:
+        from hayfuncs.farmfiles.examples import write_examples
+
+        for path in write_examples(example, force):
+            typer.echo(f"wrote {path}")
+        return
+    if not files:
+        raise UserError("give at least one file of the lab, like: hayfuncs lots LAB.csv --out LOTS.csv")
+    from hayfuncs.farmfiles.lab import Options, import_lab
+    from hayfuncs.farmfiles.labmap import basis_option, unit_option
+    from hayfuncs.farmfiles.labreport import report
+    from hayfuncs.farmfiles.lots import write_lots
+
+    if out is not None:
+        refuse_overwrite(out, force)
+    options = Options(
+        tuple(column or ()), basis_option(basis), unit_option(unit), tuple(fill or ()), dates, decimal, sheet, skip_bad
+    )
+    done = import_lab(files, options, register)
+    typer.echo(report(done))
+    if out is None:
+        typer.echo("\nNothing was written; add --out LOTS.csv to write these lots.")
+        return
+    write_lots(out, done.lots, force)
+    typer.echo(f"\n{len(done.lots)} lots written to {out}; next: hayfuncs workbook OUT.xlsx --lots {out}")

@@ -1,0 +1,47 @@
+"""The columns of the user's lists in words, for `hayfuncs lots --columns`."""
+
+from __future__ import annotations
+
+from hayfuncs.farmfiles.headings import FORMS
+from hayfuncs.farmfiles.labreport import aligned
+from hayfuncs.farmfiles.model import FIRST_YEAR, GROUP_COLUMNS, LAST_YEAR, LOT_COLUMNS, Column, limits_of, names_of
+from hayfuncs.farmfiles.register import SAMPLE
+
+
+def columns_text() -> str:
+    """Every column: heading, name for --column, what is allowed, the wordings known for it."""
+    lines = ["LOTS.csv: one row a lot; headings in any order, capitals and punctuation do not matter; * is needed."]
+    lines += _block(LOT_COLUMNS)
+    lines += ["", "A lab may report instead (`hayfuncs lots` converts):"]
+    for name, form, phrases in FORMS:
+        lines.append(f"  {form} for {name}: {phrases.replace(' | ', ', ')}")
+    lines += ["", "Units known in a heading: %, g/kg, mg/kg, ppm, g/100 g, kg/kg; lb, kg, tonnes, $/ton."]
+    lines += [
+        "Dry basis: dry, dry matter, DM, dry basis, 100% DM, moisture free. As fed: as fed, as received, as is, fresh weight, AR."
+    ]
+    lines += [
+        "",
+        "A register of lots (--register) has the same columns, lab values left out, and may name the lab's sample:",
+    ]
+    lines += [f"    {SAMPLE.heading}: {', '.join(SAMPLE.accepted)}"]
+    lines += ["", "HERD.csv: one row a group."]
+    lines += _block(GROUP_COLUMNS)
+    return "\n".join(lines)
+
+
+def _block(columns: tuple[Column, ...]) -> list[str]:
+    rows = [("Heading", "Name", "Allowed")]
+    rows += [(c.heading + (" *" if c.required else ""), c.field, _allowed(c)) for c in columns]
+    lines = aligned(rows)
+    words = [line for c in columns for line in (f"    {c.heading}: {', '.join(c.accepted)}",)]
+    return [*lines, "  Wordings known, in any order of words:", *words]
+
+
+def _allowed(column: Column) -> str:
+    if column.kind == "date":
+        return f"a date, {FIRST_YEAR} to {LAST_YEAR}; best written 2024-07-15"
+    if column.words or names_of(column):
+        return ", ".join(column.words or names_of(column))
+    if column.limits is None:
+        return "text"
+    return limits_of(column).allowed() + (", whole" if column.kind == "whole" else "")
