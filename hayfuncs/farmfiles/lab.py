@@ -66,11 +66,12 @@ def import_lab(paths: Sequence[Path], options: Options, register: Path | None = 
     _all_met(choices, tables)
     done = Imported()
     kept = read_register(register, done.told) if register is not None else {}
+    unasked = {*fill, *(("forage",) if register is not None else ())}  # what a file need not say
     owner: dict[str, Table] = {}
     for table in tables:
         faults = Faults(table.path)
-        file = _understood(table, choices, options, fill, faults)
-        scans = _scans(file, options.skip_bad, faults, done)
+        file = _understood(table, choices, options, unasked, faults)
+        scans = _scans(file, options.skip_bad, fill.get("dm_pct"), faults, done)
         done.files.append(file)
         for group in _by_name(scans):
             name = group[0].name
@@ -137,9 +138,7 @@ def _fill(texts: Sequence[str]) -> dict[str, Any]:
     return found
 
 
-def _understood(
-    table: Table, choices: list[Heading], options: Options, fill: dict[str, Any], faults: Faults
-) -> FileRead:
+def _understood(table: Table, choices: list[Heading], options: Options, unasked: set[str], faults: Faults) -> FileRead:
     """How the file writes its numbers and dates, and which column is which; refused when anything is not certain."""
     chosen = {c.text.casefold(): c.field for c in choices}
     fields = [chosen.get(h.text.casefold(), h.field) for h in table.headings]
@@ -154,7 +153,7 @@ def _understood(
         mark = "."
     plan = plan_of(table, choices, options.basis, options.unit, mark, faults)
     for column in LOT_COLUMNS:
-        if column.required and not plan.of(column.field) and column.field not in fill:
+        if column.required and not plan.of(column.field) and column.field not in unasked:
             faults.add(_absent(column, table, plan))
     orders: dict[str, str] = {}
     for use in plan.uses:
@@ -184,7 +183,7 @@ def _absent(column: Column, table: Table, plan: Plan) -> str:
     return f'{head}; name it: --column "Their heading={column.field}"{more}{said}'
 
 
-def _scans(file: FileRead, skip_bad: bool, faults: Faults, done: Imported) -> list[Scan]:
+def _scans(file: FileRead, skip_bad: bool, dm: float | None, faults: Faults, done: Imported) -> list[Scan]:
     """The usable scans; the others are refused by name, or left out when the user says so."""
     table, name = file.table, file.table.path.name
     scans: list[Scan] = []
@@ -194,7 +193,7 @@ def _scans(file: FileRead, skip_bad: bool, faults: Faults, done: Imported) -> li
         if broken:
             faults.add(broken)
             continue
-        scan = scan_of(row, file.plan, file.mark)
+        scan = scan_of(row, file.plan, file.mark, dm)
         if scan is None or scan.name.casefold() in SUMMARY_ROWS:
             file.passed_over.append(row.number)
             continue

@@ -130,7 +130,9 @@ def _one_text(column: Column, group: list[Scan], file: FileRead, filled: bool, f
     if len(found) > 1:
         _differ(column, group, [r for rows in found.values() for r in rows], list(found), faults)
     if not found and column.required and not filled and not unread:
-        faults.add(f"nothing says the {column.heading.lower()} of sample {quoted(group[0].name)}; {fill_hint(column)}")
+        faults.add(
+            f"nothing says the {column.heading.lower()} of sample {quoted(group[0].name)}; put it in the register or {fill_hint(column)}"
+        )
     return next(iter(found), None)
 
 
@@ -165,10 +167,10 @@ def one_name(group: list[Scan], known: dict[str, Any]) -> str:
 
 def _notes(group: list[Scan], spread: Spread | None) -> str:
     parts = list(dict.fromkeys(remark for scan in group for remark in scan.remarks))
+    parts.extend(refused.short() for scan in group for refused in scan.left_blank)
     if spread is not None:
         ends = [f"{short_name(f)} {low:.2f} to {high:.2f}" for f, (_, low, high) in spread.ends.items() if f in CORE]
         parts.append(f"mean of {spread.scans} scans ({', '.join(ends)})")
         if spread.far:
             parts.append(f"scans lie further apart than a lab's own error in {', '.join(map(short_name, spread.far))}")
-    parts.extend(refused.short() for scan in group for refused in scan.left_blank)
     return "; ".join(parts)

@@ -57,8 +57,11 @@ class Scan:
     left_blank: list[Refused] = field(default_factory=list)  # one value cannot be used
 
 
-def scan_of(row: Row, plan: Plan, mark: str) -> Scan | None:
-    """The row as a scan; None for a row without any lab value (a footer, a blank line)."""
+def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None) -> Scan | None:
+    """The row as a scan; None for a row without any lab value (a footer, a blank line).
+
+    `dm` is the dry matter that the user gives for a file without one.
+    """
     numbers = [u for u in plan.uses if u.column.kind in ("number", "whole") and u.column.field != "cutting"]
     lab = [u for u in numbers if u.column.on_basis or u.column.field in CORE]
     if all(is_blank(row.cell(u.place)) for u in lab):
@@ -81,7 +84,6 @@ def scan_of(row: Row, plan: Plan, mark: str) -> Scan | None:
             else:
                 scan.cells[use.column.field] = cell
     row_basis = _row_basis(scan)
-    dm: float | None = None
     for use in sorted(numbers, key=lambda u: u.column.field != "dm_pct"):  # dry matter first: the others need it
         value = _value(scan, row, use, mark, use.basis or row_basis, dm)
         if value is not None:
