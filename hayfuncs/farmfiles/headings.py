@@ -95,7 +95,7 @@ def _known(columns: tuple[Column, ...]) -> dict[tuple[str, ...], tuple[str, str,
 
 def _plain(text: str) -> str:
     apart = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", unicodedata.normalize("NFKC", text))
-    folded = apart.casefold().replace("\u2212", "-").replace("_", " ")
+    folded = re.sub(r"\bd\. ?m\b\.?", "dm", apart.casefold()).replace("\u2212", "-").replace("_", " ")
     return re.sub(r"(?<=[a-z0-9)%])\.(?=[a-z(%])", " ", folded)
 
 

@@ -14,6 +14,7 @@ from hayfuncs.farmfiles.own import OwnFile, guarded, open_own
 from hayfuncs.farmfiles.table import Row
 from hayfuncs.files import UserError, replacing
 
+NEEDED = tuple(c for c in LOT_COLUMNS if c.required)
 MOST = 1e6  # the largest value that TO_DRY_BASIS takes
 ON_BASIS = tuple(c for c in LOT_COLUMNS if c.on_basis and c.field != "dm_pct")
 
@@ -39,7 +40,7 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
             first = seen.setdefault(name.casefold(), row.number)
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each lot once", f"row {first} has it too")
-        if len(own.faults) == bad and row_basis is not None:
+        if len(own.faults) == bad and row_basis is not None and all(found.get(c.field) is not None for c in NEEDED):
             lots.append(Lot(**_filled(found, row_basis)))
     own.faults.refuse()
     return lots

@@ -8,7 +8,6 @@ by which a heading is known.
 from __future__ import annotations
 
 import datetime as dt
-import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -83,8 +82,8 @@ class Column:
     """One column of a user's file.
 
     `kind`: text, word (closed list), number, whole (a whole number) or date.
-    `limits` is our own range; a range that the catalogue gives to an argument of this
-    name goes before it (see `limits_of`).  `accepted` are the wordings of a heading, in
+    `limits` is our own range, wide enough for any hay or cow; `limits_of` narrows it to what
+    the catalogue's arguments of this name take.  `accepted` are the wordings of a heading, in
     any order of words; the unit and the basis are read apart from them.
     """
 
@@ -178,9 +177,9 @@ LOT_COLUMNS: tuple[Column, ...] = (
 )  # fmt: skip
 
 GROUP_COLUMNS: tuple[Column, ...] = (
-    _text("name", "Group", "Name of the group, each name once", "group | group name | herd group | herd | name | cows",
+    _text("name", "Group", "Name of the group, each name once", "group | group name | herd group | herd | name",
           required=True),
-    _number("head", "Head", "head", "Cows in the group", "head | number of head | head count | number of cows | count", 1, 100_000,
+    _number("head", "Head", "head", "Cows in the group", "head | number of head | head count | number of cows | no of cows | cows | count", 1, 100_000,
             kind="whole", required=True),
     _number("body_weight_lb", "Body weight (lb)", "lb", "Body weight of the average cow",
             "body weight | cow weight | weight | average weight | average body weight | live weight", 300, 3000, required=True),
@@ -208,24 +207,22 @@ def limits_of(column: Column) -> Arg:
     """What is allowed in a column of numbers.
 
     A value that passes here must not be refused later by a function, so the range is the
-    part common to all of the catalogue's arguments of this name and unit; our own range
-    stands only where the catalogue has none.
+    part that our own (what a lot or a cow can be) and the catalogue's arguments of this
+    name and unit have in common.
     """
     import hayfuncs  # the catalogue is filed on import
 
     own = column.limits
     assert own is not None
-    named = [
+    every = [own] + [
         arg
         for record in hayfuncs.CATALOGUE.values()
         for name, arg in record.args.items()
         if name == column.field and isinstance(arg, Arg) and arg.unit == own.unit
     ]
-    finite = [a for a in named if math.isfinite(a.lo) and math.isfinite(a.hi)]
-    if not finite:
-        return own
-    lo = max(a.lo for a in finite)
-    return Arg(own.meaning, own.unit, lo, min(a.hi for a in finite), above=any(a.above for a in finite if a.lo == lo))
+    lo = max(a.lo for a in every)
+    above = any(a.above for a in every if a.lo == lo)
+    return Arg(own.meaning, own.unit, lo, min(a.hi for a in every), above=above)
 
 
 @cache
