@@ -118,7 +118,7 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
     """The meaning of a heading, as far as it is certain."""
     plain = _plain(text)
     known = _known(columns)
-    doubt = ""
+    doubt, seen = "", ("", "")
     for rest, unit, clash in _readings(plain):
         without = AS_FED_WORDS.sub(" ", rest)
         as_fed = without != rest
@@ -139,9 +139,11 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
                 doubt = doubt or "a basis that does not go with it"
                 continue
             return Heading(text, field, form, unit, basis if column.on_basis else "")
+        seen = seen if seen != ("", "") else (unit, _basis(dry, as_fed))
         asked = ASK.get(" ".join(words_of(bare)))
         doubt = doubt or asked or ""
-    return Heading(text, doubt=doubt)
+    unit, basis = seen  # kept for the user who says what the heading means
+    return Heading(text, "", "", unit, "" if basis == "both" else basis, doubt)
 
 
 def _basis(dry: bool, as_fed: bool) -> str:

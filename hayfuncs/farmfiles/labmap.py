@@ -110,7 +110,8 @@ def plan_of(
     for column in LOT_COLUMNS:
         kept = _settle(column, claims.get(column.field, []), plan, faults, table)
         for place, heading in kept:
-            use = Use(place, heading.text, column, heading.form, heading.unit, heading.basis)
+            basis_said = heading.basis if column.on_basis else ""
+            use = Use(place, heading.text, column, heading.form, heading.unit, basis_said)
             use = _with_unit(use, table, unit, mark, faults)
             if column.on_basis and not use.basis:
                 if rows_state_basis or basis is not None:

@@ -173,7 +173,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _text("storage", "Storage", "How the hay is stored", "storage | stored | where stored | storage method",
           names_of=("STORAGE_LOSS", "method")),
     _text("notes", "Notes", "Anything to carry along: warnings, remarks",
-          "notes | note | remarks | remark | comments | comment | warning | warnings"),
+          "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags"),
 )  # fmt: skip
 
 GROUP_COLUMNS: tuple[Column, ...] = (

@@ -156,7 +156,7 @@ def _table(
 
 
 def _takes(heading: Heading, columns: tuple[Column, ...]) -> bool:
-    return any(c.on_basis for c in columns if c.field == heading.field)
+    return not heading.field or any(c.on_basis for c in columns if c.field == heading.field)
 
 
 def _units_row(cells: list[Cell], wide: int) -> list[tuple[str, str]]:
