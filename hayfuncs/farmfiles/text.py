@@ -36,6 +36,8 @@ MAX_COLUMNS = 500
 MAX_CELL = 32_767  # characters that a spreadsheet cell can hold
 # everything a terminal or a workbook cannot carry; tab, newline and page feed are only spaces
 CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+HIGH = re.compile("[^\x00-\x7f]")
+HIGH_RUN = re.compile("[^\x00-\x7f]{3}")
 SPACES = re.compile(r"\s+")
 
 
@@ -64,7 +66,7 @@ def decode(data: bytes, path: Path) -> tuple[str, str]:
         pass
     try:  # western European text first: it is by far the commonest, and short files fool any detector
         western = data.decode("cp1252")
-        if not CONTROL.search(western) and _mostly_letters(western):
+        if not CONTROL.search(western) and _reads_western(western):
             return western, "Windows-1252"
     except UnicodeDecodeError:
         pass
@@ -77,12 +79,9 @@ def decode(data: bytes, path: Path) -> tuple[str, str]:
     raise UserError(f"{path.name} is in no text encoding that can be told; save it as UTF-8 .csv or as .xlsx")
 
 
-def _mostly_letters(text: str) -> bool:
-    """Whether the characters above ASCII stand as accents in words do: few, and most of them letters or signs of a lab."""
-    high = [c for c in text if ord(c) > 127]
-    return len(high) <= max(2, len(text) // 20) and sum(
-        c.isalpha() or c in "°µ²³¹·±–—’‘“”%€£ª\xa0" for c in high
-    ) >= 0.9 * len(high)
+def _reads_western(text: str) -> bool:
+    """Whether the characters above ASCII stand as in western words: few, and never three in a row."""
+    return len(HIGH.findall(text)) <= max(2, len(text) // 20) and not HIGH_RUN.search(text)
 
 
 def separator(text: str, knows: Callable[[str], bool]) -> str:
@@ -116,7 +115,7 @@ def rows_of(data: bytes, path: Path, knows: Callable[[str], bool]) -> tuple[list
     text = text.rstrip("\x1a")
     if not text.strip():
         raise UserError(f"{path.name} is empty; export it again")
-    declared = re.match(r"sep=([,;\t|])\r?\n", text)  # a line for spreadsheets, which do not count it as a row
+    declared = re.match(r"sep=([,;\t|])(\r\n|\r|\n)", text)  # a line for spreadsheets, which do not count it as a row
     if declared:
         text = text[declared.end() :]
     mark = declared.group(1) if declared else separator(text, knows)
