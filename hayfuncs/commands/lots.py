@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+SIGN_EVERY = 2.0  # seconds
 HELP = """Read forage test results as labs and instruments export them and write LOTS.csv.
 
 Reads .csv (commas, semicolons or tabs; decimal point or comma) and .xlsx, one row a sample. Headings
@@ -88,10 +91,23 @@ def lots(
     options = Options(
         tuple(column or ()), basis_option(basis), unit_option(unit), tuple(fill or ()), dates, decimal, sheet, skip_bad
     )
-    done = import_lab(files, options, register)
+    done = import_lab(files, options, register, slow())
     typer.echo(report(done))
     if out is None:
         typer.echo("\nNothing was written; add --out LOTS.csv to write these lots.")
         return
     write_lots(out, done.lots, force)
     typer.echo(f"\n{len(done.lots)} lots written to {out}; next: hayfuncs workbook OUT.xlsx --lots {out}")
+
+
+def slow() -> Callable[[str], None]:
+    """A sign of life every two seconds, on the error stream so that the account stays clean."""
+    last = time.monotonic()
+
+    def tick(where: str) -> None:
+        nonlocal last
+        if time.monotonic() - last >= SIGN_EVERY:
+            last = time.monotonic()
+            typer.echo(f"  ... {where}", err=True)
+
+    return tick

@@ -6,10 +6,10 @@ every value left blank and every scan left out is in `Imported`, for the report.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from hayfuncs.farmfiles.faults import Faults, quoted
 from hayfuncs.farmfiles.headings import Heading
@@ -55,7 +55,15 @@ class Imported:
     left_out: list[str] = field(default_factory=list)  # scans that could not be used
 
 
-def import_lab(paths: Sequence[Path], options: Options, register: Path | None = None) -> Imported:
+Tick: TypeAlias = Callable[[str], None]
+TICK_ROWS = 1000
+
+
+def still(where: str) -> None:
+    """No sign of progress."""
+
+
+def import_lab(paths: Sequence[Path], options: Options, register: Path | None = None, tick: Tick = still) -> Imported:
     """The lots of one or more files; one UserError names all that stands in the way."""
     for name, given, allowed in (("--decimal", options.decimal, MARKS), ("--dates", options.dates, ORDERS)):
         if given is not None and given not in allowed:
@@ -71,7 +79,7 @@ def import_lab(paths: Sequence[Path], options: Options, register: Path | None = 
     for table in tables:
         faults = Faults(table.path)
         file = _understood(table, choices, options, unasked, faults)
-        scans = _scans(file, options.skip_bad, fill.get("dm_pct"), faults, done)
+        scans = _scans(file, options.skip_bad, fill.get("dm_pct"), faults, done, tick)
         done.files.append(file)
         for group in _by_name(scans):
             name = group[0].name
@@ -183,12 +191,14 @@ def _absent(column: Column, table: Table, plan: Plan) -> str:
     return f'{head}; name it: --column "Their heading={column.field}"{more}{said}'
 
 
-def _scans(file: FileRead, skip_bad: bool, dm: float | None, faults: Faults, done: Imported) -> list[Scan]:
+def _scans(file: FileRead, skip_bad: bool, dm: float | None, faults: Faults, done: Imported, tick: Tick) -> list[Scan]:
     """The usable scans; the others are refused by name, or left out when the user says so."""
     table, name = file.table, file.table.path.name
     scans: list[Scan] = []
     bad: list[Scan] = []
-    for row in table.rows:
+    for place, row in enumerate(table.rows):
+        if place % TICK_ROWS == 0:
+            tick(f"{name}: {place:,} of {len(table.rows):,} rows")
         broken = table.broken(row)
         if broken:
             faults.add(broken)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from statistics import median
 
 from hayfuncs.farmfiles.faults import Faults, quoted
@@ -56,6 +57,16 @@ class Plan:
 
     uses: list[Use] = field(default_factory=list)
     unused: list[tuple[str, str]] = field(default_factory=list)
+
+    @cached_property
+    def numbers(self) -> tuple[Use, ...]:
+        """Columns of numbers, dry matter first because the others need it; the cutting is read as a word (`2nd`)."""
+        found = [u for u in self.uses if u.column.kind in ("number", "whole") and u.column.field != "cutting"]
+        return tuple(sorted(found, key=lambda u: u.column.field != "dm_pct"))
+
+    @cached_property
+    def texts(self) -> tuple[Use, ...]:
+        return tuple(u for u in self.uses if u not in self.numbers and u.column.field != "name")
 
     def of(self, name: str) -> list[Use]:
         return [u for u in self.uses if u.column.field == name]

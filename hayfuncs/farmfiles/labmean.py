@@ -19,6 +19,8 @@ DECIMALS = 3  # places kept of a converted or averaged value; labs print two
 # How far one reading may lie from the true value within one lab (Hay & Forage Grower, a commercial lab's figures:
 # 20 % protein may read 19 or 21).  A scan further than this from its sample's mean is pointed out.
 WITHIN_LAB = {"cp_pct": 1.0, "adf_pct": 1.0, "ndf_pct": 1.4}
+NUMBERS = tuple(c for c in LOT_COLUMNS if c.kind in ("number", "whole") and c.field != "cutting")
+TEXTS = tuple(c for c in LOT_COLUMNS if c not in NUMBERS and c.field not in ("name", "basis", "notes"))
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,7 @@ def lot_of(
     name = one_name(group, known)
     values: dict[str, Any] = {}
     ends: dict[str, tuple[int, float, float]] = {}
-    for column in LOT_COLUMNS:
+    for column in NUMBERS:
         here = [s.values[column.field] for s in group if column.field in s.values]
         if not here:
             continue

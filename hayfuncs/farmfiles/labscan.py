@@ -62,9 +62,7 @@ def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None) -> Scan | 
 
     `dm` is the dry matter that the user gives for a file without one.
     """
-    numbers = [u for u in plan.uses if u.column.kind in ("number", "whole") and u.column.field != "cutting"]
-    lab = [u for u in numbers if u.column.on_basis or u.column.field in CORE]
-    if all(is_blank(row.cell(u.place)) for u in lab):
+    if all(is_blank(row.cell(u.place)) for u in plan.numbers if u.column.on_basis or u.column.field in CORE):
         return None
     named = plan.of("name")
     name = as_text(row.cell(named[0].place)) if named else ""
@@ -75,16 +73,14 @@ def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None) -> Scan | 
         scan.core_faults.append(
             f"row {row.number}: the sample name has {len(scan.name)} characters; at most 100 are allowed"
         )
-    for use in plan.uses:
-        if use not in numbers and use.column.field != "name":
-            cell = row.cell(use.place)
-            if use.column.field == "notes":
-                if not is_blank(cell) and as_text(cell).casefold() not in NO_WARNING:
-                    scan.remarks.append(as_text(cell))
-            else:
-                scan.cells[use.column.field] = cell
+    for use in plan.texts:
+        cell = row.cell(use.place)
+        if use.column.field != "notes":
+            scan.cells[use.column.field] = cell
+        elif not is_blank(cell) and as_text(cell).casefold() not in NO_WARNING:
+            scan.remarks.append(as_text(cell))
     row_basis = _row_basis(scan)
-    for use in sorted(numbers, key=lambda u: u.column.field != "dm_pct"):  # dry matter first: the others need it
+    for use in plan.numbers:
         value = _value(scan, row, use, mark, use.basis or row_basis, dm)
         if value is not None:
             scan.values[use.column.field] = value

@@ -65,7 +65,7 @@ def decimal_mark(cells: Iterable[Cell]) -> str:
     """`.` or `,`, or a reason to ask: `both` when cells contradict, `unsure` when none decides."""
     comma = point = unsure = False
     for cell in cells:
-        if not isinstance(cell, str):
+        if not isinstance(cell, str) or not ("." in cell or "," in cell):
             continue
         text = _squeezed(cell)
         comma = comma or bool(CERTAIN_COMMA.fullmatch(text))
@@ -86,6 +86,10 @@ def number(cell: Cell, mark: str = ".") -> float | None:
         raise Unreadable("not a number")
     if isinstance(cell, dt.date):
         raise Unreadable("a date where a number is needed")
+    if mark == "." and PLAIN.fullmatch(cell):
+        value = float(cell)
+        if math.isfinite(value):
+            return value
     if is_blank(cell):
         return None
     text = _squeezed(cell)
