@@ -17,6 +17,7 @@ from com.sun.star.beans import PropertyValue
 # the errors Calc shows by name; it shows the others by number
 CALC_ERRORS = {503: "#NUM!", 519: "#VALUE!", 524: "#REF!", 525: "#NAME?", 532: "#DIV/0!"}
 NOT_AVAILABLE = 32767
+FORMULA_ERRORS = 4  # com.sun.star.sheet.FormulaResult.ERROR
 
 
 def option(name, value):
@@ -110,12 +111,13 @@ class Office:
         else:
             cells = page.getCellRangeByName(area)
         found = [list(row) for row in cells.getDataArray()]
-        for r, row in enumerate(found):
-            for c, value in enumerate(row):
-                if not isinstance(value, (int, float)):
-                    error = cells.getCellByPosition(c, r).getError()
-                    if error:
-                        row[c] = "#N/A" if error == NOT_AVAILABLE else CALC_ERRORS.get(error, f"Err:{error}")
+        origin = cells.RangeAddress
+        for area in cells.queryFormulaCells(FORMULA_ERRORS).RangeAddresses:
+            for r in range(area.StartRow, area.EndRow + 1):
+                for c in range(area.StartColumn, area.EndColumn + 1):
+                    error = page.getCellByPosition(c, r).getError()
+                    text = "#N/A" if error == NOT_AVAILABLE else CALC_ERRORS.get(error, f"Err:{error}")
+                    found[r - origin.StartRow][c - origin.StartColumn] = text
         return found
 
     def formulas(self, key, sheet, area):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import subprocess
 import sys
@@ -12,23 +11,17 @@ from typing import Any
 
 import pytest
 from hosts.jsonlines import Answers
+from hosts.xlwingslib import TREE, start
 
 from hayfuncs.hosts import excelneeds, wizard
 from hayfuncs.hosts.exceludf import name
 from hayfuncs.record import CATALOGUE, Record
 
-SERVER = Path(__file__).with_name("xlwings_server.py")
-TREE = Path(__file__).parents[2]
 EVERY = pytest.mark.parametrize("record", list(CATALOGUE.values()), ids=list(CATALOGUE))
 LINE_LIMIT = 1024  # characters of one line of VBA
 CONTINUATIONS = 24  # of one statement
 # VBA's keywords, and the names that xlwings' own text uses in every function
 VBA_WORDS = set(Path(__file__).with_name("vba_words.txt").read_text().split())
-
-
-def start(kind: str) -> Answers:
-    environment = os.environ | {"PYTHONPATH": str(TREE)}
-    return Answers([sys.executable, str(SERVER), kind], environment)
 
 
 @pytest.fixture(scope="module")
