@@ -16,10 +16,10 @@ import xlsxwriter
 from hosts.caselib import Case
 from hosts.officelib import column
 
+from hayfuncs.hosts.laidout import table as laid_out
 from hayfuncs.hosts.lambdas import lambda_text
 from hayfuncs.hosts.longhand import fill, guard, tables_used
 from hayfuncs.record import CATALOGUE, Block, Record
-from hayfuncs.tables import load
 
 SHEET, TABLES = "Cases", "Tables"
 ARGUMENTS_AT = 14  # first column of arguments; the answers stand left of it
@@ -73,9 +73,9 @@ class Casebook:
         sheet = self.file.add_worksheet(TABLES)
         pairs = sorted({pair for record in records for pair in tables_used(record)})
         for col, (table, name) in enumerate(pairs):
-            values = load(table).column(name)
+            values = laid_out(table).column(name)
             for row, value in enumerate(values):
-                if value is not None:
+                if value not in (None, ""):
                     sheet.write(row, col, value)
             self.ranges[table, name] = f"{TABLES}!${column(col)}$1:${column(col)}${len(values)}"
 

@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hosts import officelib
+from hosts.officelib import demand_office
 
 from hayfuncs.hosts.calc.build import extension
-
-REQUIRE = "HAYFUNCS_REQUIRE_LIBREOFFICE"  # set where the tests must run: a missing office then fails
-
-
-def demand_office() -> None:
-    lack = officelib.missing()
-    if lack and os.environ.get(REQUIRE):
-        pytest.fail(f"{lack}, and {REQUIRE} is set", pytrace=False)
-    if lack:
-        pytest.skip(f"not run: {lack}")
 
 
 @pytest.fixture(scope="session")

@@ -27,6 +27,14 @@ from hayfuncs.record import CATALOGUE, Arg, Block, Flag, Name, Record, Words
 ORDINARY = 4  # check rows taken of each function
 STEP = 1e-6  # relative distance beyond a bound
 WRONG_WORD, WRONG_NAME = "no such word", "no such name"
+# refusals that belong to one function, beside those that every record has
+OWN = {
+    "WEIGHTED_MEAN": (
+        ([[10, 14], [30, -10]], "#NUM!", "contract: a weight below 0"),
+        ([[10, 14], [0, 0]], "#NUM!", "contract: weights that add up to 0"),
+        ([[10, 14], [30, 10, 5]], "#VALUE!", "contract: blocks of unlike size"),
+    ),
+}
 BOUND = "contract: outside the possible range"
 BLANK, TEXT = "contract: a blank is never 0", "contract: text for a number"
 
@@ -50,6 +58,8 @@ class Maker:
             self.add(
                 "ordinary", check.arguments, check.printed, f"check row: {check.kind}, {check.file}", check.tolerance
             )
+        for arguments, expected, origin in OWN.get(self.record.name, ()):
+            self.add("edge", arguments, expected, origin)
         if self.record.variadic:
             return self.cases
         if self.full:

@@ -9,9 +9,11 @@ import subprocess
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hosts.jsonlines import Answers
 
 SERVER = Path(__file__).with_name("office_server.py")
+REQUIRE = "HAYFUNCS_REQUIRE_LIBREOFFICE"  # set where the tests must run: a missing office then fails
 WAIT = 180  # seconds for unopkg
 
 
@@ -26,6 +28,15 @@ def missing() -> str:
     if subprocess.run([python, "-c", "import numpy"], capture_output=True).returncode:
         return f"{python} has no numpy (python3-numpy)"
     return ""
+
+
+def demand_office() -> None:
+    """A machine without the office reports a test as not run; where the office is required it fails."""
+    lack = missing()
+    if lack and os.environ.get(REQUIRE):
+        pytest.fail(f"{lack}, and {REQUIRE} is set", pytrace=False)
+    if lack:
+        pytest.skip(f"not run: {lack}")
 
 
 @functools.cache

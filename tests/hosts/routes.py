@@ -20,14 +20,17 @@ from hosts.caselib import Case
 from hayfuncs.hosts import engine
 from hayfuncs.hosts.calc.build import extension
 from hayfuncs.hosts.exceludf import name as classic_name
-from hayfuncs.record import Block, Flag, Words
+from hayfuncs.record import Block, Flag
 
 NOT_COMPUTABLE = "not computable on this route"
 CLOSE = 1e-9
 
+EXCEL_ERRORS = {
+    "Div0": "#DIV/0!", "Na": "#N/A", "Value": "#VALUE!", "Num": "#NUM!", "Name": "#NAME?", "Ref": "#REF!",
+}  # fmt: skip
+
 CLOSED = "no closed longhand: needs Python"
 OWN_ERROR = "each row is a call of its own, so a refused row keeps its own kind of error"
-CHOOSE_OUTSIDE = "Calc answers CHOOSE outside its list with Err:502"
 ALL_ARGUMENTS = "this edition passes every argument"
 ZERO_FOR_BLANK = "Calc hands 0 over for a blank cell"
 ONE_FOR_TRUE = "Calc hands 1 over for TRUE"
@@ -73,22 +76,29 @@ def embedded(way: str) -> Callable[[list[Case]], dict[str, Any]]:
     return run
 
 
-def lambda_names(cases: list[Case]) -> dict[str, Any]:
-    """LAMBDA names as the file carries them, worked out by formulon."""
+def excel_engine(way: str) -> Callable[[list[Case]], dict[str, Any]]:
+    """formulon, which follows Excel 365: LAMBDA names as the file carries them, or plain operators."""
+
+    def run(cases: list[Case]) -> dict[str, Any]:
+        import formulon
+
+        book = casebook.Casebook(way)
+        with formulon.Workbook.load(book.build(cases)) as running:
+            running.recalc()
+            width = range(casebook.ARGUMENTS_AT)
+            rows = [[excel_value(running.get_value(0, r, c)) for c in width] for r in range(book.row)]
+        return casebook.answers(rows, book.places)
+
+    return run
+
+
+def excel_value(value: Any) -> Any:
     import formulon
 
-    book = casebook.Casebook("lambdas")
-    errors = {"Div0": "#DIV/0!", "Na": "#N/A", "Value": "#VALUE!", "Num": "#NUM!", "Name": "#NAME?", "Ref": "#REF!"}
-
-    def shown(value: Any) -> Any:
-        if value.kind == formulon.ValueKind.ERROR:
-            return errors.get(formulon.ErrorCode(value.error_code).name.title().replace("_", ""), str(value))
-        return value.to_python()
-
-    with formulon.Workbook.load(book.build(cases)) as running:
-        running.recalc()
-        rows = [[shown(running.get_value(0, r, c)) for c in range(casebook.ARGUMENTS_AT)] for r in range(book.row)]
-    return casebook.answers(rows, book.places)
+    if value.kind == formulon.ValueKind.ERROR:
+        name = formulon.ErrorCode(value.error_code).name
+        return EXCEL_ERRORS.get(name.title().replace("_", ""), name)
+    return value.to_python()
 
 
 def longhand_design(case: Case) -> Design | None:
@@ -117,16 +127,6 @@ def one_by_one(case: Case) -> list[list[Any]]:
             line.append(error or caselib.core(case.record, arguments))
         found.append(line)
     return found
-
-
-def calc_longhand_design(case: Case) -> Design | None:
-    found = longhand_design(case)
-    if found is not None or case.reference != "#VALUE!":
-        return found
-    for value, arg in zip(case.arguments, case.record.args.values(), strict=True):
-        if isinstance(arg, Words) and str(value).casefold() not in map(str.casefold, arg.words):
-            return Design(CHOOSE_OUTSIDE, "Err:502")
-    return None
 
 
 @contextlib.contextmanager
@@ -226,9 +226,10 @@ def excel_design(case: Case) -> Design | None:
 ROUTES = (
     Route("Python", python_core, core_design),
     Route("embedded engine", embedded("calls")),
-    Route("LAMBDA names (formulon)", lambda_names, longhand_design),
+    Route("LAMBDA names (formulon)", excel_engine("lambdas"), longhand_design),
+    Route("plain formulas (formulon)", excel_engine("spelled"), longhand_design),
     Route("plain formulas (formualizer)", embedded("spelled"), longhand_design),
-    Route("plain formulas (LibreOffice)", calc("spelled"), calc_longhand_design, needs_office=True),
+    Route("plain formulas (LibreOffice)", calc("spelled"), longhand_design, needs_office=True),
     Route("LibreOffice extension", calc("calls"), calc_design, needs_office=True),
     Route("Excel for Windows, xlwings call path", xlwings_calls("classic"), excel_design),
     Route("Excel Office.js, xlwings call path", xlwings_calls("officejs"), excel_design),

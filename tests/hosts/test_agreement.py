@@ -1,0 +1,48 @@
+"""Every route gives what the table of cases expects, or what its host is known to give instead."""
+
+from __future__ import annotations
+
+import pytest
+from hosts import agreement, caselib, make_cases
+from hosts.officelib import demand_office
+from hosts.routes import ROUTES, Route
+
+from hayfuncs.record import CATALOGUE
+
+CASES = caselib.read()
+
+
+def test_the_table_is_what_its_maker_makes() -> None:
+    made = list(make_cases.every())
+    assert made == CASES, "run tests/hosts/make_cases.py and read what changed"
+
+
+def test_the_table_is_large_and_covers_every_function_and_sort() -> None:
+    assert len(CASES) >= 300
+    assert {case.function for case in CASES} == set(CATALOGUE)
+    assert {case.sort for case in CASES} == set(caselib.SORTS)
+    own = [case for case in CASES if case.comes_from == "python core"]
+    assert len(own) < len(CASES) / 4, "most expectations must come from elsewhere than the function itself"
+
+
+@pytest.mark.parametrize("case", [c for c in CASES if c.sort != "error cell"], ids=lambda c: c.case)
+def test_python_gives_what_the_row_expects(case: caselib.Case) -> None:
+    assert case.core_fault() == ""
+
+
+@pytest.mark.parametrize(
+    "route", [pytest.param(r, id=r.name, marks=[pytest.mark.libreoffice] * r.needs_office) for r in ROUTES]
+)
+def test_the_route_agrees(route: Route) -> None:
+    if route.needs_office:
+        demand_office()
+    outcome = agreement.run(route, CASES)
+    assert not outcome.differences, "\n".join(outcome.differences[:20])
+    assert outcome.agreed > len(CASES) / 2
+
+
+def test_a_wrong_number_and_a_wrong_error_are_noticed() -> None:
+    """The comparison itself can fail."""
+    broken = Route("broken", lambda cases: {c.case: 1.0 for c in cases})
+    outcome = agreement.run(broken, CASES)
+    assert len(outcome.differences) > len(CASES) * 0.9
