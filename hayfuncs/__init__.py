@@ -9,7 +9,8 @@ from __future__ import annotations
 # Importing a topic files its records, in the order of the Functions list.
 from hayfuncs import (  # noqa: F401  # isort: skip
     drymatter, tdn, energy, quality, intake, needs, dailyneed, needtables, weather, supplement, ration, feeds, mix, cost,
-    inventory, sampling, labsheet, hazards, winter, about,
+    inventory, stock, sampling, labsheet, replicates, boundprotein, hazards, minerals, rationlimits, heating, mudcold,
+    winter, about,
 )  # fmt: skip
 from hayfuncs.about import reason
 from hayfuncs.blocks import checked

@@ -16,6 +16,9 @@ DAYS_PER_YEAR = 365.0
 MONTHS_PER_YEAR = 12.0
 FREEZING_F = 32.0  # exact by definition of the Fahrenheit scale
 F_PER_C = 1.8  # exact by definition
+INCHES_PER_FOOT = 12.0  # exact by definition
+LITRES_PER_GALLON = 3.785411784  # exact: the US gallon is 231 cubic inches of 2.54 cm
+MG_PER_KG = 1e6  # exact by definition
 
 # unit -> what it means, in words for the Functions sheet and for the units test
 UNITS: dict[str, str] = {
@@ -40,12 +43,15 @@ UNITS: dict[str, str] = {
     "kg^0.75": "kilograms to the power 0.75: metabolic weight",
     "Mcal/kg DM": "megacalories per kilogram of dry matter",
     "ppm": "parts per million of the dry matter",
+    "mg/L": "milligrams per litre of water, the same as parts per million of water",
+    "gal/day": "US gallons a day",
     "ppb": "parts per billion of the dry matter",
     "index": "index number",
     "1": "pure number",
     "ratio": "pure ratio",
     "score": "body condition score, 1 to 9",
     "months": "months",
+    "hours": "hours",
     "weeks": "weeks",
     "days": "days",
     "deg F": "degrees Fahrenheit",
