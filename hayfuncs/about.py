@@ -18,11 +18,11 @@ def find(function_name: object, caller: str = "SOURCE") -> Record:
     allowed, fix = "a name in the Functions list", "see hayfuncs functions"
     if not isinstance(function_name, str) or not function_name.strip():
         raise BadInput(caller, "function_name", shown(function_name), allowed, fix)
-    short = function_name.strip().upper()
-    for prefix in ("HAY.", "HAY_", "HAYFUNCS."):
-        short = short.removeprefix(prefix)
-    if short in CATALOGUE:
-        return CATALOGUE[short]
+    spelled = function_name.strip().upper()
+    for prefix in ("", "HAY.", "HAY_", "HAYFUNCS."):  # a name may itself begin with HAY_, so the whole comes first
+        short = spelled.removeprefix(prefix)
+        if short in CATALOGUE:
+            return CATALOGUE[short]
     raise NotInTable(caller, "function_name", shown(function_name), allowed, fix)
 
 

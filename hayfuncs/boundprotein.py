@@ -6,9 +6,9 @@ from typing import Annotated
 
 import numpy as np
 
-from hayfuncs.cautions import quoted
+from hayfuncs.cautions import quoted, settled
 from hayfuncs.labsheet import TOPIC
-from hayfuncs.record import Arg, Number, Ref, Result, Rule, Words, worksheet
+from hayfuncs.record import Arg, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
 
 # The stepped rule, from memory (Wisconsin and NFTA): bound protein below 14 % of CP is normal; up to
 # 20 % the share above a normal 7 % is taken off; beyond that the whole share.
@@ -72,12 +72,13 @@ def heat_damage_share(cp_pct: Cp, adicp_pct: Adicp) -> Annotated[Number, Result(
         Ref("manitoba-bound-protein", "available protein = CP - ADICP"),
         Ref("memory", "the stepped rule and the rule above ten percent", "from memory"),
     ),
-    longhand=(
+    longhand=Longhand(
         "CHOOSE({rule#},"
-        "IF(100*{adicp_pct}/{cp_pct}<14,{cp_pct},IF(100*{adicp_pct}/{cp_pct}<=20,"
-        "{cp_pct}*(100-(100*{adicp_pct}/{cp_pct}-7))/100,{cp_pct}*(100-100*{adicp_pct}/{cp_pct})/100)),"
+        "IF(ROUND({bound_share},9)<14,{cp_pct},IF(ROUND({bound_share},9)<=20,"
+        "{cp_pct}*(100-({bound_share}-7))/100,{cp_pct}*(100-{bound_share})/100)),"
         "{cp_pct}-MAX({adicp_pct}-10*{cp_pct}/100,0),"
-        "{cp_pct}-{adicp_pct})"
+        "{cp_pct}-{adicp_pct})",
+        steps=(Step("bound_share", "100*{adicp_pct}/{cp_pct}", "Heat-bound share of the protein", "% of CP"),),
     ),
     rules=(PART,),
     why_default="subtracting all of it is the only rule of the three seen in print, and it never overstates the protein",
@@ -110,7 +111,8 @@ def available_protein(
     if rule == "above ten percent":
         return cp_pct - np.maximum(adicp_pct - TEN_PERCENT * cp_pct / 100, 0)
     share = 100 * adicp_pct / cp_pct
-    taken = np.where(share < STEP_BEGINS, 0, np.where(share <= STEP_ENDS, share - STEP_NORMAL, share))
+    held = settled(share)
+    taken = np.where(held < STEP_BEGINS, 0, np.where(held <= STEP_ENDS, share - STEP_NORMAL, share))
     return cp_pct * (100 - taken) / 100
 
 
@@ -124,8 +126,8 @@ def available_protein(
         Ref("manitoba-bound-protein", "above 12 % of CP significant heating"),
     ),
     longhand=(
-        "IF(100*{adicp_pct}/{cp_pct}>12," + quoted(MUCH_HEAT)
-        + ",IF(100*{adicp_pct}/{cp_pct}>10," + quoted(SOME_HEAT) + ',""))'
+        "IF(ROUND(100*{adicp_pct}/{cp_pct},9)>12," + quoted(MUCH_HEAT)
+        + ",IF(ROUND(100*{adicp_pct}/{cp_pct},9)>10," + quoted(SOME_HEAT) + ',""))'
     ),
     rules=(PART,),
 )  # fmt: skip
@@ -140,5 +142,5 @@ def heat_damage_note(cp_pct: Cp, adicp_pct: Adicp) -> Annotated[str, Result("Not
     Source: University of Nebraska (10 %); Manitoba Agriculture (12 %).
     Example: heat_damage_note(18, 3.06) says that the hay has heated (17 %).
     """
-    share = 100 * adicp_pct / cp_pct
+    share = settled(100 * adicp_pct / cp_pct)
     return MUCH_HEAT if share > HEATED else SOME_HEAT if share > FLAGGED else ""

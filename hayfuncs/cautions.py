@@ -6,13 +6,25 @@ word, and ends with who decides: a caution of this library never has the last wo
 
 from __future__ import annotations
 
-from hayfuncs.record import TEXT_LIMIT  # a text inside a formula has the same limit
+import numpy as np
+
+from hayfuncs.parts import TEXT_LIMIT  # a text inside a formula has the same limit
+from hayfuncs.record import Number
 from hayfuncs.tables import Table, load
+
+# A worked-out ratio is held against its limit to nine decimals, so that 0.30 / 0.20, which the
+# computer makes 1.4999999999999998, is not below 1.5.
+DECIMALS = 9
 
 LEVELS = ("Clear", "Caution", "Danger")
 VETERINARIAN = "The veterinarian decides what these cattle are fed."
 VETERINARIAN_AND_OFFICE = "The veterinarian decides what these cattle are fed; the local extension office helps with sampling and testing again."
 FIRE_SERVICE = "The fire service decides when hot hay is opened or moved; local code decides how hay is stored."
+
+
+def settled(x: Number) -> Number:
+    """The number as it is held against a limit; ROUND(x,9) in the longhand."""
+    return np.round(x, DECIMALS)
 
 
 def quoted(text: str) -> str:

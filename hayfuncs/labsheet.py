@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hayfuncs.cautions import quoted
+from hayfuncs.cautions import quoted, settled
 from hayfuncs.record import Arg, Longhand, Ref, Result, Step, Words, worksheet
 
 TOPIC = "Sampling and the lab sheet"
@@ -55,12 +55,12 @@ DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of
         Ref("memory", "usual ADF range, upper NDF, driest air-dry hay", "from memory"),
     ),
     longhand=Longhand(
-        "MID({fibre}&{total}&{missing}&{protein}&{nitrate}&{adf}&{ndf}&{ash}&{moisture},2,4000)",
+        "TRIM({fibre}&{total}&{missing}&{protein}&{nitrate}&{adf}&{ndf}&{ash}&{moisture})",
         steps=(
             Step("fibre", 'IF({ndf_pct}<={adf_pct},' + quoted(" " + FIBRE) + ',"")', "NDF above ADF", "text"),
             Step(
                 "total",
-                'IF({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct}>100,' + quoted(" " + SUM) + ',"")',
+                'IF(ROUND({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct},9)>100,' + quoted(" " + SUM) + ',"")',
                 "Sum of the parts",
                 "text",
             ),
@@ -122,7 +122,7 @@ def lab_notes(
     cp_high = GRASS_CP_HIGH if grass else LEGUME_CP_HIGH
     notes = (
         FIBRE if ndf_pct <= adf_pct else "",
-        SUM if cp_pct + ndf_pct + ash_pct + fat_pct > 100 else "",
+        SUM if settled(cp_pct + ndf_pct + ash_pct + fat_pct) > 100 else "",
         MISSING if ash_pct == 0 or fat_pct == 0 else "",
         PROTEIN_LOW if cp_pct < cp_low else PROTEIN_HIGH if cp_pct > cp_high else "",
         NITRATE if cp_pct > NITRATE_CP else "",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hayfuncs.cautions import VETERINARIAN, quoted
+from hayfuncs.cautions import VETERINARIAN, quoted, settled
 from hayfuncs.hazards import TOPIC
 from hayfuncs.record import Arg, Longhand, Number, Ref, Result, Step, Words, worksheet
 from hayfuncs.units import LB_TO_KG, LITRES_PER_GALLON, MG_PER_KG
@@ -88,7 +88,7 @@ def tetany_ratio(
     longhand=Longhand(
         "IF({tetany}>2.2,IF({mg_pct}<0.2," + quoted(TETANY_BOTH) + "," + quoted(TETANY_RATIO_HIGH) + "),IF({mg_pct}<0.2,"
         + quoted(MG_LOW) + "," + quoted(TETANY_CLEAR) + "))&" + quoted(" " + VETERINARIAN),
-        steps=(Step("tetany", RATIO, "Tetany ratio", "ratio"),),
+        steps=(Step("tetany", f"ROUND({RATIO},9)", "Tetany ratio", "ratio"),),
     ),
 )  # fmt: skip
 def tetany_caution(k_pct: Potassium, ca_pct: Calcium, mg_pct: Magnesium) -> Annotated[str, Result("Caution", "text")]:
@@ -103,7 +103,7 @@ def tetany_caution(k_pct: Potassium, ca_pct: Calcium, mg_pct: Magnesium) -> Anno
     Source: Manitoba Agriculture: tetany in 6.66 % of cattle above the ratio, 0.77 % below it.
     Example: tetany_caution(3.0, 0.40, 0.15) begins with Danger.
     """
-    high = float(tetany_ratio(k_pct, ca_pct, mg_pct)) > TETANY_LIMIT
+    high = bool(settled(tetany_ratio(k_pct, ca_pct, mg_pct)) > TETANY_LIMIT)
     low = float(mg_pct) < MG_CRITICAL
     text = TETANY_BOTH if high and low else TETANY_RATIO_HIGH if high else MG_LOW if low else TETANY_CLEAR
     return f"{text} {VETERINARIAN}"
@@ -143,8 +143,8 @@ def calcium_phosphorus_ratio(
         Ref("auburn-ca-p", "at least 1 to 1"),
     ),
     longhand=(
-        "IF({ca_pct}/{p_pct}<1," + quoted(CA_P_DANGER) + ",IF({ca_pct}/{p_pct}<1.5," + quoted(CA_P_UNDER)
-        + ",IF({ca_pct}/{p_pct}>7," + quoted(CA_P_OVER) + "," + quoted(CA_P_CLEAR) + ")))&" + quoted(" " + VETERINARIAN)
+        "IF(ROUND({ca_pct}/{p_pct},9)<1," + quoted(CA_P_DANGER) + ",IF(ROUND({ca_pct}/{p_pct},9)<1.5," + quoted(CA_P_UNDER)
+        + ",IF(ROUND({ca_pct}/{p_pct},9)>7," + quoted(CA_P_OVER) + "," + quoted(CA_P_CLEAR) + ")))&" + quoted(" " + VETERINARIAN)
     ),
 )  # fmt: skip
 def calcium_phosphorus_caution(ca_pct: Calcium, p_pct: Phosphorus) -> Annotated[str, Result("Caution", "text")]:
@@ -158,7 +158,7 @@ def calcium_phosphorus_caution(ca_pct: Calcium, p_pct: Phosphorus) -> Annotated[
     Source: Alberta Agriculture (1.5 and 7); Auburn (1).
     Example: calcium_phosphorus_caution(0.05, 0.88) begins with Danger (distillers grains alone).
     """
-    ratio = float(calcium_phosphorus_ratio(ca_pct, p_pct))
+    ratio = float(settled(calcium_phosphorus_ratio(ca_pct, p_pct)))
     text = CA_P_CLEAR
     if ratio < CA_P_LOWEST:
         text = CA_P_DANGER

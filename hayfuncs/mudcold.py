@@ -124,7 +124,7 @@ def mud_caution(mud_in: MudDepth) -> Annotated[str, Result("Caution", "text")]:
     "What an increase of the energy need by cold (COLD_INCREASE) means for the feeding plan.",
     equation="clear at 0 %, caution above, danger above 100 %",
     refs=(
-        Ref("okstate-cold", "an increase of 110 % cannot be fed: spread smaller ones over days"),
+        Ref("osu-cold", "an increase of 110 % cannot be fed: spread smaller ones over days"),
         Ref("kstate-cold", "protein and mineral needs do not change"),
     ),
     longhand=(

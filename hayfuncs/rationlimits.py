@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hayfuncs.cautions import VETERINARIAN, quoted
+from hayfuncs.cautions import VETERINARIAN, quoted, settled
 from hayfuncs.hazards import TOPIC
 from hayfuncs.minerals import DIETS
 from hayfuncs.record import Arg, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
@@ -156,7 +156,7 @@ def urea_nitrogen_share(
     ),
     longhand=Longhand(
         "IF({urea_lb}=0," + quoted(UREA_NONE) + ",IF({body_weight_lb}<450," + quoted(UREA_CALVES)
-        + ",IF(OR(3*{nitrogen_share}>100,100*{urea_lb}>1*{diet_dm_lb})," + quoted(UREA_TOO_MUCH) + ","
+        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND(100*{urea_lb},9)>1*{diet_dm_lb})," + quoted(UREA_TOO_MUCH) + ","
         + quoted(UREA_IN_LIMITS) + ")))&" + quoted(" " + VETERINARIAN),
         steps=(Step("nitrogen_share", UREA_SHARE, "Share of the nitrogen from urea", "% of CP"),),
     ),
@@ -188,6 +188,6 @@ def urea_caution(
         text = UREA_NONE
     elif body_weight_lb < UREA_LIGHTEST:
         text = UREA_CALVES
-    elif UREA_PARTS * share > 100 or 100 * urea_lb > UREA_OF_DIET * diet_dm_lb:
+    elif settled(UREA_PARTS * share) > 100 or settled(100 * urea_lb) > UREA_OF_DIET * diet_dm_lb:
         text = UREA_TOO_MUCH
     return f"{text} {VETERINARIAN}"

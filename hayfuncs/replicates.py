@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hayfuncs.cautions import quoted
+from hayfuncs.cautions import quoted, settled
 from hayfuncs.labsheet import TOPIC
 from hayfuncs.record import Arg, Flag, Longhand, Name, Number, Ref, Result, Step, Words, worksheet
 from hayfuncs.tables import load
@@ -33,6 +33,12 @@ TOLERANCE_REFS = (
 )
 
 
+def usual_error(measure: str, same_lab: bool, function: str) -> float:
+    value = load("lab_tolerance").row(measure, function, "measure")["within_lab" if same_lab else "between_labs"]
+    assert isinstance(value, float), f"no error given for {measure}"
+    return value
+
+
 @worksheet(
     "LAB_TOLERANCE",
     TOPIC,
@@ -56,9 +62,7 @@ def lab_tolerance(
         University of Georgia forage glossary.
     Example: lab_tolerance("NDF", 1) = 1.4 % of dry matter.
     """
-    value = load("lab_tolerance").row(measure, "LAB_TOLERANCE", "measure")["within_lab" if same_lab else "between_labs"]
-    assert isinstance(value, float)
-    return value
+    return usual_error(measure, same_lab, "LAB_TOLERANCE")
 
 
 @worksheet(
@@ -68,7 +72,7 @@ def lab_tolerance(
     equation="a sentence where |first - second| > the usual error",
     refs=TOLERANCE_REFS,
     longhand=Longhand(
-        "IF(ABS({first_value}-{second_value})>{usual_error},IF({same_lab},"
+        "IF(ROUND(ABS({first_value}-{second_value}),9)>{usual_error},IF({same_lab},"
         + quoted(SAME_LAB) + "," + quoted(OTHER_LAB) + '),"")',
         steps=(Step("usual_error", TOLERANCE, "Usual error on each side", "any"),),
     ),
@@ -93,7 +97,7 @@ def lab_difference_note(
     Source: as LAB_TOLERANCE.
     Example: lab_difference_note("CP", 9.0, 10.6, 1) asks for another run (1.6 is above 1).
     """
-    if abs(first_value - second_value) <= lab_tolerance(measure, same_lab):
+    if settled(abs(first_value - second_value)) <= usual_error(measure, same_lab, "LAB_DIFFERENCE_NOTE"):
         return ""
     return SAME_LAB if same_lab else OTHER_LAB
 

@@ -34,13 +34,6 @@ Cores = Annotated[Number, Arg("Cores in the sample", "cores", lo=1, hi=10_000)]
 Confidence = Annotated[
     Number, Arg("Confidence wanted", "%", lo=50, hi=99.99, fix="95 is usual: 19 samples of 20 fall inside")
 ]
-WHOLE_CORES = Rule(
-    lambda *given: given[1] == np.floor(given[1]),
-    "INT({cores})={cores}",
-    "cores",
-    "a whole number of cores",
-    "count the cores that went into the bag",
-)
 
 
 def z_for(confidence_pct: Number) -> Number:
@@ -60,7 +53,6 @@ def z_for(confidence_pct: Number) -> Number:
     equation="margin = z x s / square root of n; z = 1.96 at 95 %",
     refs=(Ref("definition", "confidence limits of a mean, normal distribution", "from memory"),),
     longhand="NORMSINV((1+{confidence_pct}/100)/2)*{core_sd}/SQRT({cores})",
-    rules=(WHOLE_CORES,),
 )
 def sampling_margin(
     core_sd: CoreSd, cores: Cores, confidence_pct: Confidence
@@ -72,7 +64,7 @@ def sampling_margin(
         planning with a spread known beforehand; a spread worked out from a few cores needs the
         wider t value.
     Arguments: core_sd - spread between single cores, in the unit of the result, above 0; cores -
-        a whole number, 1 to 10,000; confidence_pct - %, 50 to 99.99.
+        1 to 10,000; confidence_pct - %, 50 to 99.99.
     Result: plus or minus, in the unit of core_sd; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank or text.  There is no default
         spread: none is known to be published.
@@ -124,7 +116,6 @@ def cores_for_margin(
     equation="margin = z x square root of (s cores^2 / cores + s lab^2 / analyses)",
     refs=(Ref("definition", "variances of independent errors add", "from memory"),),
     longhand="NORMSINV((1+{confidence_pct}/100)/2)*SQRT({core_sd}^2/{cores}+{lab_sd}^2/{analyses})",
-    rules=(WHOLE_CORES,),
 )
 def margin_with_lab_error(
     core_sd: CoreSd,
@@ -138,7 +129,7 @@ def margin_with_lab_error(
     Purpose: past some number of cores the laboratory is the larger error, and a second analysis
         of the same bag helps more than further cores.
     Equation: margin = z x sqrt(s_core^2 / n + s_lab^2 / k), n cores, k analyses.
-    Arguments: core_sd - above 0; cores - a whole number, 1 to 10,000; lab_sd - in the same unit,
+    Arguments: core_sd - above 0; cores - 1 to 10,000; lab_sd - in the same unit,
         0 or more; analyses - 1 to 1,000; confidence_pct - %, 50 to 99.99.
     Result: plus or minus, in the unit of core_sd; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank or text.
@@ -160,19 +151,11 @@ def margin_with_lab_error(
     longhand="INT((2*{core}-1)*{bales}/(2*{cores}))+1",
     rules=(
         Rule(
-            lambda core, cores, bales: (core == np.floor(core)) & (core <= cores),
-            "AND(INT({core})={core},{core}<={cores})",
+            lambda core, cores, bales: core <= cores,
+            "{core}<={cores}",
             "core",
-            "a whole number from 1 to the number of cores",
+            "1 to the number of cores",
             "number the cores 1, 2, 3 and so on",
-        ),
-        WHOLE_CORES,
-        Rule(
-            lambda core, cores, bales: bales == np.floor(bales),
-            "INT({bales})={bales}",
-            "bales",
-            "a whole number of bales",
-            "count the bales of the lot",
         ),
     ),
 )
@@ -186,10 +169,10 @@ def bale_to_core(
     Purpose: bales chosen beforehand are not chosen by reach or looks, and anyone can repeat it.
     Equation: the lot is cut into as many equal runs of bales as there are cores, and the middle
         bale of each run is cored: whole part of ((2 core - 1) x bales / (2 cores)) + 1.
-    Arguments: core - 1 to cores; cores - a whole number; bales - a whole number, 1 to 1,000,000.
+    Arguments: core - 1 to cores; cores - 1 to 10,000; bales - 1 to 1,000,000; whole numbers.
     Result: the bale's number, 1 to bales; a bale comes twice when there are fewer bales than
         cores (core it again in another place); block in, block out.
-    Errors: OutOfRange for parts of a core or bale; BadInput for blank or text.
+    Errors: OutOfRange for a core beyond the last; BadInput for blank or text.
     Source: systematic sampling, common practice; 20 cores, one to a bale, Oregon State University.
     Example: 20 cores of 100 bales: bale_to_core(1, 20, 100) = 3, the next 8, 13 and so on.
     """
@@ -207,14 +190,13 @@ def bale_to_core(
         Ref("osu-forages", "20 cores; laboratories ask for 15 to 20 at least"),
     ),
     longhand=Longhand(
-        "MID({size_note}&{time_note}&{core_note},2,1000)",
+        "TRIM({size_note}&{time_note}&{core_note})",
         steps=(
             Step("size_note", "IF({lot_tons}>200," + quoted(" " + TOO_LARGE) + ',"")', "Size of the lot", "text"),
             Step("time_note", "IF({baling_hours}>48," + quoted(" " + TOO_SLOW) + ',"")', "Time of baling", "text"),
             Step("core_note", "IF({cores}<15," + quoted(" " + FEW_CORES) + ',"")', "Cores taken", "text"),
         ),
     ),
-    rules=(WHOLE_CORES,),
 )
 def lot_notes(
     lot_tons: Annotated[float, Arg("Hay in the lot", "tons", lo=0, hi=1e6, above=True)],

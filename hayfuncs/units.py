@@ -17,7 +17,7 @@ MONTHS_PER_YEAR = 12.0
 FREEZING_F = 32.0  # exact by definition of the Fahrenheit scale
 F_PER_C = 1.8  # exact by definition
 INCHES_PER_FOOT = 12.0  # exact by definition
-LITRES_PER_GALLON = 3.785411784  # exact: the US gallon is 231 cubic inches of 2.54 cm
+LITRES_PER_GALLON = 231 * 2.54**3 / 1000  # exact: the US gallon is 231 cubic inches of 2.54 cm; 3.785411784
 MG_PER_KG = 1e6  # exact by definition
 
 # unit -> what it means, in words for the Functions sheet and for the units test
