@@ -1,6 +1,7 @@
 """Poisons in hay: nitrate, prussic acid, ergovaline, and how far another feed dilutes one.
 
-Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.
+Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.  The
+limits have the source named; the advice beside them is common practice where none is named.
 """
 
 from __future__ import annotations
@@ -32,8 +33,7 @@ ERGOVALINE_CAUTION = (
     "Watch for lameness and rough coats, or dilute further."
 )
 ERGOVALINE_DANGER = (
-    "Danger: above the threshold given. Do not feed it as the only feed, least of all in cold weather, "
-    "when feet and tails freeze."
+    "Danger: above the threshold given. Do not feed it as the only feed, least of all in cold weather (fescue foot)."
 )
 NITRATE_BANDS = (
     # one place in the table for each limit passed; the last band of each scale begins above its limit

@@ -1,6 +1,7 @@
 """Hay that heats: how dry to bale, and what the temperature inside a stack means.
 
-Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.
+Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.  The
+limits have the source named; the advice beside them is common practice where none is named.
 """
 
 from __future__ import annotations

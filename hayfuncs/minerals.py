@@ -1,6 +1,7 @@
 """Minerals that harm by their balance or excess: tetany ratio, Ca:P, sulfur with the water's share.
 
-Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.
+Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.  The
+limits have the source named; the advice beside them is common practice where none is named.
 """
 
 from __future__ import annotations

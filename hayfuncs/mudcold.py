@@ -1,6 +1,7 @@
 """Mud and cold: what they take from the cow's feed, in numbers and in words.
 
-Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.
+Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.  The
+limits have the source named; the advice beside them is common practice where none is named.
 """
 
 from __future__ import annotations
