@@ -59,7 +59,7 @@ def standard(book: Book) -> list[Check]:
         Check("Lots: needed cells left empty", "completeness", f"={blanks}", "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", f"={herd_blanks}", "equals", 0, 0, "1"),
         Check("The three choices of the ration are found in their tables", "completeness", f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})", "equals", 3, 0, "1"),
-        Check("Lots: names used twice", "completeness", f"=SUMPRODUCT(--(COUNTIF({lots['name']},{lots['name']})>1))", "equals", 0, 0, "1"),
+        Check("Lots: names used twice", "completeness", f"=SUM({lots['twice']})", "equals", 0, 0, "1"),
         Check("Lots: dry matter, smallest", "range", f"=MIN({lots['lab_dm_pct']})", "at least", 70, 0, "% as fed"),
         Check("Lots: dry matter, largest", "range", f"=MAX({lots['lab_dm_pct']})", "at most", 98, 0, "% as fed"),
         Check("Lots: ADF above NDF", "range", f"=SUMPRODUCT(--({lots['adf']}>{lots['ndf']}))", "equals", 0, 0, "1"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.farmfiles.model import Lot
-from hayfuncs.workbook.book import Book, Input, Sheet, call, input_for
+from hayfuncs.workbook.book import Book, Input, Sheet, a1, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FORAGES = ("grass", "legume", "mixed")
@@ -61,6 +61,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Intake for RFQ", "% of body weight", "number2"),
         Column("Relative forage quality (read as a class, +-8)", "index", "number0"),
         Column("Outside a fitted range?", "words", "small", 46),
+        Column("Name used above? 1 yes, 0 no", "yes/no", "number0", 10),
     ]
     columns += computed
     at = {
@@ -139,6 +140,9 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         sheet.put(row, at["rfq"], rfq, "number0", unit="index")
         uses = [("TDN_FROM_ADF", "adf_pct", c("adf")), ("INTAKE_FROM_NDF", "ndf_pct", c("ndf"))]
         sheet.put(row, at["notes"], fit_notes(uses), "small")
+        above = f"ROWS({a1(FIRST, 0, 'rc')}:{a1(row, 0, 'c')})"
+        names_span = f"{a1(FIRST, 0, 'rc')}:{a1(last, 0, 'rc')}"
+        sheet.put(row, at["twice"], f"=IF(MATCH({local(row, 0)},{names_span},0)={above},0,1)", "number0", unit="yes/no")
     sheet.pages_wide = 3
     names = {"name": 0, "forage": 3, "basis": 4, "tons": 5, **{f"lab_{k}": v for k, v in lab.items()}, **at}
     book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}

@@ -1,0 +1,22 @@
+"""The demo workbook in its editions, built once for all tests of this folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from hayfuncs.workbook import build, write
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.farm import DEMO
+
+
+@pytest.fixture(scope="session")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Book, write.Values, Path]]:
+    folder = tmp_path_factory.mktemp("editions")
+    made = {}
+    for edition in build.EDITIONS:
+        path = folder / f"demo-{edition}.xlsx"
+        book, values = build.save(DEMO, path, edition)
+        made[edition] = (book, values, path)
+    return made

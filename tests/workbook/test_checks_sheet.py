@@ -1,0 +1,82 @@
+"""The workbook's own checks can fail: each goes red for its fault, and the master with it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from hayfuncs.hosts import engine
+from hayfuncs.workbook.sheets.checks import FAILS, HOLDS
+from hayfuncs.workbook.sheets.common import FIRST
+
+
+def place(ref: str) -> tuple[str, int, int]:
+    sheet, letters, row = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)", ref).groups()
+    col = 0
+    for letter in letters:
+        col = col * 26 + ord(letter) - 64
+    return sheet, int(row), col
+
+
+def first(span: str) -> str:
+    return span.split(":")[0]
+
+
+# what is checked -> how the workbook is damaged: (mark, column or None, new value or formula)
+DAMAGE = {
+    "Lots: needed cells left empty": ("lots", "lab_cp_pct", None),
+    "Herd: needed cells left empty": ("herd", "weight", None),
+    "The three choices of the ration are found in their tables": ("name", "chosen_lot", "no such lot"),
+    "Lots: names used twice": ("lots", "name", "Heron Flat 2"),
+    "Lots: dry matter, smallest": ("lots", "lab_dm_pct", 45),
+    "Lots: dry matter, largest": ("lots", "lab_dm_pct", 99),
+    "Lots: ADF above NDF": ("lots", "lab_ndf_pct", 39),
+    "Lots: TDN, smallest": ("lots", "tdn", 12),
+    "Lots: TDN, largest": ("lots", "tdn", 97),
+    "Lots: basis is dry or as fed in every row": ("lots", "basis", "wet"),
+    "Lots: protein that fell when put on dry basis": ("lots", "cp", 1),
+    "Ration, pounds: TDN over need": ("ration", "rate_pounds", 0.5),
+    "Ration, pounds: CP over need": ("ration", "rate_pounds", 0.1),
+    "Ration, pounds: the nutrient that drives is met exactly, or no supplement is fed": ("ration", "rate_pounds", 9),
+    "Ration, share: TDN of the diet over need": ("ration", "rate_share", 0.5),
+    "Ration, share: CP of the diet over need": ("ration", "rate_share", 0.1),
+    "Longhand against the functions, largest difference": ("ration", "rate_share", 4.2),
+    "Functions listed": ("functions", "", None),
+}
+
+
+def find_row(book, what: str) -> int:
+    sheet = book.by_name("Checks")
+    return next(r for (r, c), cell in sheet.cells.items() if c == 0 and r >= FIRST and cell.content == what)
+
+
+@pytest.mark.parametrize("what", list(DAMAGE))
+def test_check_goes_red_for_its_fault(editions, what):
+    book, _, path = editions["functions"]
+    running = engine.load(path.read_bytes())
+    running.evaluate_all()
+    row = find_row(book, what)
+    master = place(book.names["master_check"])
+    assert running.get_value("Checks", row + 1, 8) == HOLDS
+    assert str(running.get_value(*master)).startswith("✓")
+    mark, column, value = DAMAGE[what]
+    if mark == "name":
+        target = place(book.names[column])
+    elif mark == "functions":
+        target = place(first(book.marks["functions_rows"]))
+    else:
+        target = place(first(book.marks[mark][column]))
+    running.set_value(*target, value)
+    running.evaluate_all()
+    assert running.get_value("Checks", row + 1, 8) == FAILS, what
+    assert str(running.get_value(*master)).startswith("✗")
+
+
+def test_each_check_of_the_sheet_is_damaged_here_or_is_a_published_example(editions):
+    book, _, _ = editions["functions"]
+    sheet = book.by_name("Checks")
+    rows = [(sheet.cells[r, 0].content, sheet.cells[r, 1].content) for (r, c) in sheet.cells if c == 1 and r >= FIRST]
+    assert len(rows) >= 20
+    missing = [what for what, kind in rows if kind != "published example" and what not in DAMAGE]
+    assert missing == []

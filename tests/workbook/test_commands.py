@@ -1,0 +1,102 @@
+"""The command line as a person uses it: what it prints, what it writes, what it refuses."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+
+def run(*args: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "hayfuncs.cli", *args], cwd=cwd, capture_output=True, text=True, timeout=120
+    )
+
+
+def test_demo_prints_the_table_and_writes_the_workbook(tmp_path):
+    done = run("demo", "--out", "demo", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "Each lot fed alone" in done.stdout
+    assert "lb of dry matter a day" in done.stdout
+    assert "checks hold" in done.stdout
+    assert (tmp_path / "demo" / "hayfuncs-demo-functions.xlsx").stat().st_size > 50_000
+
+
+def test_demo_keeps_what_is_there(tmp_path):
+    (tmp_path / "hayfuncs-demo-plain.xlsx").write_text("mine")
+    done = run("demo", "--edition", "plain", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "--force" in done.stderr
+    assert (tmp_path / "hayfuncs-demo-plain.xlsx").read_text() == "mine"
+    assert run("demo", "--edition", "plain", "--force", cwd=tmp_path).returncode == 0
+    assert (tmp_path / "hayfuncs-demo-plain.xlsx").read_bytes()[:2] == b"PK"
+
+
+def test_workbook_for_own_lots(tmp_path):
+    (tmp_path / "lots.csv").write_text(
+        "Lot,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %\nTop field,grass,dry,89,9.5,38,61\nLow field,legume,as fed,88,15,30,38\n"
+    )
+    (tmp_path / "herd.csv").write_text(
+        "Group,Head,Body weight lb,Month since calving,Peak milk lb,Calf weight lb,Condition score\nMine,20,1200,3,20,85,5\n"
+    )
+    done = run("workbook", "mine.xlsx", "--lots", "lots.csv", "--herd", "herd.csv", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "Top field" in done.stdout
+    assert (tmp_path / "mine.xlsx").exists()
+
+
+@pytest.mark.parametrize(
+    ("lots", "says"),
+    [
+        (
+            "Lot,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %\nA,grass,dry,189,9.5,38,61\n",
+            ["lots.csv", "row 2", "189", "100"],
+        ),
+        ("Lot,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %\nA,grass,dry,89,nine,38,61\n", ["row 2", "nine"]),
+        ("Lot,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %\nA,grass,dry,89,9.5,,61\n", ["row 2", "ADF"]),
+        ("Lot,Forage,Basis,Dry matter %\nA,grass,dry,89\n", ["crude protein"]),
+        ("", ["lots.csv"]),
+    ],
+)
+def test_bad_lots_are_refused_in_words_and_nothing_is_written(tmp_path, lots, says):
+    (tmp_path / "lots.csv").write_text(lots)
+    done = run("workbook", "mine.xlsx", "--lots", "lots.csv", cwd=tmp_path)
+    assert done.returncode == 2
+    for word in says:
+        assert word.casefold() in done.stderr.casefold(), done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "mine.xlsx").exists()
+
+
+@pytest.mark.parametrize(
+    "args",
+    [
+        ("workbook", "x.ods"),
+        ("workbook", "no/such/folder/x.xlsx"),
+        ("demo", "--edition", "fancy"),
+        ("functions", "NO_SUCH"),
+        ("workbook", "x.xlsx", "--lots", "none.csv"),
+    ],
+)
+def test_refusals_are_one_sentence(tmp_path, args):
+    done = run(*args, cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stderr.startswith("hayfuncs: ")
+    assert "Traceback" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_functions_list_and_card(tmp_path):
+    listing = run("functions", cwd=tmp_path)
+    assert "HAY.TDN_FROM_ADF" in listing.stdout
+    card = run("functions", "hay.tdn_from_adf", cwd=tmp_path)
+    for word in (
+        "adf_pct",
+        "digestible dry matter",
+        "National Forage Testing Association",
+        "published",
+        "88.9-0.779*{adf_pct}",
+    ):
+        assert word in card.stdout

@@ -1,0 +1,222 @@
+"""The editions of the demo workbook: every value there, equal everywhere, and the file well made."""
+
+from __future__ import annotations
+
+import math
+import re
+import zipfile
+from pathlib import Path
+from xml.etree import ElementTree
+
+import formulon
+import openpyxl
+import pytest
+
+from hayfuncs.record import CATALOGUE
+from hayfuncs.workbook import write
+from hayfuncs.workbook.book import Call
+
+MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+EDITIONS = ("functions", "plain", "classic")
+
+
+def close(a: object, b: object) -> bool:
+    if isinstance(a, (int, float)) and isinstance(b, (int, float)):
+        return math.isclose(a, b, rel_tol=1e-9, abs_tol=1e-9)
+    return a == b
+
+
+def cells(path: Path):
+    """(sheet file, address, formula or None, stored value) of every cell in the file."""
+    with zipfile.ZipFile(path) as file:
+        for name in sorted(n for n in file.namelist() if n.startswith("xl/worksheets/sheet")):
+            for cell in ElementTree.fromstring(file.read(name)).iter(f"{MAIN}c"):
+                formula, value = cell.find(f"{MAIN}f"), cell.find(f"{MAIN}v")
+                yield name, cell.get("r"), formula, value, cell.get("t")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_no_cell_is_an_error_or_empty(editions, edition):
+    _, values, path = editions[edition]
+    assert len(values) > 900
+    assert write.faults(values) == []
+    formulas = [(n, r, v, t) for n, r, f, v, t in cells(path) if f is not None]
+    assert len(formulas) == len(values)
+    assert [x for x in formulas if x[2] is None or (x[2].text is None and x[3] != "str")] == []
+    assert [x for x in formulas if x[3] == "e"] == []
+
+
+def test_editions_agree_cell_by_cell(editions):
+    _, functions, _ = editions["functions"]
+    for other in ("plain", "classic"):
+        _, values, _ = editions[other]
+        assert set(functions) <= set(values)
+        wrong = {k: (v, values[k]) for k, v in functions.items() if not close(v, values[k]) and k[0] != "About"}
+        assert wrong == {}
+
+
+def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
+    _, _, path = editions["plain"]
+    old = {
+        "ABS",
+        "AND",
+        "CHOOSE",
+        "COLUMNS",
+        "COUNT",
+        "COUNTA",
+        "COUNTBLANK",
+        "COUNTIF",
+        "EXP",
+        "IF",
+        "INDEX",
+        "INT",
+        "ISERROR",
+        "ISLOGICAL",
+        "ISNUMBER",
+        "LEN",
+        "LN",
+        "MATCH",
+        "MAX",
+        "MID",
+        "MIN",
+        "N",
+        "NA",
+        "NORMSINV",
+        "OR",
+        "PI",
+        "ROUND",
+        "ROUNDUP",
+        "ROWS",
+        "SIGN",
+        "SQRT",
+        "SUM",
+        "SUMPRODUCT",
+        "TEXT",
+        "TINV",
+        "TRIM",
+    }
+    used: set[str] = set()
+    for _, where, formula, _, _ in cells(path):
+        if formula is not None:
+            text = re.sub(r'"[^"]*"', "", formula.text or "")
+            used |= set(re.findall(r"([A-Z][A-Z0-9_.]*)\(", text))
+            assert "HAY" not in text, where
+            assert len(formula.text or "") < 1500, where
+    assert used <= old
+
+
+def test_function_edition_recalculated_from_its_lambda_names(editions):
+    """An engine that knows LAMBDA names and nothing of hayfuncs gets the stored values."""
+    book, values, path = editions["functions"]
+    running = formulon.Workbook.load(path.read_bytes())
+    running.recalc()
+    wrong = {}
+    order = [s.name for s in book.sheets]
+    for (sheet, row, col), stored in values.items():
+        got = running.get_value(order.index(sheet), row, col)
+        found = got.number if got.kind == formulon.ValueKind.NUMBER else got.text
+        if got.kind == formulon.ValueKind.ERROR or not close(found, stored):
+            wrong[sheet, row, col] = (stored, got)
+    assert wrong == {}
+
+
+def test_every_call_is_one_call_in_its_cell(editions):
+    book, _, _ = editions["functions"]
+    calls = [(s.name, k, c.content) for s in book.sheets for k, c in s.cells.items() if isinstance(c.content, Call)]
+    assert len(calls) > 200
+    for _, _, content in calls:
+        assert len(content.args) == len(CATALOGUE[content.name].args)
+    for sheet in book.sheets:
+        for cell in sheet.cells.values():
+            if isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None:
+                assert "HAY." not in cell.content
+
+
+def test_inputs_are_unlocked_validated_and_styled_and_nothing_else_is(editions):
+    book, _, path = editions["functions"]
+    file = openpyxl.load_workbook(path)
+    for sheet in book.sheets:
+        page = file[sheet.name]
+        assert page.protection.sheet
+        assert not page.protection.password
+        validated = {c for dv in page.data_validations.dataValidation for r in dv.sqref.ranges for c in r.cells}
+        messages = {c: dv for dv in page.data_validations.dataValidation for r in dv.sqref.ranges for c in r.cells}
+        for (row, col), cell in sheet.cells.items():
+            where = (row + 1, col + 1)
+            shown = page.cell(*where)
+            if cell.entry is not None:
+                assert where in validated, (sheet.name, where)
+                assert messages[where].prompt, (sheet.name, where)
+                assert messages[where].error, (sheet.name, where)
+                assert not shown.protection.locked
+                assert shown.fill.fgColor.rgb == "FFFFF6D8"
+            else:
+                assert where not in validated
+                assert shown.protection.locked
+                assert not shown.protection.hidden
+        assert page.sheet_state == "visible"
+        assert not any(d.hidden for d in page.row_dimensions.values())
+        assert not any(d.hidden for d in page.column_dimensions.values())
+        assert not page.merged_cells.ranges
+
+
+def test_pictures_have_words_and_titles(editions):
+    _, _, path = editions["functions"]
+    with zipfile.ZipFile(path) as file:
+        drawings = [file.read(n).decode() for n in file.namelist() if n.startswith("xl/drawings/drawing")]
+        charts = [file.read(n).decode() for n in file.namelist() if n.startswith("xl/charts/chart")]
+    described = re.findall(r'descr="([^"]+)"', "".join(drawings))
+    assert len(described) == len(charts) >= 2
+    assert all(len(text) > 60 for text in described)
+    assert all("<c:title><c:tx><c:strRef>" in chart for chart in charts)
+
+
+def test_one_formula_a_column(editions):
+    """Down a table's column the formula is the same once row numbers are taken out."""
+    for edition in ("functions", "plain"):
+        book, _, _ = editions[edition]
+        for name in ("Lots", "Herd", "Match", "Verdict"):
+            sheet = book.by_name(name)
+            for col in range(sheet.last_col + 1):
+                shapes = set()
+                for (row, c), cell in sheet.cells.items():
+                    content = cell.content.formula() if isinstance(cell.content, Call) else cell.content
+                    if (
+                        c == col
+                        and row >= 7
+                        and isinstance(content, str)
+                        and content.startswith("=")
+                        and sheet.cells.get((row, 0))
+                    ):
+                        shapes.add(re.sub(rf"(?<![$\d]){row + 1}(?!\d)", "#", content))
+                if name == "Herd":
+                    shapes = {s for s in shapes if "ROWS(" not in s}
+                assert len(shapes) <= 1, (edition, name, col, shapes)
+
+
+def test_typed_text_is_never_a_formula(tmp_path):
+    from dataclasses import replace
+
+    from hayfuncs.workbook.build import save
+    from hayfuncs.workbook.farm import DEMO
+
+    lots = (
+        replace(DEMO.lots[0], name='=HYPERLINK("http://x","y")', field="+1+1"),
+        replace(DEMO.lots[1], name="@SUM(1)"),
+        *DEMO.lots[2:],
+    )
+    path = tmp_path / "odd.xlsx"
+    save(replace(DEMO, lots=lots, choice=("@SUM(1)", "", "")), path)
+    page = openpyxl.load_workbook(path)["Lots"]
+    assert page["A8"].data_type == "s"
+    assert page["A8"].value.startswith("=HYPERLINK")
+    assert page["B8"].data_type == "s"
+
+
+def test_the_same_farm_makes_the_same_bytes(tmp_path):
+    from hayfuncs.workbook.build import save
+    from hayfuncs.workbook.farm import DEMO
+
+    save(DEMO, tmp_path / "a.xlsx")
+    save(DEMO, tmp_path / "b.xlsx")
+    assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
