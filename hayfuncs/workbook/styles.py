@@ -52,6 +52,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "input_money": {**_INPUT, "num_format": "$#,##0.00", "align": "right"},
     "input_text": {**_INPUT, "text_wrap": True},
     "input_big": {**_INPUT, "bold": True, "font_size": 13},
+    "input_shown": {**_INPUT, "locked": True},  # the legend's example of an input
     "input_date": {**_INPUT, "num_format": "d mmm yyyy", "align": "right"},
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},

@@ -24,7 +24,7 @@ CAUTIONS = (
     "Needs are averages of published equations for beef cows of one year's cycle; cold, mud, parasites and breed move them.",
 )
 LEGEND = (
-    ("input_text", "Straw colour with a dotted frame: a value you may type (the cell tells what is possible)."),
+    ("input_shown", "Straw colour with a dotted frame: a value you may type (the cell tells what is possible)."),
     ("text", "No colour: computed, or fixed. Locked without a password: Review, Unprotect Sheet opens it."),
     ("unit_cell", "Slanted grey: the unit of the value at its left."),
     ("flag_good", "Words such as carries and holds, on blue: the need is met."),

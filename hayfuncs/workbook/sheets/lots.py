@@ -67,24 +67,9 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     at = {
         name: first_computed + i
         for i, name in enumerate(
-            [
-                "divisor",
-                "cp",
-                "adf",
-                "ndf",
-                "equation",
-                "tdn",
-                "nem",
-                "neg",
-                "rfv",
-                "ash",
-                "fat",
-                "rfq_forage",
-                "tdn_fibre",
-                "rfq_intake",
-                "rfq",
-                "notes",
-            ]
+            # in the order of `computed`
+            ("divisor", "cp", "adf", "ndf", "equation", "tdn", "nem", "neg", "rfv", "ash", "fat", "rfq_forage", "tdn_fibre",
+             "rfq_intake", "rfq", "notes", "twice")  # fmt: skip
         )
     }
     table_heads(sheet, columns, [(0, "From the lab sheet"), (first_computed, "Computed")])
