@@ -48,7 +48,8 @@ class Helper:
         body = fill(record, settled(record, record.longhand.result, refs), known, self.book.table_range)
         tests = guard_parts(record, given, lambda formula: settled(record, formula, refs))
         guarded = tests.around(body)
-        if len(guarded) > ONE_LINE and guarded != body:
+        # row numbers of one or of three digits must not make a column two formulas
+        if len(re.sub(r"\d+", "0", guarded)) > ONE_LINE and guarded != body:
             guarded = f"IF({self.fits(row, col, call, tests)}=1,{body},0)"
         return f"=IF({call.unless[0]},{call.unless[1]},{guarded})" if call.unless else f"={guarded}"
 

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+import hayfuncs
+
+HERE = {**os.environ, "PYTHONPATH": str(Path(hayfuncs.__file__).parents[1])}  # the package under test, wherever cwd is
+
 
 def run(*args: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-m", "hayfuncs.cli", *args], cwd=cwd, capture_output=True, text=True, timeout=120
+        [sys.executable, "-m", "hayfuncs.cli", *args], cwd=cwd, env=HERE, capture_output=True, text=True, timeout=120
     )
 
 

@@ -32,10 +32,12 @@ TEXTS = (("name", "Hay lot", 22), ("field", "Field", 16), ("cutting", "Cutting",
 
 def fill(book: Book, lots: Sequence[Lot]) -> None:
     sheet = begin(
-        book, "Lots", "Hay lots, from the lab sheet to dry basis and energy",
+        book,
+        "Lots",
+        "Hay lots, from the lab sheet to dry basis and energy",
         "One row is one lot: one field, one cutting. Straw-coloured cells are typed from the lab sheet; the rest is computed.",
         "Inputs, then workings",
-    )  # fmt: skip
+    )
     n = len(lots)
     last = FIRST + n - 1
     columns = [Column(head, "name" if i == 0 else "", "input_text", width) for i, (_, head, width) in enumerate(TEXTS)]
@@ -68,8 +70,25 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         name: first_computed + i
         for i, name in enumerate(
             # in the order of `computed`
-            ("divisor", "cp", "adf", "ndf", "equation", "tdn", "nem", "neg", "rfv", "ash", "fat", "rfq_forage", "tdn_fibre",
-             "rfq_intake", "rfq", "notes", "twice")  # fmt: skip
+            (
+                "divisor",
+                "cp",
+                "adf",
+                "ndf",
+                "equation",
+                "tdn",
+                "nem",
+                "neg",
+                "rfv",
+                "ash",
+                "fat",
+                "rfq_forage",
+                "tdn_fibre",
+                "rfq_intake",
+                "rfq",
+                "notes",
+                "twice",
+            )
         )
     }
     table_heads(sheet, columns, [(0, "From the lab sheet"), (first_computed, "Computed")])
@@ -106,9 +125,15 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         tested = f"COUNT({c('ash')},{c('fat')},{lab_ref('ndfd48_pct')})<3"
         untested = (tested, '"not tested"')
         fibre = call(
-            "TDN_FROM_NDF_DIGESTIBILITY", c("cp"), c("fat"), c("ash"), c("ndf"), lab_ref("ndfd48_pct"), c("rfq_forage"),
+            "TDN_FROM_NDF_DIGESTIBILITY",
+            c("cp"),
+            c("fat"),
+            c("ash"),
+            c("ndf"),
+            lab_ref("ndfd48_pct"),
+            c("rfq_forage"),
             unless=untested,
-        )  # fmt: skip
+        )
         sheet.put(row, at["tdn_fibre"], fibre, "number1", unit="% DM")
         intake = call(
             "INTAKE_FOR_RFQ",
