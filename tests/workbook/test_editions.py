@@ -73,7 +73,7 @@ def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
         "INT",
         "ISERROR",
         "ISLOGICAL",
-        "ISNUMBER",
+        "ISNUMBER", "ISTEXT",
         "LEN",
         "LN",
         "MATCH",
