@@ -108,7 +108,39 @@ def readme() -> str:
     return text
 
 
-PARTS = {"matrix": matrix, "demo": demo_text}
+def bases() -> str:
+    """Both ways of counting on the case that README tells."""
+    import hayfuncs as h
+
+    hay, tdn, cp, hulls = 23.3, 53, 8.6, (77, 12, 90)
+    cow = (1200, 2, 20, 85, 5)
+    needs = {k: h.daily_need(k, *cow) for k in ("TDN", "CP", "DM")}
+    lines = [
+        "| counted by | aim | soybean hulls, lb as fed a day | TDN then, lb | CP then, lb | diet TDN, % | diet CP, % |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    pounds = h.supplement_for_pounds(needs["TDN"], hay, tdn, hulls[0], 0)
+    share = h.supplement_for_share(60, hay, tdn, hulls[0])
+    for name, aim, dry in (
+        ("pounds", f"{needs['TDN']:.1f} lb of TDN", pounds),
+        ("share", "60 % TDN in the diet", share),
+    ):
+        got = [(hay * a + dry * b) / 100 for a, b in ((tdn, hulls[0]), (cp, hulls[1]))]
+        percent = [100 * g / (hay + dry) for g in got]
+        fed = h.as_fed_weight(dry, hulls[2])
+        lines.append(
+            f"| `{name}` | {aim} | **{fed:.1f}** | {got[0]:.1f} | {got[1]:.2f} | {percent[0]:.1f} | {percent[1]:.1f} |"
+        )
+    eaten = hay + share
+    lines += [
+        "",
+        f"By `share` she eats {eaten:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. On these figures",
+    ]
+    lines += [f"the protein supplied covers her {needs['CP']:.2f} lb of CP although the diet holds under 10 % CP."]
+    return "\n".join(lines)
+
+
+PARTS = {"matrix": matrix, "demo": demo_text, "bases": bases}
 
 
 def main(arguments: list[str]) -> int:
