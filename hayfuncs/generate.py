@@ -132,11 +132,13 @@ def bases() -> str:
             f"| `{name}` | {aim} | **{fed:.1f}** | {got[0]:.1f} | {got[1]:.2f} | {percent[0]:.1f} | {percent[1]:.1f} |"
         )
     eaten = hay + share
+    both = h.supplement_rate("pounds", needs["TDN"], needs["CP"], hay, tdn, cp, *hulls, 0)
     lines += [
         "",
-        f"By `share` she eats {eaten:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. On these figures",
+        f"By `share` she eats {eaten:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. The protein she then",
+        f"gets covers her {needs['CP']:.2f} lb although the diet holds under 10 % CP. Both rows count TDN only: `SUPPLEMENT_RATE` in",
+        f"pounds, which must cover protein too, asks for {both:.1f} lb of hulls, since hulls are poor in protein.",
     ]
-    lines += [f"the protein supplied covers her {needs['CP']:.2f} lb of CP although the diet holds under 10 % CP."]
     return "\n".join(lines)
 
 
