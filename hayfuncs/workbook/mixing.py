@@ -1,0 +1,164 @@
+"""The cheapest mix for every pair of lot and group, solved once the workbook's needs are computed.
+
+The workbook cannot solve a linear program in cells.  It holds the answer as values and proves
+it in ordinary cells: every limit met, no feed cheaper than what it would save, and the cost
+equal to the bound that these prices give.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from hayfuncs import feeds as feed_table
+from hayfuncs import mix, mixmodel
+from hayfuncs.units import GRAMS_PER_LB
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.write import Values
+
+MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
+WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
+OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
+NEEDED = ("price", "dm_pct", "tdn_pct", "cp_pct", "ca_pct", "p_pct", "fat_pct", "s_pct")
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A feed in the mix: its row of Feeds (from 1), its name, and its own limits."""
+
+    row: int
+    name: str
+    most_lb: float
+    most_pct_bw: float
+    most_pct_diet: float
+
+
+@dataclass(frozen=True)
+class Answer:
+    lot: int
+    group: int
+    solved: bool
+    pounds: tuple[float, ...]
+    prices: tuple[float, ...]  # of TDN, CP, Ca, P, room, fat, sulfur
+    caps: tuple[float, ...]
+    shares: tuple[float, ...]
+    words: str
+
+
+def offers(book: Book) -> tuple[list[Offer], list[str]]:
+    """The feeds whose price and composition are all there, and the names of those left out."""
+    sheet, at = book.by_name("Feeds"), book.marks["feeds_at"]
+    limits = {str(row["feed"]).casefold(): row for row in feed_table.wide_limits()}
+    found: list[Offer] = []
+    out: list[str] = []
+    from hayfuncs.workbook.sheets.common import FIRST
+
+    for i in range(book.marks["feeds"]["n"]):
+        row = {k: sheet.cells[FIRST + i, at[k]].content for k in (*NEEDED, "name", "book")}
+        if not row["name"]:
+            continue
+        if any(row[k] is None for k in NEEDED):
+            out.append(str(row["name"]))
+            continue
+        own = limits.get(str(row["book"]).casefold(), {})
+        lb, bw, diet = (own.get(k) for k in ("limit_lb_day", "limit_pct_bw", "limit_pct_diet"))
+        found.append(Offer(i + 1, str(row["name"]), _or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT)))
+    return found, out
+
+
+def _or(value: object, otherwise: float) -> float:
+    return float(value) if isinstance(value, (int, float)) else otherwise
+
+
+def solve(book: Book, values: Values, offered: list[Offer]) -> list[Answer]:
+    """The answers for the pairs of the workbook, from its own computed needs."""
+    feeds = _feeds(book, offered)
+    pairs, needs, limits = _pairs(book, values)
+    table = mix.solve_many(feeds, needs, limits, explain=True)
+    rows = [row.name for row in mixmodel.ROWS]
+    kept = [rows.index(n) for n in ("TDN need", "crude protein need", "calcium need", "phosphorus need", "room for supplement")]
+    kept += [rows.index("fat limit of the diet"), rows.index("sulfur limit of the diet")]
+    share_of = {int(feed): len(rows) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
+    names = tuple(o.name for o in offered)
+    answers = []
+    for p, (lot, group) in enumerate(pairs):
+        if table.feasible[p]:
+            shares = tuple(float(table.prices[p, share_of[i]]) if i in share_of else 0.0 for i in range(len(offered)))
+            prices = tuple(float(table.prices[p, k]) for k in kept)
+            words = _words(feeds, needs[p], limits[p], names) if len(pairs) <= WORDS_FOR else ""
+            pounds, caps = tuple(map(float, table.pounds[p])), tuple(map(float, table.cap_prices[p]))
+            answers.append(Answer(lot, group, True, pounds, prices, caps, shares, words))
+        else:
+            nothing = (0.0,) * len(offered)
+            why = "; ".join(mix.why_not(table, p, names)) or "no mix"
+            answers.append(Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why[:250]))
+    return answers
+
+
+def _words(feeds: list[list[float]], need: list[float], limits: list[float], names: tuple[str, ...]) -> str:
+    offered = tuple(mix.MixFeed(name, *row) for name, row in zip(names, feeds, strict=True))
+    answer = mix.solve(mix.MixProblem(offered, mix.MixNeed(*need), mix.MixLimits(*limits)))
+    return "; ".join(answer.binding)[:250]
+
+
+def _feeds(book: Book, offered: list[Offer]) -> list[list[float]]:
+    sheet, at = book.by_name("Feeds"), book.marks["feeds_at"]
+    from hayfuncs.workbook.sheets.common import FIRST
+
+    rows = []
+    for offer in offered:
+        got = [float(_number(sheet.cells[FIRST + offer.row - 1, at[k]].content)) for k in NEEDED]
+        rows.append([*got, 0.0, 0.0, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
+    return rows
+
+
+def _number(value: Any) -> float:
+    assert isinstance(value, (int, float))
+    return float(value)
+
+
+def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list[float]], list[list[float]]]:
+    from hayfuncs.workbook.sheets.common import FIRST
+
+    lots, herd = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    at, herd_at = book.marks["lots_at"], book.marks["herd_at"]
+    lab = book.by_name("Lots").cells
+    cows = book.by_name("Herd").cells
+    named = {k: _number(_input(book, k)) for k in ("mix_room_pct_bw", "mix_fat_pct", "mix_s_pct", "hay_fat_untested", "hay_s_untested")}
+    pairs, needs, limits = [], [], []
+    for lot in range(min(lots, max(1, MOST_PAIRS // herd))):
+        row = FIRST + lot
+        divisor = _number(values["Lots", row, at["divisor"]])
+
+        def dry(field: str, row: int = row, divisor: float = divisor) -> float | None:
+            value = lab[row, at[f"lab_{field}"]].content
+            return None if value is None else _number(value) / divisor * 100
+
+        for group in range(herd):
+            match = FIRST + lot * herd + group
+            hay = _number(values["Match", match, 6])
+            short = {}
+            for mineral in ("ca", "p"):
+                percent = dry(f"{mineral}_pct")
+                need = _number(values["Herd", FIRST + group, herd_at[f"need_{mineral}"]])
+                short[mineral] = 0.0 if percent is None else max(0.0, need - hay * percent / 100 * GRAMS_PER_LB)
+            fat, sulfur = dry("fat_pct"), dry("s_pct")
+            weight = _number(cows[FIRST + group, herd_at["weight"]].content)
+            pairs.append((lot + 1, group + 1))
+            needs.append(
+                [
+                    _number(values["Match", match, 9]), _number(values["Match", match, 12]), short["ca"], short["p"], hay,
+                    _number(values["Lots", row, at["cp"]]), named["hay_fat_untested"] if fat is None else fat,
+                    named["hay_s_untested"] if sulfur is None else sulfur,
+                ]
+            )  # fmt: skip
+            room = weight * named["mix_room_pct_bw"] / 100
+            limits.append([weight, room, named["mix_fat_pct"], named["mix_s_pct"], OPEN_PCT, OPEN_PCT, 0.0])
+    return pairs, needs, limits
+
+
+def _input(book: Book, name: str) -> Any:
+    sheet, row, col = book.inputs[f"Assumptions/{name}"]
+    return book.by_name(sheet).cells[row, col].content
