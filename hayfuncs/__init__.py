@@ -6,6 +6,8 @@ Each function of the catalogue is here under its name in lower case, behind the 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 # Importing a topic files its records, in the order of the Functions list.
 from hayfuncs import (  # noqa: F401  # isort: skip
     drymatter, tdn, energy, quality, intake, needs, dailyneed, needtables, weather, supplement, ration, feeds, mix, cost,
@@ -18,6 +20,11 @@ from hayfuncs.errors import BadInput, HayError, NotInTable, OutOfRange
 from hayfuncs.record import CATALOGUE
 
 __version__ = "0.1.0"
+
+if TYPE_CHECKING:  # the functions are filed at import, so a type checker learns of them here
+
+    def __getattr__(name: str) -> Any: ...
+
 
 for _record in CATALOGUE.values():
     globals()[_record.python_name] = checked(_record)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from hayfuncs.workbook import expand, write
+from hayfuncs.workbook import expand, mixing, write
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.sheets import (
@@ -18,6 +18,7 @@ from hayfuncs.workbook.sheets import (
     longhand,
     lots,
     match,
+    mixsheet,
     ration,
     reference,
 )  # fmt: skip
@@ -26,8 +27,8 @@ EDITIONS = ("functions", "plain", "classic")
 TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
-    "About", "Assumptions", "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Longhand", "Checks",
-    "Feed book", "Tables", "Functions", "Sources",
+    "About", "Assumptions", "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix", "Longhand", "Checks",
+    "Feed book", "Tables", "Functions", "Sources", "Mix answers",
 )  # fmt: skip
 
 
@@ -47,6 +48,7 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    _mix(book)
     longhand.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
@@ -57,6 +59,18 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     common.master_checks(book)
     front.finish(book)
     return book
+
+
+def _mix(book: Book) -> None:
+    """Solve the cheapest mixes from the needs that the sheets so far compute."""
+    offered, left_out = mixing.offers(book)
+    if not offered:
+        return
+    wanted, book.edition = book.edition, "functions"  # the calls are not spelled out yet
+    values = write.compute(book)
+    book.edition = wanted
+    mixsheet.fill_answers(book, offered, mixing.solve(book, values, offered))
+    mixsheet.fill(book, offered, left_out)
 
 
 def save(farm: Farm, path: Path, edition: str = "functions", force: bool = False) -> tuple[Book, write.Values]:

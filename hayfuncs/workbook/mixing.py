@@ -16,6 +16,7 @@ from hayfuncs import feeds as feed_table
 from hayfuncs import mix, mixmodel
 from hayfuncs.units import GRAMS_PER_LB
 from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
 
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
@@ -53,8 +54,6 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
     limits = {str(row["feed"]).casefold(): row for row in feed_table.wide_limits()}
     found: list[Offer] = []
     out: list[str] = []
-    from hayfuncs.workbook.sheets.common import FIRST
-
     for i in range(book.marks["feeds"]["n"]):
         row = {k: sheet.cells[FIRST + i, at[k]].content for k in (*NEEDED, "name", "book")}
         if not row["name"]:
@@ -78,7 +77,10 @@ def solve(book: Book, values: Values, offered: list[Offer]) -> list[Answer]:
     pairs, needs, limits = _pairs(book, values)
     table = mix.solve_many(feeds, needs, limits, explain=True)
     rows = [row.name for row in mixmodel.ROWS]
-    kept = [rows.index(n) for n in ("TDN need", "crude protein need", "calcium need", "phosphorus need", "room for supplement")]
+    kept = [
+        rows.index(n)
+        for n in ("TDN need", "crude protein need", "calcium need", "phosphorus need", "room for supplement")
+    ]
     kept += [rows.index("fat limit of the diet"), rows.index("sulfur limit of the diet")]
     share_of = {int(feed): len(rows) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
     names = tuple(o.name for o in offered)
@@ -105,8 +107,6 @@ def _words(feeds: list[list[float]], need: list[float], limits: list[float], nam
 
 def _feeds(book: Book, offered: list[Offer]) -> list[list[float]]:
     sheet, at = book.by_name("Feeds"), book.marks["feeds_at"]
-    from hayfuncs.workbook.sheets.common import FIRST
-
     rows = []
     for offer in offered:
         got = [float(_number(sheet.cells[FIRST + offer.row - 1, at[k]].content)) for k in NEEDED]
@@ -120,13 +120,14 @@ def _number(value: Any) -> float:
 
 
 def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list[float]], list[list[float]]]:
-    from hayfuncs.workbook.sheets.common import FIRST
-
     lots, herd = book.marks["lots"]["n"], book.marks["herd"]["n"]
     at, herd_at = book.marks["lots_at"], book.marks["herd_at"]
     lab = book.by_name("Lots").cells
     cows = book.by_name("Herd").cells
-    named = {k: _number(_input(book, k)) for k in ("mix_room_pct_bw", "mix_fat_pct", "mix_s_pct", "hay_fat_untested", "hay_s_untested")}
+    named = {
+        k: _number(_input(book, k))
+        for k in ("mix_room_pct_bw", "mix_fat_pct", "mix_s_pct", "hay_fat_untested", "hay_s_untested")
+    }
     pairs, needs, limits = [], [], []
     for lot in range(min(lots, max(1, MOST_PAIRS // herd))):
         row = FIRST + lot

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
+from workbook.places import place
 
 from hayfuncs.hosts import engine
 from hayfuncs.workbook.sheets.checks import FAILS, HOLDS
 from hayfuncs.workbook.sheets.common import FIRST
-
-
-def place(ref: str) -> tuple[str, int, int]:
-    sheet, letters, row = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)", ref).groups()
-    col = 0
-    for letter in letters:
-        col = col * 26 + ord(letter) - 64
-    return sheet, int(row), col
 
 
 def first(span: str) -> str:

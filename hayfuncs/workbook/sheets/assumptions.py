@@ -50,6 +50,7 @@ def fill(book: Book) -> None:
              Input(key, "TDN equation", f"One of: {equations.allowed()}"[:255], words=equations.words, kind="word"), "word", "input_text",
              "The same hay can differ by 10 points of TDN between equations, so the equation's name stands beside every TDN. "
              "First choice: digestible dry matter, published for legume and grass hay (NFTA 1993, appendix A3).")  # fmt: skip
+
     def limit(label: str, name: str, value: float, lo: float, hi: float, unit: str, why: str) -> None:
         says = f"{label}: {lo:g} to {hi:g} {unit}."
         line(label, name, value, Input(f"Assumptions/{name}", label[:32], says, lo=lo, hi=hi), unit, "input", why)
@@ -57,10 +58,26 @@ def fill(book: Book) -> None:
     limit("Cheapest mix: room for supplement", "mix_room_pct_bw", 0.7, 0, 3, "% of body weight",
           "Dry matter of supplement at most. Above 0.7 % of body weight of supplemental TDN the diet always fell below the sum "
           "(J. Anim. Sci. 1999); taken here for the dry matter, the cautious reading.")  # fmt: skip
-    limit("Cheapest mix: most fat in the diet", "mix_fat_pct", 5, 0, 100, "% DM", "Cows on much forage: 5 %; in general 6 % (from memory).")
+    limit(
+        "Cheapest mix: most fat in the diet",
+        "mix_fat_pct",
+        5,
+        0,
+        100,
+        "% DM",
+        "Cows on much forage: 5 %; in general 6 % (from memory).",
+    )
     limit("Cheapest mix: most sulfur in the diet", "mix_s_pct", 0.4, 0, 100, "% DM",
           "0.40 % in general, 0.30 % where grain is high (University of Minnesota). Water's sulfur counts too: test the well.")  # fmt: skip
-    limit("Hay fat where it was not tested", "hay_fat_untested", 2, 0, 15, "% DM", "Common practice, no source: hays hold about 2 %.")
+    limit(
+        "Hay fat where it was not tested",
+        "hay_fat_untested",
+        2,
+        0,
+        15,
+        "% DM",
+        "Common practice, no source: hays hold about 2 %.",
+    )
     limit("Hay sulfur where it was not tested", "hay_s_untested", 0.25, 0, 3, "% DM",
           "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip
     sheet.put(row + 1, 0, "Fixed in the requirement equations, shown here to be read", "section")

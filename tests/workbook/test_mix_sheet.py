@@ -1,0 +1,92 @@
+"""The cheapest mix on the sheet: proven for every pair, agreeing with scipy, and never stale unseen."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import linprog
+from workbook.places import place
+
+from hayfuncs import mixmodel
+from hayfuncs.hosts import engine
+from hayfuncs.workbook import mixing, write
+from hayfuncs.workbook.farm import DEMO
+
+
+@pytest.fixture(scope="module")
+def running(editions):
+    book, _, path = editions["functions"]
+    made = engine.load(path.read_bytes())
+    made.evaluate_all()
+    return book, made
+
+
+def test_every_pair_is_proven_or_said_to_have_no_mix(running):
+    book, made = running
+    proof = place(book.marks["mix"]["proof"])
+    proven = 0
+    for lot in DEMO.lots:
+        for group in DEMO.groups:
+            made.set_value(*place(book.names["chosen_lot"]), lot.name)
+            made.set_value(*place(book.names["chosen_group"]), group.name)
+            made.evaluate_all()
+            says = str(made.get_value(*proof))
+            assert says.startswith(("✓ proven", "✗ no mix")), (lot.name, group.name, says)
+            proven += says.startswith("✓")
+    assert proven >= 30
+    made.set_value(*place(book.names["chosen_lot"]), DEMO.choice[0])
+    made.set_value(*place(book.names["chosen_group"]), DEMO.choice[1])
+    made.evaluate_all()
+
+
+def test_a_changed_price_is_seen(running):
+    book, made = running
+    proof = place(book.marks["mix"]["proof"])
+    sheet, row, col = place(book.marks["feeds"]["price"].split(":")[0])
+    made.set_value(sheet, row, col, 20.0)  # soybean hulls become the cheapest by far
+    made.evaluate_all()
+    assert "run hayfuncs rebuild" in str(made.get_value(*proof))
+    made.set_value(sheet, row, col, next(iter(DEMO.prices.values())))
+    made.evaluate_all()
+    assert str(made.get_value(*proof)).startswith("✓")
+
+
+def test_cost_equals_scipy_on_the_directly_written_program(editions):
+    book, values, _ = editions["functions"]
+    offered, left_out = mixing.offers(book)
+    assert left_out == ["range cubes 20"]  # no source gives its sulfur
+    answers = mixing.solve(book, values, offered)
+    feeds = np.array(mixing._feeds(book, offered))
+    _pairs, needs, limits = (np.array(x) for x in mixing._pairs(book, values))
+    for p, answer in enumerate(answers):
+        weight, room, fat, sulfur = limits[p, :4]
+        dm = feeds[:, 1] / 100
+        tdn, cp, ca, ph, f, s = (dm * feeds[:, k] / 100 for k in range(2, 8))
+        hay = needs[p, 4]
+        at_least = np.array([tdn, cp, ca * 453.59237, ph * 453.59237])
+        at_most = [dm, f - dm * fat / 100, s - dm * sulfur / 100]
+        sides = [room, hay * (fat - needs[p, 6]) / 100, hay * (sulfur - needs[p, 7]) / 100]
+        for i in mixmodel.shared(feeds):
+            own = np.zeros(len(feeds))
+            own[i] = dm[i]
+            at_most.append(own - dm * feeds[i, 12] / 100)
+            sides.append(hay * feeds[i, 12] / 100)
+        caps = np.minimum(feeds[:, 10], weight * feeds[:, 11] / 100)
+        direct = linprog(
+            feeds[:, 0] / 2000, np.vstack([-at_least, at_most]), np.concatenate([-needs[p, :4], sides]),
+            bounds=[(0, c) for c in caps], method="highs",
+        )  # fmt: skip
+        assert direct.success == answer.solved
+        if answer.solved:
+            cost = float(feeds[:, 0] / 2000 @ np.array(answer.pounds))
+            assert cost == pytest.approx(direct.fun, abs=1e-6)
+
+
+def test_feeds_without_a_price_make_no_mix_sheet():
+    from dataclasses import replace
+
+    from hayfuncs.workbook.build import build
+
+    book = build(replace(DEMO, prices={"range cubes 20": 365.0}, choice=("", "", "range cubes 20")))
+    assert "Mix" not in [s.name for s in book.sheets]
+    assert write.faults(write.compute(book)) == []
