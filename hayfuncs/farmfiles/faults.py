@@ -27,8 +27,9 @@ class Faults:
     The same fault in the same column is one line that names its rows.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, remark: str = "") -> None:
         self.path = path
+        self.remark = f" ({remark})" if remark else ""
         self.rows: dict[str, list[int]] = {}  # line -> rows it holds for; none: the line stands alone
 
     def __len__(self) -> int:
@@ -50,7 +51,7 @@ class Faults:
         lines = [f"{_rows(rows)}{line}" for line, rows in self.rows.items()]
         more = [f"... and {len(lines) - SHOWN} more"] if len(lines) > SHOWN else []
         count = len(self)
-        head = f"{self.path.name}: {count} {'thing' if count == 1 else 'things'} to put right; nothing was written"
+        head = f"{self.path.name}: {count} {'thing' if count == 1 else 'things'} to put right; nothing was written{self.remark}"
         raise UserError("\n  ".join([head, *lines[:SHOWN], *more]))
 
 

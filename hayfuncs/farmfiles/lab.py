@@ -77,7 +77,7 @@ def import_lab(paths: Sequence[Path], options: Options, register: Path | None = 
     unasked = {*fill, *(("forage",) if register is not None else ())}  # what a file need not say
     owner: dict[str, Table] = {}
     for table in tables:
-        faults = Faults(table.path)
+        faults = Faults(table.path, table.remark)
         file = _understood(table, choices, options, unasked, faults)
         scans = _scans(file, options.skip_bad, fill.get("dm_pct"), faults, done, tick)
         done.files.append(file)

@@ -56,6 +56,8 @@ def _file(file: FileRead) -> list[str]:
     table = file.table
     mark = ", decimal comma" if file.mark == "," else ""
     lines = [f"{table.path.name}: {table.how}{mark}; headings in row {table.heading_row}, {len(table.rows)} rows below"]
+    if table.remark:
+        lines.append(f"  {table.remark}")
     rows = [("Their heading", "Read as", "Unit", "Basis", "Changed")]
     for use in file.plan.uses:
         rows.append((use.heading, short_name(use.column.field), _unit(use), _basis(use), _changed(use, file)))

@@ -135,7 +135,7 @@ def word_of(column: Column, text: str) -> str | None:
 def open_own(path: Path, columns: tuple[Column, ...], told: list[str] | None = None) -> OwnFile:
     """The list opened and its headings checked; `told` receives what is read past (columns not known)."""
     table = load_table(path, columns)
-    faults = Faults(path)
+    faults = Faults(path, table.remark)
     places: dict[str, int] = {}
     for place, heading in enumerate(table.headings):
         if heading.form:

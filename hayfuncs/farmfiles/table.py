@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from pathlib import Path
 
 from hayfuncs.farmfiles.faults import quoted
 from hayfuncs.farmfiles.headings import Heading, read_heading, unit_and_basis
 from hayfuncs.farmfiles.model import Column
 from hayfuncs.farmfiles.sheet import Cell, sheets_of
-from hayfuncs.farmfiles.text import rows_of
+from hayfuncs.farmfiles.text import MAX_COLUMNS, rows_of
 from hayfuncs.files import UserError
 
 MAX_BYTES = 50_000_000
 HEADINGS_WITHIN = 40  # rows looked at for the headings; letterheads are shorter
+COLUMNS_WITHIN = 3  # columns looked at for headings that stand down the page
 OTHER_KINDS = (
     (b"%PDF", "a PDF"),
     (b"\xd0\xcf\x11\xe0", "an old .xls workbook"),
@@ -42,6 +44,12 @@ class Table:
     rows: tuple[Row, ...]
     ends: bool = True  # the last line is complete
     percents: frozenset[int] = field(default=frozenset())  # columns that a workbook shows as percent
+    turned: bool = False  # the samples stand side by side in the file
+
+    @property
+    def remark(self) -> str:
+        """What a reader of row numbers must know."""
+        return "its samples stand side by side: row 3 here is the file's column 3 (C)" if self.turned else ""
 
     def broken(self, row: Row) -> str:
         """What is wrong with the row as a row: cells past the headings, or a last line cut off."""
@@ -92,23 +100,33 @@ def load_table(path: Path, columns: tuple[Column, ...], extra: frozenset[str] = 
         )
 
     if data.startswith(b"PK\x03\x04"):
-        best: tuple[int, Table] | None = None
-        for title, grid, percents in sheets_of(data, path, sheet):
-            row = _heading_row(grid, knows)
-            score = sum(knows(c) for c in grid[row]) if grid else 0
-            if score and (best is None or score > best[0]):
-                best = (score, _table(path, f'sheet "{title}"', grid, row, columns, True, frozenset(percents)))
-        if best is None:
-            raise UserError(_lost(path, columns))
-        return best[1]
-    if sheet:
+        found = [
+            (_found(grid, knows), f'sheet "{title}"', grid, True, percents)
+            for title, grid, percents in sheets_of(data, path, sheet)
+        ]
+    elif sheet:
         raise UserError(f"{path.name} is a text file and has no sheets; leave out --sheet")
-    rows, how, ends = rows_of(data, path, knows)
-    grid = [list[Cell](row) for row in rows]
-    row = _heading_row(grid, knows)
-    if not grid or not any(knows(c) for c in grid[row]):
+    else:
+        rows, how, ends = rows_of(data, path, knows)
+        grid = [list[Cell](row) for row in rows]
+        found = [(_found(grid, knows), how, grid, ends, set[int]())]
+    (score, at, turned), how, grid, ends, percents = max(
+        found, key=lambda f: f[0][0], default=((0, 0, False), "", [], True, set())
+    )
+    if not score:
         raise UserError(_lost(path, columns))
-    return _table(path, how, grid, row, columns, ends, frozenset())
+    if turned:
+        grid, percents = [list(line) for line in zip_longest(*grid, fillvalue="")], set()
+    return _table(path, how, grid, at, columns, ends, frozenset(percents), turned)
+
+
+def _found(grid: list[list[Cell]], knows: Callable[[object], bool]) -> tuple[int, int, bool]:
+    """The line with the most known headings: how many, which line, and whether it is a column of the file."""
+    down = [sum(knows(cell) for cell in row) for row in grid[:HEADINGS_WITHIN]]
+    across = [sum(knows(row[j]) for row in grid[:MAX_COLUMNS] if j < len(row)) for j in range(COLUMNS_WITHIN)]
+    if max(across) > max(down, default=0) + 2 and len(grid) <= MAX_COLUMNS:
+        return max(across), across.index(max(across)), True
+    return (max(down), down.index(max(down)), False) if down else (0, 0, False)
 
 
 def _lost(path: Path, columns: tuple[Column, ...]) -> str:
@@ -121,11 +139,6 @@ def _lost(path: Path, columns: tuple[Column, ...]) -> str:
     )
 
 
-def _heading_row(grid: list[list[Cell]], knows: Callable[[object], bool]) -> int:
-    scores = [sum(knows(cell) for cell in row) for row in grid[:HEADINGS_WITHIN]]
-    return scores.index(max(scores)) if scores else 0
-
-
 def _table(
     path: Path,
     how: str,
@@ -134,6 +147,7 @@ def _table(
     columns: tuple[Column, ...],
     ends: bool,
     percents: frozenset[int],
+    turned: bool,
 ) -> Table:
     texts = [cell if isinstance(cell, str) else quoted(cell) for cell in grid[at]]
     while texts and not texts[-1]:
@@ -152,7 +166,7 @@ def _table(
         for number, cells in enumerate(grid[first:], start=first + 1)
         if any(cell != "" for cell in cells)
     )
-    return Table(path, how, at + 1, tuple(headings), rows, ends, percents)
+    return Table(path, how, at + 1, tuple(headings), rows, ends or turned, percents, turned)
 
 
 def _takes(heading: Heading, columns: tuple[Column, ...]) -> bool:

@@ -122,6 +122,23 @@ def test_a_line_of_units_under_the_headings(put) -> None:
     assert (done.dm_pct, done.cp_pct, done.adf_pct, done.ndf_pct) == (90, 10, 40, 60)
 
 
+def test_samples_side_by_side_with_the_analyses_down_the_page(put) -> None:
+    text = (
+        "Invented laboratory;;;\nSample;;North;South\nForage;;grass;legume\nMoisture;%;12,0;10,5\n"
+        "Crude protein;% as received;8,8;17,9\nADF;g/kg DM;390;320\nNDF;% DM;62,5;41\n"
+    )
+    done = import_lab([put(text, "LAB.csv")], Options())
+    # 8.8 / 0.88 = 10.0; 17.9 / 0.895 = 20.0
+    assert [(x.name, x.dm_pct, x.cp_pct, x.adf_pct, x.ndf_pct) for x in done.lots] == [
+        ("North", 88, 10, 39, 62.5),
+        ("South", 89.5, 20, 32, 41),
+    ]
+    assert "its samples stand side by side: row 3 here is the file's column 3 (C)" in report(done)
+    wrong = refusal(put(text.replace("41", "141"), "LAB.csv"))
+    assert "row 3 here is the file's column 3 (C)" in wrong
+    assert 'row 4, sample "South", column "NDF": "141"' in wrong
+
+
 def test_parts_per_million_of_a_mineral(put) -> None:
     path = put("Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM,S mg/kg DM\nA,grass,90,10,40,60,1850\n", "LAB.csv")
     assert import_lab([path], Options()).lots[0].s_pct == 0.185  # 1850 / 10,000
