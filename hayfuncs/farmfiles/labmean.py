@@ -14,11 +14,11 @@ from hayfuncs.farmfiles.own import as_text, word_of
 from hayfuncs.farmfiles.sheet import Cell
 from hayfuncs.farmfiles.table import Table
 from hayfuncs.farmfiles.values import Unreadable, date, is_blank, number
+from hayfuncs.replicates import lab_difference_note
 
 DECIMALS = 3  # places kept of a converted or averaged value; labs print two
-# How far one reading may lie from the true value within one lab (Hay & Forage Grower, a commercial lab's figures:
-# 20 % protein may read 19 or 21).  A scan further than this from its sample's mean is pointed out.
-WITHIN_LAB = {"cp_pct": 1.0, "adf_pct": 1.0, "ndf_pct": 1.4}
+# values of which a laboratory's usual error is published; scans further apart than that are pointed out
+MEASURES = {"cp_pct": "CP", "adf_pct": "ADF", "ndf_pct": "NDF"}
 NUMBERS = tuple(c for c in LOT_COLUMNS if c.kind in ("number", "whole") and c.field != "cutting")
 TEXTS = tuple(c for c in LOT_COLUMNS if c not in NUMBERS and c.field not in ("name", "basis", "notes"))
 
@@ -29,7 +29,7 @@ class Spread:
 
     scans: int
     ends: dict[str, tuple[int, float, float]]
-    far: tuple[str, ...] = ()  # fields with a scan further from the mean than one lab's error
+    far: tuple[str, ...] = ()  # fields whose ends lie further apart than one lab's usual error
 
 
 @dataclass
@@ -94,15 +94,10 @@ def lot_of(
         return None
     spread = None
     if len(group) > 1:
-        far = [f for f, most in WITHIN_LAB.items() if f in ends and _farthest(f, group, ends[f]) > most]
+        far = [f for f, measure in MEASURES.items() if f in ends and lab_difference_note(measure, *ends[f][1:], True)]
         spread = Spread(len(group), ends, tuple(far))
     values["notes"] = "; ".join(part for part in (known.get("notes"), _notes(group, spread)) if part)
     return Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY}), spread
-
-
-def _farthest(name: str, group: list[Scan], ends: tuple[int, float, float]) -> float:
-    mean = sum(s.values[name] for s in group if name in s.values) / ends[0]
-    return max(ends[2] - mean, mean - ends[1])
 
 
 def _differ(column: Column, group: list[Scan], rows: list[int], said: list[Any], faults: Faults) -> None:
@@ -174,5 +169,7 @@ def _notes(group: list[Scan], spread: Spread | None) -> str:
         ends = [f"{short_name(f)} {low:.2f} to {high:.2f}" for f, (_, low, high) in spread.ends.items() if f in CORE]
         parts.append(f"mean of {spread.scans} scans ({', '.join(ends)})")
         if spread.far:
-            parts.append(f"scans lie further apart than a lab's own error in {', '.join(map(short_name, spread.far))}")
+            parts.append(
+                f"scans lie further apart than one lab's usual error in {', '.join(map(short_name, spread.far))}"
+            )
     return "; ".join(parts)

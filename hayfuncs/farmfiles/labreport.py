@@ -13,6 +13,7 @@ from hayfuncs.farmfiles.labmean import FileRead, short_name
 from hayfuncs.farmfiles.labscan import converted, in_unit
 from hayfuncs.farmfiles.model import AS_FED, CORE, Lot
 from hayfuncs.farmfiles.values import Unreadable, number
+from hayfuncs.labsheet import lab_notes
 
 LISTED = 25  # lines of one list; more are counted
 SHOWN_CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")
@@ -42,6 +43,7 @@ def report(done: Imported) -> str:
     lines += _list("Between the files", done.told)
     lines += _lots(done.lots, done)
     lines += _spreads(done)
+    lines += _list("Look again at these lab values", _notes(done.lots))
     return "\n".join(lines).rstrip()
 
 
@@ -146,6 +148,15 @@ def _lots(lots: Sequence[Lot], done: Imported) -> list[str]:
     return [f"Lots, all on dry basis: {len(lots)}", *aligned(rows, range(2, 7)), *more, ""]
 
 
+def _notes(lots: Sequence[Lot]) -> list[str]:
+    """What LAB_NOTES says of each lot; ash or fat that was not tested counts as 0 there and is said."""
+    found = [
+        (x.name, lab_notes(x.dm_pct, x.cp_pct, x.adf_pct, x.ndf_pct, x.ash_pct or 0, x.fat_pct or 0, x.forage))
+        for x in lots
+    ]
+    return [f"{name}: {text}" for name, text in found if text]
+
+
 def _spreads(done: Imported) -> list[str]:
     if not done.spreads:
         return []
@@ -155,7 +166,9 @@ def _spreads(done: Imported) -> list[str]:
         for f in CORE:
             count, low, high = spread.ends[f]
             ends.append(f"{low:.2f} to {high:.2f}" + (f", {count} values" if count != spread.scans else ""))
-        far = f"further apart than a lab's own error: {', '.join(map(short_name, spread.far))}" if spread.far else ""
+        far = (
+            f"further apart than one lab's usual error: {', '.join(map(short_name, spread.far))}" if spread.far else ""
+        )
         rows.append((name, str(spread.scans), *ends, far))
     more = [f"  ... and {len(done.spreads) - LISTED} more"] if len(done.spreads) > LISTED else []
     return [

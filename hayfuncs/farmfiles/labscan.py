@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Any
 
 from hayfuncs.drymatter import protein_from_nitrogen, to_dry_basis
 from hayfuncs.farmfiles.faults import quoted
@@ -15,6 +14,7 @@ from hayfuncs.farmfiles.own import as_text
 from hayfuncs.farmfiles.sheet import Cell
 from hayfuncs.farmfiles.table import Row
 from hayfuncs.farmfiles.values import Unreadable, is_blank, number
+from hayfuncs.hazards import nitrate_as
 from hayfuncs.units import KG_TO_LB, LB_PER_TON
 
 KG_PER_TONNE = 1000.0
@@ -148,7 +148,7 @@ def converted(raw: float, use: Use, basis: str, dm: float | None) -> float | Non
     if use.form == "nitrogen":
         value = float(protein_from_nitrogen(value))
     elif use.form in ("NO3", "KNO3"):
-        value = nitrate_n(value, use.form)
+        value = float(nitrate_as(value, use.form, "NO3-N"))
     if use.column.on_basis and basis == AS_FED:
         assert dm is not None
         value = float(to_dry_basis(value, dm))
@@ -168,10 +168,3 @@ def in_unit(raw: float, use: Use) -> float:
     if use.column.field == "tons" and use.unit == "lb":
         return raw / LB_PER_TON
     return raw
-
-
-def nitrate_n(value_ppm: float, given_as: str) -> float:
-    import hayfuncs
-
-    change: Any = hayfuncs.nitrate_as  # type: ignore[attr-defined]
-    return float(change(value_ppm, given_as, "NO3-N"))

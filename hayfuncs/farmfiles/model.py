@@ -19,6 +19,7 @@ BASES = (DRY, AS_FED)
 FORAGES = ("grass", "legume", "mixed")
 BALES = ("small square", "round", "large square")
 CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")  # without these a lot cannot be matched to a cow
+STOCK_UNITS = ("bales", "tons", "cores")
 FIRST_YEAR, LAST_YEAR = 1990, 2100  # a date outside is a typing error
 
 
@@ -208,7 +209,8 @@ def limits_of(column: Column) -> Arg:
 
     A value that passes here must not be refused later by a function, so the range is the
     part that our own (what a lot or a cow can be) and the catalogue's arguments of this
-    name and unit have in common.
+    name and unit have in common.  For counts of the stock our own stands alone: a function
+    that spreads cores over bales needs a bale, a list may hold none.
     """
     import hayfuncs  # the catalogue is filed on import
 
@@ -218,7 +220,7 @@ def limits_of(column: Column) -> Arg:
         arg
         for record in hayfuncs.CATALOGUE.values()
         for name, arg in record.args.items()
-        if name == column.field and isinstance(arg, Arg) and arg.unit == own.unit
+        if name == column.field and isinstance(arg, Arg) and arg.unit == own.unit and own.unit not in STOCK_UNITS
     ]
     lo = max(a.lo for a in every)
     above = any(a.above for a in every if a.lo == lo)

@@ -185,13 +185,34 @@ def test_dates_follow_the_order_given(put) -> None:
 
 
 def test_scans_further_apart_than_one_laboratory_are_pointed_out(put) -> None:
-    """A commercial laboratory's own error (Hay & Forage Grower): +-1 protein, +-1 ADF, +-1.4 NDF."""
+    """A commercial laboratory's own error (Hay & Forage Grower): 1 protein, 1 ADF, 1.4 NDF."""
     head = "Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM\n"
-    near = import_lab([put(head + "A,grass,90,10,40,60\nA,grass,90,12,42,62.8\n", "LAB.csv")], Options())
+    near = import_lab([put(head + "A,grass,90,10,40,60\nA,grass,90,11,41,61.4\n", "LAB.csv")], Options())
     assert near.spreads["A"].far == ()
-    far = import_lab([put(head + "A,grass,90,10,40,60\nA,grass,90,12.2,42.2,63\n", "LAB.csv")], Options())
+    far = import_lab([put(head + "A,grass,90,10,40,60\nA,grass,90,11.1,41.1,61.5\n", "LAB.csv")], Options())
     assert far.spreads["A"].far == ("cp_pct", "adf_pct", "ndf_pct")
-    assert "further apart than a lab's own error in Crude protein, ADF, NDF" in far.lots[0].notes
+    assert "further apart than one lab's usual error in Crude protein, ADF, NDF" in far.lots[0].notes
+
+
+@pytest.mark.parametrize(
+    ("head", "value", "ppm"),
+    [
+        ("NO3-N (ppm DM)", "1200", 1200),
+        ("NO3 (% DM)", "0.886", 2000),
+        ("KNO3, mg/kg dry", "14436", 2000),
+        ("Nitrate-N, % dry", "0.12", 1200),
+    ],
+)
+def test_nitrate_in_its_three_forms(put, head: str, value: str, ppm: float) -> None:
+    """8,860 ppm NO3 / 4.43 = 2,000 (University of Nebraska 2016); 14,436 ppm KNO3 / 7.218 = 2,000; 1 % = 10,000 ppm."""
+    path = put(f'Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM,"{head}"\nA,grass,90,10,40,60,{value}\n', "LAB.csv")
+    assert import_lab([path], Options()).lots[0].nitrate_n_ppm == pytest.approx(ppm)
+
+
+def test_values_seldom_seen_are_pointed_out(put) -> None:
+    path = put("Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM,Ash %DM,Fat %DM\nA,grass,70,30,40,60,8,3\n", "LAB.csv")
+    text = report(import_lab([path], Options()))
+    assert "Look again at these lab values: 1\n  A: " in text  # 30 + 60 + 8 + 3 = 101 % of the dry matter
 
 
 def test_two_lots_under_one_sample_name_are_not_averaged(put) -> None:

@@ -204,15 +204,16 @@ def test_herd_faults(put) -> None:
         assert line in str(caught.value), line
 
 
-def within(lo: float, hi: float) -> st.SearchStrategy[float]:
-    return st.floats(lo, hi).filter(lambda x: x > lo)
+def within(field: str, lo: float = -1, hi: float = 1e9) -> st.SearchStrategy[float]:
+    limits = limits_of(column_of(field))
+    return st.floats(max(lo, limits.lo), min(hi, limits.hi)).filter(limits.possible)
 
 
 NAMES = st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=20)
 LOTS = st.builds(
     Lot, name=NAMES, field=st.just("") | NAMES, cutting=st.none() | st.integers(1, 12), forage=st.sampled_from(FORAGES),
-    basis=st.just(DRY), dm_pct=within(1, 100), cp_pct=within(0, 45), adf_pct=within(1, 59), ndf_pct=within(60, 95),
-    ndfd48_pct=st.none() | st.floats(15, 100), ca_pct=st.none() | st.floats(0, 10), tons=st.none() | st.floats(0, 1e5),
+    basis=st.just(DRY), dm_pct=within("dm_pct"), cp_pct=within("cp_pct"), adf_pct=within("adf_pct", hi=60), ndf_pct=within("ndf_pct", lo=60),
+    ndfd48_pct=st.none() | within("ndfd48_pct"), ca_pct=st.none() | within("ca_pct"), tons=st.none() | within("tons"),
     bales=st.none() | st.integers(0, 100_000), bale=st.none() | st.sampled_from(BALES), notes=st.just("") | NAMES,
     harvest_date=st.none() | st.dates(dt.date(1990, 1, 1), dt.date(2100, 12, 31)),
 )  # fmt: skip
