@@ -12,7 +12,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from hayfuncs.farmfiles.model import AS_FED, DRY, Column
 
@@ -95,6 +95,7 @@ def _known(columns: tuple[Column, ...]) -> dict[tuple[str, ...], tuple[str, str,
 
 def _plain(text: str) -> str:
     apart = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", unicodedata.normalize("NFKC", text))
+    apart = re.sub(r"(?i)\bn\s*[x×*]\s*6[.,]25\b", " ", apart)  # how the lab made protein of nitrogen
     folded = re.sub(r"\bd\. ?m\b\.?", "dm", apart.casefold()).replace("\u2212", "-").replace("_", " ")
     return re.sub(r"(?<=[a-z0-9)%])\.(?=[a-z(%])", " ", folded)
 
@@ -113,7 +114,18 @@ def _readings(text: str) -> Iterator[tuple[str, str, bool]]:
         yield rest, found, clash
 
 
-@cache
+def _meaning(part: str, known: dict[tuple[str, ...], tuple[str, str, str]]) -> tuple[str, str, str] | None:
+    """The field of a wording, or of a name given twice: `Acid detergent fiber (ADF)`."""
+    whole = known.get(words_of(part))
+    if whole is not None:
+        return whole
+    pieces = [words for words in map(words_of, re.split(r"[()\[\],;:]| - ", part)) if words]
+    found = [known.get(words) for words in pieces]
+    first = found[0] if len(found) > 1 else None
+    return first if first is not None and all(f is not None and f[:2] == first[:2] for f in found) else None
+
+
+@lru_cache(maxsize=20_000)
 def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
     """The meaning of a heading, as far as it is certain."""
     plain = _plain(text)
@@ -126,7 +138,7 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
         dry = bare != without
         # "Dry matter" alone names the field; behind a name it is the basis
         for part, basis in ((bare, _basis(dry, as_fed)), (without, _basis(False, as_fed)), (rest, "")):
-            hit = known.get(words_of(part))
+            hit = _meaning(part, known)
             if hit is None:
                 continue
             field, form, phrase = hit

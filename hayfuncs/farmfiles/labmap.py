@@ -173,9 +173,12 @@ def _settle(
     if len(left) > 1:
         names = " and ".join(quoted(h.text) for _, h, _ in left)
         keep, drop = left[0][1].text, left[1][1].text
-        faults.add(
-            f'row {table.heading_row}: {names} both read as {column.heading}; choose: --column "{drop}={SKIP}" keeps {quoted(keep)}'
+        fix = (
+            f'choose: --column "{drop}={SKIP}" keeps {quoted(keep)}'
+            if keep != drop
+            else "give one of them another heading in the file"
         )
+        faults.add(f"row {table.heading_row}: {names} both read as {column.heading}; {fix}")
     for place, heading, _ in claims:
         if place != left[0][0]:
             plan.unused.append((heading.text, reason))

@@ -22,6 +22,7 @@ SHOWN_CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")
 def aligned(rows: Sequence[Sequence[str]], numbers: Iterable[int] = (), indent: str = "  ") -> list[str]:
     """Rows as columns of text, two spaces apart; columns in `numbers` are set to the right."""
     right = set(numbers)
+    rows = [["".join(c if c.isprintable() else "?" for c in cell) for cell in row] for row in rows]
     wide = [max(cell_len(row[i]) for row in rows) for i in range(len(rows[0]))]
     lines = []
     for row in rows:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator
@@ -15,6 +16,7 @@ from hayfuncs.files import UserError
 
 Cell: TypeAlias = str | float | dt.date
 MAX_UNPACKED = 300_000_000  # bytes; a small archive that unpacks to more is no lab sheet
+LITERAL = re.compile(r'"[^"]*"|\\.')  # text in a number format: 0.0"%" writes a sign, it does not multiply by 100
 DIGITS = 12  # 0.112 shown as 11.2 % is 11.200000000000001 in binary
 
 
@@ -62,7 +64,7 @@ def _cells(rows: Iterable[Any], path: Path) -> tuple[list[list[Cell]], set[int]]
                     value = float(value)
                 except OverflowError:
                     value = str(value)
-                if isinstance(value, float) and "%" in str(cell.number_format or ""):
+                if isinstance(value, float) and "%" in LITERAL.sub("", str(cell.number_format or "")):
                     percents.add(place)
                     value = round(value * 100, DIGITS)
             line.append(_plain(value, path, number, place + 1))

@@ -34,6 +34,11 @@ CERTAIN = [  # heading, field, form, unit, basis
     ("Nitrate-N (% DM)", "nitrate_n_ppm", "", "%", DRY),
     ("NO3 (%)", "nitrate_n_ppm", "NO3", "%", ""),
     ("ADIN % DM", "adicp_pct", "nitrogen", "%", DRY),
+    ("Crude Protein (N x 6.25), % DM", "cp_pct", "", "%", DRY),
+    ("Acid Detergent Fiber (ADF) %", "adf_pct", "", "%", ""),
+    ("Dry Matter (DM), %", "dm_pct", "", "%", ""),
+    ("Potassium, K [g/kg DM]", "k_pct", "", "g/kg", DRY),
+    ("% Dry Matter", "dm_pct", "", "%", ""),
     ("Sample ID", "name", "", "", ""),
     ("Feed type", "forage", "", "", ""),
     ("Warning", "notes", "", "", ""),
@@ -43,7 +48,7 @@ CERTAIN = [  # heading, field, form, unit, basis
 NOT_CERTAIN = [
     "Soluble protein", "Adjusted crude protein %", "Nitrate", "NDFD30 (% NDF)", "dNDF48", "NDFD", "Digestible dry matter", "Fiber",
     "Crude fiber", "ADF SD", "No. 3", "N", "TDN", "Price per ton DM", "CP as received % / dry matter %", "Sugar", "", "   ", "%",
-    "K2O %", "P2O5", "Moisture, dry basis", "Date of analysis", "48dNDFr", "ADICP % of protein as fed / dry",
+    "K2O %", "P2O5", "Moisture, dry basis", "Date of analysis", "48dNDFr", "ADF (NDF)", "NDF (digestible)", "ADICP % of protein as fed / dry",
 ]  # fmt: skip
 
 

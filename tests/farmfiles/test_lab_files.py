@@ -144,46 +144,6 @@ def test_parts_per_million_of_a_mineral(put) -> None:
     assert import_lab([path], Options()).lots[0].s_pct == 0.185  # 1850 / 10,000
 
 
-@pytest.mark.parametrize(
-    ("ca", "unit"),
-    [("0.45", "% (not stated; from the numbers)"), ("4.5", None)],
-)
-def test_a_unit_that_is_not_stated_is_asked_for_unless_plain(put, ca: str, unit: str | None) -> None:
-    path = put(f"Sample,Forage,DM,CP dry,ADF dry,NDF dry,Ca dry\nA,grass,90,10,40,60,{ca}\n", "LAB.csv")
-    if unit:
-        assert unit in report(import_lab([path], Options()))
-    else:
-        assert 'heading "Ca dry": its unit is not stated and not certain' in refusal(path)
-        assert import_lab([path], Options(columns=("Ca dry=ca_pct, g/kg",))).lots[0].ca_pct == 0.45
-
-
-@pytest.mark.parametrize(
-    ("text", "options", "asked"),
-    [
-        ("Sample,Forage,DM %,CP %,ADF %,NDF %\nA,grass,90,10,40,60\n", {"basis": DRY}, "add --basis dry or --basis as-fed"),
-        ("Sample,DM %,CP %DM,ADF %DM,NDF %DM\nA,90,10,40,60\n", {"fill": ("forage=grass",)}, "add --fill forage=grass"),
-        ("Sample,Kind,DM %,CP %DM,ADF %DM,NDF %DM\nA,Hay,90,10,40,60\n", {"columns": ("Kind=forage",), "fill": ("forage=grass",)}, ""),
-        ("Sample,Forage,CP %DM,ADF %DM,NDF %DM\nA,grass,10,40,60\n", {"fill": ("dm_pct=90",)}, "or give it for all: --fill dm_pct"),
-        ("Sample,Forage,Raw,DM %,ADF %DM,NDF %DM\nA,grass,10,90,40,60\n", {"columns": ("Raw=cp_pct, %, dry",)}, "Their heading=cp_pct"),
-        ("Sample,Forage,DM %,CP %DM,Protein %DM,ADF %DM,NDF %DM\nA,grass,90,10,10,40,60\n", {"columns": ("CP %DM=skip",)}, "choose"),
-        ("Sample,Forage,Date sampled,DM %,CP %DM,ADF %DM,NDF %DM\nA,grass,4/3/2024,90,10,40,60\n", {"dates": "mdy"}, "--dates dmy"),
-        ('Sample,Forage,Nitrate-N ppm,DM %,CP %DM,ADF %DM,NDF %DM\nA,grass,"1,234",90,10,40,60\n',
-         {"decimal": "point", "columns": ("Nitrate-N ppm=nitrate_n_ppm, ppm, dry",)}, "--decimal point or --decimal comma"),
-    ],
-)  # fmt: skip
-def test_what_is_not_certain_is_asked_for_and_the_option_settles_it(put, text: str, options: dict, asked: str) -> None:
-    path = put(text, "LAB.csv")
-    assert asked in refusal(path)
-    got = import_lab([path], Options(**options)).lots[0]
-    assert (got.name, got.forage, got.dm_pct, got.cp_pct) == ("A", "grass", 90, 10)
-
-
-def test_dates_follow_the_order_given(put) -> None:
-    path = put("Sample,Forage,Date sampled,DM %,CP %DM,ADF %DM,NDF %DM\nA,grass,4/3/2024,90,10,40,60\n", "LAB.csv")
-    assert import_lab([path], Options(dates="mdy")).lots[0].sample_date == dt.date(2024, 4, 3)
-    assert import_lab([path], Options(dates="dmy")).lots[0].sample_date == dt.date(2024, 3, 4)
-
-
 def test_scans_further_apart_than_one_laboratory_are_pointed_out(put) -> None:
     """A commercial laboratory's own error (Hay & Forage Grower): 1 protein, 1 ADF, 1.4 NDF."""
     head = "Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM\n"
@@ -248,11 +208,40 @@ def test_a_workbook_with_percent_cells(tmp_path: Path) -> None:
     for row in (2, 3):
         for place in range(3, 7):
             sheet.cell(row, place).number_format = "0.0%"
+    sheet.cell(1, 9, "Mg (% DM)")
+    sheet.cell(2, 9, 0.18).number_format = '0.00"%"'  # writes the sign, does not multiply
+    sheet.cell(3, 9, 0.29).number_format = "0.00\\%"
     book.save(tmp_path / "LAB.xlsx")
     done = import_lab([tmp_path / "LAB.xlsx"], Options())
     assert done.lots == [
-        Lot("1042", "", None, "grass", DRY, 88.8, 9.8, 38.1, 61.9, ca_pct=0.41, sample_date=dt.date(2024, 9, 14)),
-        Lot("+2", "", None, "legume", DRY, 89.5, 17.1, 34.5, 44.8, ca_pct=1.29, sample_date=dt.date(2024, 9, 15)),
+        Lot(
+            "1042",
+            "",
+            None,
+            "grass",
+            DRY,
+            88.8,
+            9.8,
+            38.1,
+            61.9,
+            ca_pct=0.41,
+            mg_pct=0.18,
+            sample_date=dt.date(2024, 9, 14),
+        ),
+        Lot(
+            "+2",
+            "",
+            None,
+            "legume",
+            DRY,
+            89.5,
+            17.1,
+            34.5,
+            44.8,
+            ca_pct=1.29,
+            mg_pct=0.29,
+            sample_date=dt.date(2024, 9, 15),
+        ),
     ]
     assert 'LAB.xlsx: sheet "Results"; headings in row 1' in report(done)
     assert 'has no sheet "Nope"; its sheets are: Cover, Results' in refusal(tmp_path / "LAB.xlsx", sheet="Nope")
@@ -298,22 +287,3 @@ def test_a_register_that_contradicts_the_lab_is_refused(files: Path, put) -> Non
 def test_the_same_sample_in_two_files_is_refused(files: Path) -> None:
     with pytest.raises(UserError, match=r'sample "S 1" is also in scans\.csv'):
         import_lab([files / "scans.csv", files / "scans.csv"], Options(skip_bad=True))
-
-
-@pytest.mark.parametrize(
-    ("options", "words"),
-    [
-        ({"columns": ("nonsense",)}, "write it like"),
-        ({"columns": ("CP=xyz",)}, '"xyz" is not known; allowed: name, field'),
-        ({"columns": ("CP=cp_pct, furlongs",)}, '"furlongs" is no unit and no basis'),
-        ({"columns": ("Nowhere=cp_pct",)}, 'no file has the heading "Nowhere"'),
-        ({"fill": ("cp_pct=10",)}, "write field=value, field one of: field, cutting, forage, dm_pct"),
-        ({"fill": ("cutting=40",)}, "allowed: 1 to 12"),
-        ({"fill": ("harvest_date=4/3/2024",)}, "write the date like 2024-07-15"),
-        ({"dates": "ymd"}, "allowed: dmy, mdy"),
-        ({"decimal": "dot"}, "allowed: point, comma"),
-        ({"sheet": "One"}, "is a text file and has no sheets"),
-    ],
-)
-def test_options_that_cannot_be_understood(files: Path, options: dict, words: str) -> None:
-    assert words in refusal(files / "dry-sheet.csv", **options)
