@@ -14,6 +14,7 @@ import numpy as np
 
 from hayfuncs import feeds as feed_table
 from hayfuncs import mix, mixmodel
+from hayfuncs.mixtable import why_not
 from hayfuncs.units import GRAMS_PER_LB
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.common import FIRST
@@ -94,7 +95,7 @@ def solve(book: Book, values: Values, offered: list[Offer]) -> list[Answer]:
             answers.append(Answer(lot, group, True, pounds, prices, caps, shares, words))
         else:
             nothing = (0.0,) * len(offered)
-            why = "; ".join(mix.why_not(table, p, names)) or "no mix"
+            why = "; ".join(why_not(table, p, names)) or "no mix"
             answers.append(Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why[:250]))
     return answers
 

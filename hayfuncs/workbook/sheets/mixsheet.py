@@ -10,8 +10,8 @@ NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur")
 EXACT = 1e-6  # largest difference between cost and bound that still counts as equal
 LINES_AT = 14  # rows between the head of the sheet and the feeds, for the lines of needs and limits
 # columns of the feed table
-(NAME, PLACE, PRICE, DM, TDN, CP, CA, P, FAT, S, MOST, MOST_BW, MOST_DIET, LB, COST, DRY, G_TDN, G_CP, G_CA, G_P, G_FAT, G_S,
- CAP, WITHIN, CAP_PRICE, SHARE_PRICE, WORTH, SPARE) = range(28)  # fmt: skip
+(NAME, LB, COST, PLACE, PRICE, DM, TDN, CP, CA, P, FAT, S, MOST, MOST_BW, MOST_DIET, CAP, WITHIN, DRY, G_TDN, G_CP, G_CA, G_P,
+ G_FAT, G_S, CAP_PRICE, SHARE_PRICE, WORTH, SPARE) = range(28)  # fmt: skip
 
 
 def fill_answers(book: Book, offered: list[Offer], answers: list[Answer]) -> None:
@@ -90,20 +90,23 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     )
     sheet.put(last + 3, 0, "Grain, fat, sulfur and whole cottonseed can hurt cattle: limits are set with the veterinarian or a nutritionist, "
               "and cattle are brought on to a feed slowly.", "sentence")  # fmt: skip
+    sheet.pages_wide = 2
     sheet.freeze = (FIRST - 3, 1)
     marks["mix"] = {"proof": sheet.ref(5, 0), "cost": sheet.ref(first - 3, LB)}
 
 
 def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
-    heads = (
-        ("Feed", "name"), ("Row of Feeds", "1"), ("Price", "$/ton as fed"), ("Dry matter", "% as fed"), ("TDN", "% DM"), ("CP", "% DM"),
-        ("Calcium", "% DM"), ("Phosphorus", "% DM"), ("Fat", "% DM"), ("Sulfur", "% DM"), ("Most a day", "lb as fed/day"),
-        ("Most by weight", "% of body weight"), ("Most in the diet", "% DM"), ("Cheapest mix", "lb as fed/day"), ("Cost", "$/day"),
-        ("Dry matter given", "lb/day"), ("TDN given", "lb/day"), ("CP given", "lb/day"), ("Calcium given", "g/day"), ("Phosphorus given", "g/day"),
-        ("Fat given", "lb/day"), ("Sulfur given", "lb/day"), ("Most allowed", "lb as fed/day"), ("Within its limits?", "word"),
-        ("1 lb more allowed saves", "$/day"), ("1 lb more share saves", "$/day"), ("Worth of 1 lb at these prices", "$/lb"), ("Price less worth", "$/lb"),
-    )  # fmt: skip
-    for col, (head, unit) in enumerate(heads):
+    heads = {
+        NAME: ("Feed", "name"), LB: ("Cheapest mix", "lb as fed/day"), COST: ("Cost", "$/day"), PLACE: ("Row of Feeds", "1"),
+        PRICE: ("Price", "$/ton as fed"), DM: ("Dry matter", "% as fed"), TDN: ("TDN", "% DM"), CP: ("CP", "% DM"), CA: ("Calcium", "% DM"),
+        P: ("Phosphorus", "% DM"), FAT: ("Fat", "% DM"), S: ("Sulfur", "% DM"), MOST: ("Most a day", "lb as fed/day"),
+        MOST_BW: ("Most by weight", "% of body weight"), MOST_DIET: ("Most in the diet", "% DM"), CAP: ("Most allowed", "lb as fed/day"),
+        WITHIN: ("Within its limits?", "word"), DRY: ("Dry matter given", "lb/day"), G_TDN: ("TDN given", "lb/day"), G_CP: ("CP given", "lb/day"),
+        G_CA: ("Calcium given", "g/day"), G_P: ("Phosphorus given", "g/day"), G_FAT: ("Fat given", "lb/day"), G_S: ("Sulfur given", "lb/day"),
+        CAP_PRICE: ("1 lb more allowed saves", "$/day"), SHARE_PRICE: ("1 lb more share saves", "$/day"),
+        WORTH: ("Worth of 1 lb at these prices", "$/lb"), SPARE: ("Price less worth", "$/lb"),
+    }  # fmt: skip
+    for col, (head, unit) in heads.items():
         sheet.put(first - 2, col, head, "head")
         sheet.put(first - 1, col, unit, "unit")
     sheet.heights[first - 2] = 50
@@ -235,7 +238,7 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
     sheet.put(below, SHARE_PRICE - 1, "Shares together", "label")
     sheet.put(below, SHARE_PRICE, f"=SUMPRODUCT({shares},{diet})/100", "number3", unit="$/day")
     for row in range(first, last + 1):
-        dry, own = f"{a1(row, DM, 'c')}/100", a1(row, DM, "c")
+        own = a1(row, DM, "c")
         fat = f"{prices[5]}*({a1(row, FAT, 'c')}-mix_fat_pct)/100"
         sulfur = f"{prices[6]}*({a1(row, S, 'c')}-mix_s_pct)/100"
         good = f"{prices[0]}*{a1(row, TDN, 'c')}+{prices[1]}*{a1(row, CP, 'c')}"
@@ -245,7 +248,6 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
         sheet.put(row, WORTH, worth, "number3", unit="$/lb")
         spare = f"={a1(row, PRICE, 'c')}/lb_per_ton-{a1(row, WORTH, 'c')}"
         sheet.put(row, SPARE, spare, "number3", unit="$/lb")
-        assert dry
     caps = f"SUMPRODUCT({a1(first, CAP_PRICE, 'rc')}:{a1(last, CAP_PRICE, 'rc')},{a1(first, CAP, 'rc')}:{a1(last, CAP, 'rc')})"
     bound_row = top + len(NUTRIENTS)
     sheet.put(bound_row, 0, "Bound: no mix can cost less", "label")
