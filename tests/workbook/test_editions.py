@@ -107,16 +107,17 @@ def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
     assert used <= old
 
 
-def test_function_edition_recalculated_from_its_lambda_names(editions):
-    """An engine that knows LAMBDA names and nothing of hayfuncs gets the stored values."""
-    book, values, path = editions["functions"]
+@pytest.mark.parametrize("edition", ["functions", "plain"])
+def test_another_engine_gets_the_stored_values(editions, edition):
+    """An engine that knows nothing of hayfuncs: LAMBDA names in one edition, ordinary formulas in the other."""
+    book, values, path = editions[edition]
     running = formulon.Workbook.load(path.read_bytes())
     running.recalc()
     wrong = {}
     order = [s.name for s in book.sheets]
     for (sheet, row, col), stored in values.items():
         got = running.get_value(order.index(sheet), row, col)
-        found = got.number if got.kind == formulon.ValueKind.NUMBER else got.text
+        found = {formulon.ValueKind.NUMBER: got.number, formulon.ValueKind.BOOL: got.boolean}.get(got.kind, got.text)
         if got.kind == formulon.ValueKind.ERROR or not close(found, stored):
             wrong[sheet, row, col] = (stored, got)
     assert wrong == {}

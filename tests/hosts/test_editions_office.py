@@ -1,0 +1,52 @@
+"""The shipped editions in a real LibreOffice: plain without any extension, functions with ours.
+
+Every formula cell is recalculated from nothing and compared with the value stored in the file.
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from hayfuncs.workbook import build
+from hayfuncs.workbook.farm import DEMO
+
+pytestmark = pytest.mark.libreoffice
+NEAR = 1e-9
+
+
+def differences(office, path: Path, values) -> dict[str, tuple[object, object]]:
+    document = office.open(str(path))
+    try:
+        office.calculate(document)
+        wrong = {}
+        for sheet in {name for name, _, _ in values}:
+            rows = office.read(document, sheet)
+            for (name, row, col), stored in values.items():
+                if name != sheet:
+                    continue
+                found = rows[row][col] if row < len(rows) and col < len(rows[row]) else ""
+                same = found == stored
+                if isinstance(found, (int, float)) and isinstance(stored, (int, float)):
+                    same = math.isclose(found, stored, rel_tol=NEAR, abs_tol=NEAR)
+                if not same:
+                    wrong[f"{name} row {row + 1} column {col + 1}"] = (stored, found)
+        return wrong
+    finally:
+        office.close(document)
+
+
+def test_plain_edition_without_the_extension(bare_office, tmp_path):
+    path = tmp_path / "plain.xlsx"
+    _, values = build.save(DEMO, path, "plain")
+    assert len(values) > 2500
+    assert differences(bare_office, path, values) == {}
+
+
+def test_function_edition_with_the_extension(office, tmp_path):
+    path = tmp_path / "functions.xlsx"
+    _, values = build.save(DEMO, path, "functions")
+    assert len(values) > 1300
+    assert differences(office, path, values) == {}
