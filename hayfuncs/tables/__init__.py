@@ -9,14 +9,14 @@ its line `# names: feed` says which column holds the names that an argument take
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import TypeAlias
 
 from hayfuncs.errors import NotInTable, shown
 
+FOLDER = Path(__file__).parent
 Cell: TypeAlias = str | float | None
 
 
@@ -44,6 +44,8 @@ class Table:
         for row in self.rows:
             if str(row[self.key]).casefold() == wanted:
                 return row
+        import difflib  # a wrong name is rare, and this takes longer to load than all the tables
+
         near = difflib.get_close_matches(name, self.names(), n=3, cutoff=0.4)
         fix = f"did you mean {' or '.join(near)}?" if near else f"the names are: {', '.join(self.names())}"
         raise NotInTable(function, argument, shown(name), f"a name in the table {self.name}", fix.rstrip("?."))
@@ -52,7 +54,7 @@ class Table:
 @cache
 def load(name: str) -> Table:
     """The table in `tables/<name>.tsv`."""
-    text = (files("hayfuncs.tables") / f"{name}.tsv").read_text(encoding="utf-8")
+    text = (FOLDER / f"{name}.tsv").read_text(encoding="utf-8")
     head: dict[str, str] = {}
     body: list[list[str]] = []
     for line in text.splitlines():

@@ -1,0 +1,119 @@
+"""What the contract costs: each numeric function on a million rows against its bare numpy expression.
+
+    python tests/bench/bench_functions.py [rows]
+
+The bare expression is the record's plain function on the same arrays, then the range tests of
+its arguments and its rules, then `np.where`.  Ratios are taken within one run, alternating, so
+that the machine's load falls on both.  Also the cost of `import hayfuncs` above `import numpy`.
+Ends with 1 where a target is missed.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+
+import points  # noqa: E402
+
+from hayfuncs.record import CATALOGUE, Arg, Record  # noqa: E402
+
+ROWS = 1_000_000
+REPEATS = 7
+TARGET_RATIO = 1.5
+IMPORTS = 11
+TARGET_IMPORT_MS = 40.0
+
+
+def columns(record: Record, rows: int) -> list[Any]:
+    """Numbers as arrays of answered points, words and flags as the one value of the first of them."""
+    good = points.good(record, 400)
+    labels = [i for i, a in enumerate(record.args.values()) if not isinstance(a, Arg)]
+    alike = [row for row in good if all(row[i] == good[0][i] for i in labels)]
+    picked = np.random.default_rng(1).integers(len(alike), size=rows)
+    found: list[Any] = []
+    for i, arg in enumerate(record.args.values()):
+        found.append(np.array([row[i] for row in alike])[picked] if isinstance(arg, Arg) else good[0][i])
+    return found
+
+
+def bare(record: Record, values: list[Any]) -> Any:
+    """What a careful numpy user writes for the same answer: the equation, the range tests, NaN elsewhere."""
+    with np.errstate(all="ignore"):
+        ok = True
+        for arg, x in zip(record.args.values(), values, strict=True):
+            if isinstance(arg, Arg):
+                ok &= (x > arg.lo if arg.above else x >= arg.lo) & (x <= arg.hi)
+        for rule in record.rules:
+            ok &= rule.ok(*values)
+        return np.where(ok, record.plain(*values), np.nan)
+
+
+def seconds(work: Callable[[], Any]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def compare(record: Record, rows: int) -> tuple[float, float, float]:
+    """(median seconds of the function, of the bare expression, median of their ratios)"""
+    values = columns(record, rows)
+    function = points.public(record)
+    assert np.allclose(function(*values), bare(record, values), equal_nan=True)
+    pairs = []
+    for _ in range(REPEATS):
+        pairs.append((seconds(lambda: function(*values)), seconds(lambda: bare(record, values))))
+    ratios = [a / b for a, b in pairs]
+    return statistics.median(a for a, _ in pairs), statistics.median(b for _, b in pairs), statistics.median(ratios)
+
+
+def import_ms(module: str) -> float:
+    code = f"import time; t = time.process_time(); import {module}; print(time.process_time() - t)"
+    root = Path(__file__).parents[2]
+    clean = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}  # compiled, as pip installs it
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=root, env=clean)
+    return 1000 * float(said.stdout)
+
+
+def import_cost() -> tuple[float, float]:
+    """Median milliseconds of `import numpy` and of `import hayfuncs`, run in turn."""
+    import_ms("hayfuncs")  # the first one compiles
+    both = [(import_ms("numpy"), import_ms("hayfuncs")) for _ in range(IMPORTS)]
+    return statistics.median(a for a, _ in both), statistics.median(b for _, b in both)
+
+
+def main() -> int:
+    rows = int(sys.argv[1]) if len(sys.argv) > 1 else ROWS
+    missed = 0
+    print(f"{rows:,} rows; ms of the function, ms of the bare expression, ratio (target {TARGET_RATIO} at most)")
+    for record in points.plain_records():
+        if not record.numeric or not record.numbers():
+            continue
+        if record.elementwise:
+            print(f"  {record.name:<28} answers one call at a time, not measured")
+            continue
+        mine, theirs, ratio = compare(record, rows)
+        late = ratio > TARGET_RATIO
+        missed += late
+        print(f"  {record.name:<28} {1000 * mine:8.1f} {1000 * theirs:8.1f} {ratio:6.2f}{'  over' if late else ''}")
+    numpy_ms, ours_ms = import_cost()
+    above = ours_ms - numpy_ms
+    missed += above > TARGET_IMPORT_MS
+    print(
+        f"import numpy {numpy_ms:.0f} ms, import hayfuncs {ours_ms:.0f} ms: {above:.0f} ms above (target {TARGET_IMPORT_MS:.0f})"
+    )
+    print(f"{len(CATALOGUE)} functions; {missed} over target")
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
