@@ -16,11 +16,18 @@ FUNCTIONS = frozenset({
     "MATCH", "MAX", "MIN", "N", "NA", "NORMSINV", "OR", "PI", "ROUND", "ROUNDUP", "ROWS", "SIGN", "SQRT", "SUM",
     "SUMPRODUCT", "TEXT", "TINV", "TRIM",
 })  # fmt: skip
+# compiled once: the lint runs at every import
+LOWER_CASE = re.compile(r"[a-z][a-z0-9_]*")
+USED = re.compile(r"\{([a-z][a-z0-9_]*)#?\}")
+TEXT_IN_FORMULA = re.compile(r'"([^"]*)"')
+CALLED = re.compile(r"([A-Z][A-Z0-9.]*)\(")
 MINUS_BEFORE_POWER = re.compile(r"(?:^|[(,<>=*/^&+-])-(?:\{[^}]*\}|[\d.]+|\([^()]*\))\^")  # Excel reads -x^2 as (-x)^2
 
 
 def cell_like(name: str) -> bool:
     """True where a spreadsheet reads the name as a cell address (TDN1, R1C1, AB12)."""
+    if "_" in name:
+        return False
     upper = name.upper()
     if re.fullmatch(r"R\d*(C\d*)?|C\d*", upper):
         return True
@@ -56,7 +63,7 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
     if len(",".join(r.args)) > NAMES_LIMIT:
         faults.append("argument names over 254 characters together")
     for arg_name, arg in r.args.items():
-        if cell_like(arg_name) or arg_name.upper() in RESERVED or not re.fullmatch(r"[a-z][a-z0-9_]*", arg_name):
+        if cell_like(arg_name) or arg_name.upper() in RESERVED or not LOWER_CASE.fullmatch(arg_name):
             faults.append(f"argument {arg_name}: cell-like, reserved or not lower case")
         if not arg.unit:
             faults.append(f"argument {arg_name}: no unit")
@@ -71,7 +78,7 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
         if isinstance(arg, Arg) and arg.fit and not (arg.lo <= arg.fit[0] <= arg.fit[1] <= arg.hi):
             faults.append(f"argument {arg_name}: fitted range outside the possible range")
         for column, inner in arg.columns if isinstance(arg, Block) else ():
-            if inner.unit not in UNITS or not re.fullmatch(r"[a-z][a-z0-9_]*", column):
+            if inner.unit not in UNITS or not LOWER_CASE.fullmatch(column):
                 faults.append(f"argument {arg_name}: column {column} is not lower case or has no unit of the list")
     if not r.equation:
         faults.append("no equation")
@@ -93,7 +100,7 @@ def _lint_longhand(r: Record) -> list[str]:
     faults: list[str] = []
     known = set(r.args)
     for step in (*r.longhand.steps, Step("", r.longhand.result, "result", r.result.unit)):
-        for used in re.findall(r"\{([a-z][a-z0-9_]*)#?\}", step.formula):
+        for used in USED.findall(step.formula):
             if used not in known:
                 faults.append(f"longhand uses {{{used}}}, which is no argument or earlier step")
         faults += _lint_formula(step.formula)
@@ -108,7 +115,7 @@ def _lint_longhand(r: Record) -> list[str]:
     for rule in r.rules:
         if rule.blame not in r.args:
             faults.append(f"a rule blames {rule.blame}, which is no argument")
-        for used in re.findall(r"\{([a-z][a-z0-9_]*)#?\}", rule.formula):
+        for used in USED.findall(rule.formula):
             if used not in r.args:
                 faults.append(f"rule uses {{{used}}}, which is no argument")
         faults += _lint_formula(rule.formula)
@@ -118,13 +125,14 @@ def _lint_longhand(r: Record) -> list[str]:
 def _lint_formula(formula: str) -> list[str]:
     """Faults of one formula that no spreadsheet program would name in time."""
     faults: list[str] = []
-    texts = re.findall(r'"([^"]*)"', formula)
-    bare = re.sub(r'"[^"]*"', '""', formula)
-    if any(len(text) > TEXT_LIMIT for text in texts):
-        faults.append("a text in a formula is over 255 characters: join two with &")
-    for name in re.findall(r"([A-Z][A-Z0-9.]*)\(", bare):
+    bare = formula
+    if '"' in formula:
+        if any(len(text) > TEXT_LIMIT for text in TEXT_IN_FORMULA.findall(formula)):
+            faults.append("a text in a formula is over 255 characters: join two with &")
+        bare = TEXT_IN_FORMULA.sub('""', formula)
+    for name in CALLED.findall(bare):
         if name not in FUNCTIONS:
             faults.append(f"formula uses {name}, which not every spreadsheet program has")
-    if MINUS_BEFORE_POWER.search(bare.replace(" ", "")):
+    if "^" in bare and MINUS_BEFORE_POWER.search(bare.replace(" ", "")):
         faults.append("a minus sign before a power: Excel reads -x^2 as (-x)^2")
     return faults

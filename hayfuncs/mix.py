@@ -10,17 +10,19 @@ The blocks' columns are `mixmodel.FEEDS`, `NEEDS` and `LIMITS`: plain numbers, n
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
 
 from hayfuncs import mixmodel
 from hayfuncs.cells import number_block
 from hayfuncs.errors import OutOfRange
-from hayfuncs.mixanswer import Cap, Line, MixAnswer, MixFeed, MixLimits, MixNeed, MixProblem, explained
 from hayfuncs.mixmodel import Floats
 from hayfuncs.mixtable import NAME, MixTable, solve_table, why_not
 from hayfuncs.record import CATALOGUE, Block, Ref, Result, worksheet
+
+if TYPE_CHECKING:
+    from hayfuncs.mixanswer import Cap, Line, MixAnswer, MixFeed, MixLimits, MixNeed, MixProblem
 
 __all__ = [
     "Cap", "Line", "MixAnswer", "MixFeed", "MixLimits", "MixNeed", "MixProblem", "MixTable",
@@ -28,9 +30,20 @@ __all__ = [
 ]  # fmt: skip
 
 
+def __getattr__(name: str) -> Any:
+    """The classes of an explained answer, loaded when first asked for: no cell needs them."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from hayfuncs import mixanswer
+
+    return getattr(mixanswer, name)
+
+
 def solve(problem: MixProblem) -> MixAnswer:
     """The cheapest mix for one lot with its limits, their shadow prices and its proof."""
     feeds, need, limits = _checked(*problem.blocks())
+    from hayfuncs.mixanswer import explained
+
     return explained(problem, feeds, need, limits)
 
 

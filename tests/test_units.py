@@ -30,7 +30,7 @@ for definition in (
 # every unit of the closed list: what it is to the library, None for what has no dimension
 DIMENSIONS: dict[str, str | None] = {
     "% DM": "percent", "% as fed": "percent", "% of body weight": "percent/day", "% of NDF": "percent",
-    "% of CP": "percent", "%": "percent", "lb": "lb", "lb DM": "lb", "lb as fed": "lb", "lb/day": "lb/day",
+    "% of CP": "percent", "gal/day": "gallon/day", "hours": "hour", "mg/L": "mg/liter", "%": "percent", "lb": "lb", "lb DM": "lb", "lb as fed": "lb", "lb/day": "lb/day",
     "lb DM/day": "lb/day", "lb as fed/day": "lb/day", "lb DM/lb DM": "lb/lb", "Mcal/lb DM": "Mcal/lb",
     "Mcal/kg DM": "Mcal/kg", "Mcal/day": "Mcal/day", "g/day": "g/day", "kg": "kg", "kg/day": "kg/day",
     "kg^0.75": "kg**0.75", "ppm": "ppm", "ppb": "ppb", "months": "month", "weeks": "week", "days": "day",
@@ -248,7 +248,10 @@ def test_units_come_out_right(case: Case) -> None:
         want = points.public(record)(*values)
         if not want:
             continue  # a 0 is typed in, and has no unit
-        found = carried(case, values)
+        try:
+            found = carried(case, values)
+        except ZeroDivisionError:
+            continue  # in the branch of an IF that is not taken
         held += 1
         assert found.check(ureg.Unit(case.result).dimensionality), f"{found.units} where {case.result} is due"
         assert found.to(case.result).magnitude == pytest.approx(want, rel=1e-9)
