@@ -12,6 +12,8 @@ import struct
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
+
 import hayfuncs
 from hayfuncs.errors import HayError, NotInTable, OutOfRange
 from hayfuncs.hosts.arguments import given
@@ -34,10 +36,18 @@ def cells(value: Any) -> Cells:
     return tuple(tuple(row) for row in rows)
 
 
+def quick(value: Any) -> Any:
+    """A block of numbers alone as an array at once; anything else as it came, for the contract to judge."""
+    if not isinstance(value, tuple):
+        return value
+    block = np.array(value)  # without a wanted type, so that a text among the numbers makes it no float block
+    return block if block.dtype.kind == "f" else value
+
+
 def answer(record: Record, args: tuple[Any, ...]) -> Cells:
     """The function's answer, or what Calc turns into our error value."""
     try:
-        return cells(getattr(hayfuncs, record.python_name)(*given(record, args)))
+        return cells(getattr(hayfuncs, record.python_name)(*map(quick, given(record, args))))
     except OutOfRange:
         return ((NAN,),)
     except NotInTable:
