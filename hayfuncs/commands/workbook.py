@@ -24,8 +24,6 @@ def register(app: typer.Typer) -> None:
         force: ForceOption = False,
     ) -> None:
         """Build the workbook for your own lots and cows."""
-        from dataclasses import replace
-
         from hayfuncs.commands.options import edition_of
         from hayfuncs.farmfiles.herd import read_herd
         from hayfuncs.farmfiles.lots import read_lots
@@ -38,13 +36,11 @@ def register(app: typer.Typer) -> None:
         if out.suffix.lower() != ".xlsx":
             raise UserError(f"{out} must end in .xlsx; give such a name")
         refuse_overwrite(out, force)
-        farm = farms.DEMO
-        if lots is not None:
-            farm = replace(farm, lots=tuple(read_lots(lots)), what=farms.Farm.what, choice=("", "", farm.choice[2]))
-        if herd is not None:
-            farm = replace(
-                farm, groups=tuple(read_herd(herd)), what=farms.Farm.what, choice=(farm.choice[0], "", farm.choice[2])
-            )
+        farm = farms.own(
+            farms.DEMO,
+            None if lots is None else read_lots(lots),
+            None if herd is None else read_herd(herd),
+        )
         book, values = save(farm, out, chosen, force)
         typer.echo(report.text(book, values))
         typer.echo(f"\nWritten: {out}")

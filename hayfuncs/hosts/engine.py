@@ -5,6 +5,7 @@ It evaluates a whole workbook file in this process and hands back every cell's v
 
 from __future__ import annotations
 
+import datetime
 import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ from hayfuncs.errors import HayError
 from hayfuncs.record import CATALOGUE, Record
 
 ERROR_KINDS = {"#VALUE!": "Value", "#NUM!": "Num", "#N/A": "Na", "#DIV/0!": "Div", "#NAME?": "Name", "#REF!": "Ref"}
+DAY_ZERO = datetime.date(1899, 12, 30)  # day numbers of spreadsheets count from here for dates since March 1900
 KIND_ERRORS = {kind: text for text, kind in ERROR_KINDS.items()}
 
 
@@ -30,7 +32,9 @@ def is_error(value: object) -> bool:
 
 
 def plain_value(value: Any) -> Any:
-    """An engine value as Python: numbers, text, True/False, None, or an error's text `#NUM!`."""
+    """An engine value as Python: numbers (dates too), text, True/False, None, or an error's text `#NUM!`."""
+    if isinstance(value, datetime.date):  # a cell that repeats a date: its day number, as a sheet stores it
+        return (datetime.date(value.year, value.month, value.day) - DAY_ZERO).days
     if is_error(value):
         return KIND_ERRORS.get(str(value.get("kind")), "#" + str(value.get("kind")).upper())
     return value

@@ -9,11 +9,14 @@ from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.sheets import (
     assumptions,
+    bench,
     checks,
     common,
+    coring,
     feeds,
     front,
     herd,
+    howsure,
     landing,
     longhand,
     lots,
@@ -21,13 +24,15 @@ from hayfuncs.workbook.sheets import (
     mixsheet,
     ration,
     reference,
+    register,
 )  # fmt: skip
 
 EDITIONS = ("functions", "plain", "classic")
 TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
-    "About", "Assumptions", "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix", "Longhand", "Checks",
+    "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
+    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix", "Longhand", "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers",
 )  # fmt: skip
 
@@ -42,6 +47,7 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     reference.fill_tables(book)
     feeds.fill_book(book)
     lots.fill(book, farm.lots)
+    _before_the_lab(book, farm)
     herd.fill(book, farm.groups)
     feeds.fill(book, farm.prices)
     match.fill(book)
@@ -59,6 +65,13 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     common.master_checks(book)
     front.finish(book)
     return book
+
+
+def _before_the_lab(book: Book, farm: Farm) -> None:
+    register.fill(book, farm.lots, farm.barn)
+    coring.fill(book, farm.choice[0] or farm.lots[0].name)
+    howsure.fill(book, farm.barn.spread)
+    bench.fill(book, farm.barn.bench)
 
 
 def _mix(book: Book) -> None:

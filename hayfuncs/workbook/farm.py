@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from hayfuncs.farmfiles.model import Group, Lot
+from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn
 
 WHAT = "Demo data: an invented farm. Replace its lots, cows and prices with your own."
 
@@ -16,8 +18,21 @@ class Farm:
     lots: tuple[Lot, ...]
     groups: tuple[Group, ...]
     prices: dict[str, float]
-    what: str = "Your own lots and cows, read from your files; prices are the demo's until you type yours."
+    what: str = "Your own lots and cows, read from your files; prices and the dates of the winter are the demo's until you type yours."
     choice: tuple[str, str, str] = field(default=("", "", ""))  # lot, group, feed shown first
+    barn: Barn = field(default_factory=Barn)
+
+
+def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> Farm:
+    """The farm with the user's own lots or groups; what the demo invented about its own goes with them."""
+    lot, group, feed = farm.choice
+    if lots is not None:
+        barn = replace(farm.barn, stored={}, yards={}, bench=(), spread=Barn().spread)
+        farm = replace(farm, lots=tuple(lots), what=Farm.what, choice=("", group, feed), barn=barn)
+        lot = ""
+    if groups is not None:
+        farm = replace(farm, groups=tuple(groups), what=Farm.what, choice=(lot, "", feed), barn=replace(farm.barn, yards={}))
+    return farm
 
 
 def _lot(
@@ -35,7 +50,7 @@ def _lot(
     )  # fmt: skip
 
 
-LOTS = (
+_TESTED = (
     _lot("Heron Flat 1", "Heron Flat", 1, "grass", "dry", 64, (88.9, 8.6, 40.1, 63.5), (50, 7.9, 2.1), (0.41, 0.22, 0.16, 1.85, 0.16), 160),
     _lot("Heron Flat 2", "Heron Flat", 2, "grass", "dry", 31, (89.6, 11.9, 34.8, 57.2), (57, 8.4, 2.4), (0.46, 0.27, 0.19, 2.20, 0.19), 210),
     _lot("Mill Bottom 1", "Mill Bottom", 1, "legume", "as fed", 47, (87.5, 15.4, 30.5, 38.9), (44, 8.2, 1.9), (1.12, 0.22, 0.24, 1.70, 0.21), 260),
@@ -47,6 +62,7 @@ LOTS = (
     _lot("Creek Strip", "Creek Strip", 1, "mixed", "dry", 18, (86.4, 8.9, 43.0, 61.7), (41, 11.6, 1.8), (0.69, 0.19, 0.18, 1.40, 0.16), 190, 1.25),
     _lot("Windmill Forty", "Windmill Forty", 1, "grass", "dry", 40, (87.2, 9.7, 37.4, 60.4), (52, 9.3, 1.9), (0.44, 0.20, 0.21, 2.60, 0.14), 1620),
 )  # fmt: skip
+LOTS = tuple(replace(lot, **KEPT[lot.name]) for lot in _TESTED)
 
 GROUPS = (
     Group(name="Spring calvers in milk", head=62, body_weight_lb=1250, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=85, condition_score=5),
@@ -72,4 +88,4 @@ PRICES = {
     "barley": 215.0,
 }
 
-DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"))
+DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN)

@@ -40,6 +40,9 @@ STYLES: dict[str, dict[str, Any]] = {
     "result2": {"num_format": "#,##0.00", "align": "right", "bold": True, "top": 1, "bottom": 1},
     "result_money": {"num_format": "$#,##0.00", "align": "right", "bold": True, "top": 1, "bottom": 1},
     "result_text": {"bold": True, "top": 1, "bottom": 1},
+    "result_whole": {"num_format": "#,##0", "align": "center", "bold": True, "bottom": 1, "bottom_color": "#B8C0C6"},
+    "tick": {"border": 1, "border_color": GREY},
+    "label_line": {"bottom": 1, "bottom_color": GREY, "font_size": 13},
     "banner": {"bold": True, "font_size": 16, "left": 5, "left_color": BLUE, "bg_color": CHALK},
     "banner_rest": {"bg_color": CHALK},
     "caution": {"text_wrap": True, "valign": "top", "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
@@ -56,6 +59,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "input_date": {**_INPUT, "num_format": "d mmm yyyy", "align": "right"},
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
+    "flag_warn": {"bold": True, "bg_color": "#EFE3EC", "font_color": "#4F1F40"},
     "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
 }
 
