@@ -22,6 +22,7 @@ from hayfuncs.workbook.sheets import (
     lots,
     match,
     mixsheet,
+    morechecks,
     ration,
     reference,
     register,
@@ -58,7 +59,7 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     longhand.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
-    checks.fill(book, checks.standard(book))
+    checks.fill(book, [*checks.standard(book), *morechecks.before_the_lab(book)])
     book.sheets.sort(key=lambda s: ORDER.index(s.name))
     if edition == "plain":
         expand.spell_out(book)

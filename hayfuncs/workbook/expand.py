@@ -33,7 +33,7 @@ class Helper:
         self.book, self.home = book, home
         self.sheet: Sheet | None = None
         self.columns: dict[tuple[int, str, str], int] = {}
-        self.seen: dict[tuple[int, str], str] = {}
+        self.seen: dict[tuple[int, str, str], str] = {}
 
     def formula(self, row: int, col: int, call: Call) -> str:
         record = CATALOGUE[call.name]
@@ -66,9 +66,10 @@ class Helper:
         return self.step(row, col, call, "inputs_fit", "inputs possible: 1, or the error to show", "1", last)
 
     def step(self, row: int, col: int, call: Call, name: str, label: str, unit: str, text: str) -> str:
-        """A helper cell for one step; the same arithmetic in the same row is done once."""
-        if (row, text) in self.seen:
-            return self.seen[row, text]
+        """A helper cell for one step; the same arithmetic in the same row, under the same condition, is done once."""
+        same = (row, call.unless[0] if call.unless else "", text)
+        if same in self.seen:
+            return self.seen[same]
         sheet = self.sheet or self._new_sheet()
         key = (col, call.name, name)
         if key not in self.columns:
@@ -85,8 +86,8 @@ class Helper:
             inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
         inside = inside.replace(f"{quoted(sheet.name)}!", "")
         sheet.put(row, at, f"={inside}", "number3", unit=unit)
-        self.seen[row, text] = f"{quoted(sheet.name)}!{a1(row, at)}"
-        return self.seen[row, text]
+        self.seen[same] = f"{quoted(sheet.name)}!{a1(row, at)}"
+        return self.seen[same]
 
     def _new_sheet(self) -> Sheet:
         name = f"{self.home.name} steps"

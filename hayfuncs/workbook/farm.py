@@ -31,7 +31,9 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
         farm = replace(farm, lots=tuple(lots), what=Farm.what, choice=("", group, feed), barn=barn)
         lot = ""
     if groups is not None:
-        farm = replace(farm, groups=tuple(groups), what=Farm.what, choice=(lot, "", feed), barn=replace(farm.barn, yards={}))
+        farm = replace(
+            farm, groups=tuple(groups), what=Farm.what, choice=(lot, "", feed), barn=replace(farm.barn, yards={})
+        )
     return farm
 
 

@@ -34,6 +34,9 @@ DAMAGE = {
     "Ration, share: CP of the diet over need": ("ration", "rate_share", 0.1),
     "Longhand against the functions, largest difference": ("ration", "rate_share", 4.2),
     "Functions listed": ("functions", "", None),
+    "Register: lots whose tons on Lots and by bales are more than 10 % apart": ("register", "bales", 300),
+    "Bench: weights that cannot be": ("bench", "dry", 470),
+    "How sure: margin of the cores advised, less the margin wanted": ("howsure", "cores", 2),
 }
 
 

@@ -31,7 +31,15 @@ def fill(book: Book, weighings: Sequence[Weighing]) -> None:
         k: of_record("DRY_MATTER", k) for k in ("container_weight", "wet_weight", "dry_weight")
     }
     grid.band("Typed in")
-    grid.ask("sample", "Sample", "name", held("sample"), text("Sample", "Lot and bag, as written on the label"), "input_text", 28)
+    grid.ask(
+        "sample",
+        "Sample",
+        "name",
+        held("sample"),
+        text("Sample", "Lot and bag, as written on the label"),
+        "input_text",
+        28,
+    )
     grid.ask("bag", "Empty bag or pan", "any weight", held("bag"), weights["container_weight"], "input2")
     grid.ask("wet", "With wet sample", "any weight", held("wet"), weights["wet_weight"], "input2")
     grid.ask("dry", "With dry sample", "any weight", held("dry"), weights["dry_weight"], "input2")
@@ -40,15 +48,22 @@ def fill(book: Book, weighings: Sequence[Weighing]) -> None:
     grid.ask("ground_dry", "With dry ground sample", "any weight", held("ground_dry"), weights["dry_weight"], "input2")
     grid.band("Computed")
     grid.add("first", "Dry matter, first drying", "% as fed", lambda r: _drying(r, "bag", "wet", "dry"), "number2", 14)
-    grid.add("second", "Dry matter, second drying", "% of the air-dry sample", lambda r: _drying(r, "dish", "ground", "ground_dry"), "number2", 14)
+    grid.add(
+        "second",
+        "Dry matter, second drying",
+        "% of the air-dry sample",
+        lambda r: _drying(r, "dish", "ground", "ground_dry"),
+        "number2",
+        14,
+    )
     untwice = "COUNT({})<2"
     grid.add("two_step", "Dry matter, two steps", "% as fed",
-             lambda r: call("DRY_MATTER_TWO_STEP", r["first"], r["second"], unless=(untwice.format(r.all("first", "second")), '"one step"')), "number2", 14)  # fmt: skip
+             lambda r: call("DRY_MATTER_TWO_STEP", r["first"], r["second"], unless=(untwice.format(r.all("first", "second")), f'IF(COUNT({r["first"]})=0,{r["first"]},"one step")')), "number2", 14)  # fmt: skip
     grid.add("dm", "Dry matter of the sample", "% as fed",
              lambda r: f"=IF(ISNUMBER({r['two_step']}),{r['two_step']},{r['first']})", "result2", 14)  # fmt: skip
     grid.add("moisture", "Moisture", "% as fed", lambda r: f'=IF(ISNUMBER({r["dm"]}),100-{r["dm"]},"")', "number2", 12)
     grid.add("says", "What to look at", "words", _says, "small", 46)
-    grid.done("bench", 32)
+    grid.done("bench", 28)
 
 
 def _drying(r: Row, box: str, wet: str, dry: str) -> Content:

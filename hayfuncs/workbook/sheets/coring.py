@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Input, Sheet, call
+from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
 
 CORES_USUAL = 20  # Oregon State University: 20 cores a lot, one to a bale
 MOST = 40  # Oregon State University: 40 cubes a lot of cubes
 HALF = MOST // 2
-LIST = 32  # the row of the list's headings
-LINE = 96  # characters that fit across the page
+LIST = 33  # the row of the list's headings
 
 SIDE = "Go in at the curved side of the bale, level, 12 to 18 inches deep."
-END = "Go in at the middle of the butt end of the bale, level, 12 to 18 inches deep."
-EITHER = "No bale type in the register: round bales at the curved side, rectangular ones at the butt end."
+END = "Go in at the middle of the butt end, level, 12 to 18 inches deep."
+EITHER = "Round bales: curved side. Rectangular bales: butt end. 12 to 18 inches deep, level."
 STEPS = (
     "1  Count bales along the stack; take one core from each bale of the list below.",
     "    Where a bale cannot be reached, take its neighbour.",
     f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))',
-    "3  Use a sharp probe, 3/8 to 5/8 inch wide inside. Fifteen to twenty cores make 1/3 to 1/2 lb.",
-    "4  Put every core into one clean bag and send the whole of it. Never split it before it is ground.",
-    "5  Close the bag at once, keep it cool and dark, write the label, send it the same day.",
-    "One field, one cutting, baled within 48 hours, under 200 tons: one lot. Anything else is several.",
+    "3  Use a sharp probe, 3/8 to 5/8 inch wide inside. 15 to 20 cores: 1/3 to 1/2 lb.",
+    "4  Put every core into one clean bag and send the whole of it.",
+    "    Never split the sample before it is ground: the laboratory grinds all of it.",
+    "5  Close the bag at once, keep it cool and dark, label it, send it the same day.",
+    "One field, one cutting, baled within 48 hours, under 200 tons: one lot.",
 )
 SOURCES = (
-    "Cores a lot, place on the bale, depth: Oregon State University. Probe: Utah Hay and Forage Symposium.",
-    "15 to 20 cores and the composite: University of Idaho. Lot: NFTA; Hay & Forage Grower (48 hours).",
-    "Which bales: the middle one of each equal run, so that anyone can repeat it (common practice, no source).",
+    "Cores a lot, place, depth: Oregon State University. Probe: Utah Hay and Forage Symposium.",
+    "15 to 20 cores, composite: University of Idaho. Lot: NFTA; Hay & Forage Grower (48 hours).",
+    "Bales: the middle one of each equal run, so anyone can repeat it (common practice, no source).",
 )
 
 
@@ -35,21 +35,36 @@ def fill(book: Book, lot: str) -> None:
         book, "Coring", "Coring sheet for one lot",
         "Choose the lot, print this page, tick each bale as it is cored.", "Inputs, then result",
     )  # fmt: skip
-    sheet.width(26, 16, 12, 12, 4, 12, 16, 12)
+    sheet.width(17, 17, 11, 11, 3, 10, 14, 11)
     sheet.portrait = True
     register = book.marks["register"]
-    pick = Input("Coring/lot", "Hay lot", "Pick one lot of the sheet Lots", source=book.marks["lots"]["name"], kind="word")
+    pick = Input(
+        "Coring/lot", "Hay lot", "Pick one lot of the sheet Lots", source=book.marks["lots"]["name"], kind="word"
+    )
     book.define("coring_lot", input_row(sheet, 4, "Hay lot", lot, pick, "name", "input_big"))
     says = f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot"
     cores = Input("Coring/cores", "Cores to take", says, lo=1, hi=MOST, kind="whole")
     book.define("coring_cores", input_row(sheet, 5, "Cores to take", CORES_USUAL, cores, "cores", "input0"))
-    book.define("coring_place", list_row(sheet, 6, "Row of the register", f"=MATCH(coring_lot,{register['name']},0)", "1", "number0"))
-    bale = list_row(sheet, 7, "Bale", f'=INDEX({register["bale"]},coring_place)&""', "word", "text")
+    bale = list_row(sheet, 6, "Bale", f'=INDEX({register["bale"]},coring_place)&""', "word", "text")
     book.define("coring_bale", bale)
     bales = f"INDEX({register['bales']},coring_place)"
-    book.define("coring_bales", list_row(sheet, 8, "Bales in the lot", f'=IF(N({bales})>0,{bales},"not entered")', "bales", "number0"))
-    list_row(sheet, 9, "Where stored", f'=INDEX({register["storage"]},coring_place)&""', "name", "text")
-    list_row(sheet, 10, "One core for each", '=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,"not entered")', "bales", "number1")
+    book.define(
+        "coring_bales",
+        list_row(sheet, 7, "Bales in the lot", f'=IF(N({bales})>0,{bales},"not entered")', "bales", "number0"),
+    )
+    list_row(sheet, 8, "Where stored", f'=INDEX({register["storage"]},coring_place)&""', "name", "text")
+    list_row(
+        sheet,
+        9,
+        "One core for",
+        '=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,"not entered")',
+        "bales",
+        "number1",
+    )
+    book.define(
+        "coring_place",
+        list_row(sheet, 10, "Register row", f"=MATCH(coring_lot,{register['name']},0)", "from the top", "number0"),
+    )
     _steps(sheet)
     _label(sheet, register)
     _list(sheet)
@@ -63,7 +78,7 @@ def _steps(sheet: Sheet) -> None:
 
 
 def _label(sheet: Sheet, register: dict[str, str]) -> None:
-    sheet.put(22, 0, "Label for the bag", "section")
+    sheet.put(23, 0, "Label for the bag", "section")
 
     def of(mark: str) -> str:
         return f"INDEX({register[mark]},coring_place)"
@@ -74,12 +89,12 @@ def _label(sheet: Sheet, register: dict[str, str]) -> None:
     first = f'="Lot: "&coring_lot&"   Field: "&{of("field")}&"   Cutting: "&{of("cutting")}'
     second = f'="Baled: "&{day("harvest")}&"   Sampled: "&{day("sampled")}&"   Cores: "&coring_cores&" of "&coring_bales&" bales"'
     third = "Sender: ____________________   Tests: DM, CP, ADF, NDF, minerals, nitrate"
-    for row, content in ((23, first), (24, second), (25, third)):
+    for row, content in ((24, first), (25, second), (26, third)):
         sheet.put(row, 0, content, "label_line")
         for col in range(1, 8):
             sheet.put(row, col, None, "label_line")
     for i, source in enumerate(SOURCES):
-        sheet.put(27 + i, 0, source, "sentence")
+        sheet.put(28 + i, 0, source, "sentence")
 
 
 def _list(sheet: Sheet) -> None:
@@ -87,14 +102,23 @@ def _list(sheet: Sheet) -> None:
     sheet.put(LIST - 2, 0, "Bales to core, counted along the stack", "section")
     for col in (0, 5):
         sheet.heads(LIST - 1, col, ["Core", "Bale", "Cored"], ["number", "number", "tick"])
-    last = HALF - 1
+    top, bottom = LIST + 1, LIST + HALF
+    half = f"ROWS({a1(top, 0, 'rc')}:{a1(bottom, 0, 'rc')})"
     for i in range(HALF):
-        row = LIST + 1 + i
-        for col, core in ((0, i + 1), (5, HALF + i + 1)):
+        row = top + i
+        first = local(row, 0)
+        cores: tuple[tuple[int, Content], ...] = (
+            (0, i + 1), (5, f'=IF({first}+{half}<=coring_cores,{first}+{half},"")')
+        )  # fmt: skip
+        for col, core in cores:
             at = local(row, col)
+            none = f"COUNT({at},coring_bales)*({at}<=coring_cores)<2"
             sheet.put(row, col, core, "number0")
-            none = f"COUNT(coring_bales)*({at}<=coring_cores)=0"
-            sheet.put(row, col + 1, call("BALE_TO_CORE", at, "coring_cores", "coring_bales", unless=(none, '""')), "result_whole")
+            sheet.put(
+                row,
+                col + 1,
+                call("BALE_TO_CORE", at, "coring_cores", "coring_bales", unless=(none, '""')),
+                "result_whole",
+            )
             sheet.put(row, col + 2, None, "tick")
-    top, bottom = LIST + 1, LIST + 1 + last
     sheet.book.marks["coring"] = {"first": sheet.span(top, 1, bottom, 1), "second": sheet.span(top, 6, bottom, 6)}

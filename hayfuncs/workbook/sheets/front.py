@@ -7,6 +7,7 @@ from hayfuncs.workbook.book import Book, Sheet
 from hayfuncs.workbook.sheets.common import begin
 
 STEPS = (
+    "Register, Coring, How sure, Bench: before the lab - what each lot is, which bales to core, how many, and dry matter by weight.",
     "Lots: type each lab sheet into a row, and say whether its values are dry or as fed.",
     "Herd: type each group of like cows: weight, months since calving, milk at peak, calf weight, condition.",
     "Feeds: type the prices you can get, and the tag's analysis where you have one.",

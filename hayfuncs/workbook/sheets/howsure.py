@@ -9,9 +9,13 @@ from hayfuncs.workbook.styles import BLUE, GREY, VERMILLION
 
 CORES = (1, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 TAUGHT = 20  # Oregon State University: 20 cores a lot
-TABLE = 17  # row of the table's headings
+TABLE = 19  # row of the table's headings
 UNTYPED = '"not entered"'
-NO_SPREAD = "No typical spread of hay is published, so there is none to start from: have 8 or more single cores of one lot tested one by one, and type their standard deviation here."
+NO_SPREAD = (
+    "No typical spread of hay is published, so none is filled in for you. Have 8 or more single",
+    "cores of one lot tested one by one, and type the standard deviation they show.",
+)
+DEMO = "The spreads and the margin shown here are demo values, invented: they belong to no real hay."
 
 
 def fill(book: Book, spread: Spread) -> None:
@@ -19,8 +23,8 @@ def fill(book: Book, spread: Spread) -> None:
         book, "How sure", "How sure is this hay test?",
         "More cores bring the test nearer to the lot's true value. Type the spread your own single cores have shown; the margin follows.", "Inputs, then result",
     )  # fmt: skip
-    sheet.width(42, 26, 22, 22, 3, 60)
-    sheet.zoom = 130
+    sheet.width(44, 21, 17, 15, 3, 60)
+    sheet.zoom = 160
     _inputs(book, sheet, spread)
     _answers(book, sheet)
     _table(book, sheet)
@@ -31,54 +35,94 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
     def ask(row: int, label: str, name: str, value: object, entry: Input, unit: str, style: str = "input") -> None:
         book.define(name, input_row(sheet, row, label, value, entry, unit, style))  # type: ignore[arg-type]
 
-    what = Input("How sure/measure", "What was measured", "The value the spread is of, with its unit", kind="text", required=False)
+    what = Input(
+        "How sure/measure",
+        "What was measured",
+        "The value the spread is of, with its unit",
+        kind="text",
+        required=False,
+    )
     ask(4, "Value that was measured core by core", "core_measure", spread.measure or None, what, "text", "input_text")
     ask(5, "Spread from core to core (standard deviation)", "core_sd", spread.core_sd,
         input_for("How sure/core_sd", "SAMPLING_MARGIN", "core_sd", False), "any")  # fmt: skip
     ask(6, "Margin you would be content with", "margin_wanted", spread.margin,
         input_for("How sure/margin", "CORES_FOR_MARGIN", "margin", False), "any")  # fmt: skip
-    ask(7, "Confidence", "confidence_pct", 95, input_for("How sure/confidence_pct", "SAMPLING_MARGIN", "confidence_pct"), "%", "input0")
+    ask(
+        7,
+        "Confidence",
+        "confidence_pct",
+        95,
+        input_for("How sure/confidence_pct", "SAMPLING_MARGIN", "confidence_pct"),
+        "%",
+        "input0",
+    )
     ask(8, "Spread of the laboratory (standard deviation)", "lab_sd", spread.lab_sd,
         input_for("How sure/lab_sd", "MARGIN_WITH_LAB_ERROR", "lab_sd", False), "any")  # fmt: skip
-    ask(9, "Analyses of the same bag", "lab_analyses", 1, input_for("How sure/analyses", "MARGIN_WITH_LAB_ERROR", "analyses"), "1", "input0")
-    sheet.put(10, 0, NO_SPREAD, "sentence")
-    if spread.core_sd is not None:
-        sheet.put(11, 0, "The spreads and the margin shown are demo values, invented: they belong to no real hay.", "sentence")
+    ask(
+        9,
+        "Analyses of the same bag",
+        "lab_analyses",
+        1,
+        input_for("How sure/analyses", "MARGIN_WITH_LAB_ERROR", "analyses"),
+        "1",
+        "input0",
+    )
+    for row, says in enumerate((*NO_SPREAD, DEMO if spread.core_sd is not None else ""), 10):
+        sheet.put(row, 0, says, "sentence")
 
 
 def _answers(book: Book, sheet: Sheet) -> None:
     no_sd = 'core_sd=""'
     taught = call("SAMPLING_MARGIN", "core_sd", str(TAUGHT), "confidence_pct", unless=(no_sd, UNTYPED))
-    margin = list_row(sheet, 12, f"Margin of {TAUGHT} cores, on each side", taught, "any", "result2")
-    wanted = call("CORES_FOR_MARGIN", "core_sd", "margin_wanted", "confidence_pct", unless=("COUNT(core_sd,margin_wanted)<2", UNTYPED))
-    cores = list_row(sheet, 13, "Cores for the margin you want", wanted, "cores", "result1")
+    margin = list_row(sheet, 14, f"Margin of {TAUGHT} cores, on each side", taught, "any", "result2")
+    wanted = call(
+        "CORES_FOR_MARGIN",
+        "core_sd",
+        "margin_wanted",
+        "confidence_pct",
+        unless=("COUNT(core_sd,margin_wanted)<2", UNTYPED),
+    )
+    cores = list_row(sheet, 15, "Cores for the margin you want", wanted, "cores", "result1")
     reached = call("SAMPLING_MARGIN", "core_sd", cores.split("!")[1], "confidence_pct",
                    unless=(f"COUNT({cores.split('!')[1]})=0", UNTYPED))  # fmt: skip
-    got = list_row(sheet, 14, "Margin of that many cores", reached, "any", "number3")
+    got = list_row(sheet, 16, "Margin of that many cores", reached, "any", "number3")
     book.marks["howsure"] = {"margin": margin, "cores": cores, "reached": got}
 
 
 def _table(book: Book, sheet: Sheet) -> None:
     sheet.put(TABLE - 1, 0, "Table behind the picture", "section")
-    heads = ["Cores", "Margin from sampling alone", "Margin with the laboratory's error", "Margin wanted"]
-    sheet.heads(TABLE, 0, heads, ["cores", "unit of the value, each side", "unit of the value, each side", "unit of the value"])
-    sheet.heights[TABLE] = 34
+    heads = ["Cores", "Margin, sampling alone", "Margin, with the laboratory", "Margin wanted"]
+    sheet.heads(TABLE, 0, heads, ["cores", "unit of the value", "unit of the value", "unit of the value"])
+    sheet.heights[TABLE] = 50
     first = TABLE + 2
     for i, cores in enumerate(CORES):
         row = first + i
         at = local(row, 0)
         sheet.put(row, 0, cores, "number0", unit="cores")
-        sheet.put(row, 1, call("SAMPLING_MARGIN", "core_sd", at, "confidence_pct", unless=('core_sd=""', UNTYPED)), "number3", unit="any")
+        sheet.put(
+            row,
+            1,
+            call("SAMPLING_MARGIN", "core_sd", at, "confidence_pct", unless=('core_sd=""', UNTYPED)),
+            "number3",
+            unit="any",
+        )
         both = call("MARGIN_WITH_LAB_ERROR", "core_sd", at, "lab_sd", "lab_analyses", "confidence_pct",
                     unless=("COUNT(core_sd,lab_sd)<2", UNTYPED))  # fmt: skip
         sheet.put(row, 2, both, "number3", unit="any")
         sheet.put(row, 3, f'=IF(margin_wanted="",{UNTYPED},margin_wanted)', "number3", unit="any")
     last = first + len(CORES) - 1
-    book.marks["howsure"] |= {k: sheet.span(first, col, last, col) for col, k in enumerate(("table_cores", "alone", "with_lab", "wanted"))}
+    book.marks["howsure"] |= {
+        k: sheet.span(first, col, last, col) for col, k in enumerate(("table_cores", "alone", "with_lab", "wanted"))
+    }
     title = last + 2
     marks = {k: book.marks["howsure"][k].split("!")[1] for k in ("margin", "cores")}
     said = f'"{TAUGHT} cores: the test is within "&TEXT({marks["margin"]},"0.00")&" of the lot, "&confidence_pct&" times in 100 ("&core_measure&")"'
-    sheet.put(title, 0, f'=IF(COUNT({marks["margin"]})=0,"Type your own spread from core to core to see the margin",{said})', "text")
+    sheet.put(
+        title,
+        0,
+        f'=IF(COUNT({marks["margin"]})=0,"Type your own spread from core to core to see the margin",{said})',
+        "text",
+    )
     book.marks["howsure"]["title"] = sheet.ref(title, 0)
 
 
@@ -93,9 +137,9 @@ def _picture(sheet: Sheet) -> None:
             "error, and a dotted level line for the margin wanted. Both curves fall steeply at first and flatten beyond 15 to 20 cores. The table is on this sheet.",
             [
                 Series("sampling alone", x, marks["alone"], BLUE, ends, marker="circle", size=7, line="solid", label_position="below"),
-                Series("with the laboratory's error", x, marks["with_lab"], VERMILLION, tuple(i == 5 for i in range(len(CORES))), marker="diamond", size=7, line="dash", label_position="right"),
+                Series("with the laboratory", x, marks["with_lab"], VERMILLION, ends, marker="diamond", size=7, line="dash", label_position="above"),
                 Series("margin wanted", x, marks["wanted"], GREY, ends, marker="none", line="round_dot", label_position="above"),
             ],
-            width=760, height=520, x_range=(0, 45), y_range=(0, None), x_step=5,
+            width=620, height=470, x_range=(0, 45), y_range=(0, None), x_step=5,
         )
     )  # fmt: skip

@@ -154,7 +154,16 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         names_span = f"{a1(FIRST, 0, 'rc')}:{a1(last, 0, 'rc')}"
         sheet.put(row, at["twice"], f"=IF(MATCH({local(row, 0)},{names_span},0)={above},0,1)", "number0", unit="yes/no")
     sheet.pages_wide = 3
-    names = {"name": 0, "field": 1, "cutting": 2, "forage": 3, "basis": 4, "tons": 5, **{f"lab_{k}": v for k, v in lab.items()}, **at}
+    names = {
+        "name": 0,
+        "field": 1,
+        "cutting": 2,
+        "forage": 3,
+        "basis": 4,
+        "tons": 5,
+        **{f"lab_{k}": v for k, v in lab.items()},
+        **at,
+    }
     book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}
     book.marks["lots_at"] = names
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.farmfiles.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.book import Book, call
+from hayfuncs.workbook.book import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, date, listed, number, of_record, text, there, words
 
@@ -28,22 +28,66 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid.add("field", "Field", "name", lambda r: f'={field(r)}&""', "text", 16)
     grid.add("cutting", "Cutting", "number", lambda r: f'={cutting(r)}&""', "text", 9)
     grid.band("Typed in")
-    grid.ask("harvest", "Harvest date", "date", [x.harvest_date for x in lots], date("Harvest date", "Day the lot was baled"), "input_date", 14)
-    grid.ask("hours", "From the first bale to the last", "hours", [s.baling_hours for s in stored], of_record("LOT_NOTES", "baling_hours"))
+    grid.ask(
+        "harvest",
+        "Harvest date",
+        "date",
+        [x.harvest_date for x in lots],
+        date("Harvest date", "Day the lot was baled"),
+        "input_date",
+        14,
+    )
+    grid.ask(
+        "hours",
+        "From the first bale to the last",
+        "hours",
+        [s.baling_hours for s in stored],
+        of_record("LOT_NOTES", "baling_hours"),
+    )
     grid.ask("bale", "Bale", "word", [x.bale for x in lots], words("Bale", "Kind of bale", BALES), "input_text", 14)
     for mark, head, says in (("height", "Height; of a round bale its diameter", "Height of the bale, or the diameter of a round one"),
                              ("width", "Width", "Width of the bale"), ("length", "Length, rectangular bales only", "Length of a rectangular bale")):  # fmt: skip
         limits = (0.5, 20) if mark == "length" else (0.5, 12)
         values = [getattr(s, f"{mark}_ft") for s in stored]
         grid.ask(mark, head, "ft", values, number(mark.capitalize(), f"{says}, ft", *limits))
-    grid.ask("density", "Density", "lb/ft3", [s.density_lb_ft3 for s in stored], of_record("ROUND_BALE_WEIGHT", "density_lb_ft3"))
-    grid.ask("weighed", "Bale weight, when weighed", "lb as fed", [x.bale_weight_lb for x in lots], of_record("HAY_ON_HAND", "bale_weight_lb"))
+    grid.ask(
+        "density",
+        "Density",
+        "lb/ft3",
+        [s.density_lb_ft3 for s in stored],
+        of_record("ROUND_BALE_WEIGHT", "density_lb_ft3"),
+    )
+    grid.ask(
+        "weighed",
+        "Bale weight, when weighed",
+        "lb as fed",
+        [x.bale_weight_lb for x in lots],
+        of_record("HAY_ON_HAND", "bale_weight_lb"),
+    )
     grid.ask("bales", "Bales in store", "bales", [x.bales for x in lots], of_record("HAY_ON_HAND", "bales"), "input0")
     grid.ask("storage", "Where stored", "name of a method", [x.storage for x in lots],
              listed("Where stored", "How the lot lies in store: pick one of the list", book.table_range("storage_loss", "method")), "input_text", 24)  # fmt: skip
-    grid.ask("cores", "Cores taken", "cores", [x.cores for x in lots], of_record("SAMPLING_MARGIN", "cores"), "input0", 9)
-    grid.ask("sampled", "Sample date", "date", [x.sample_date for x in lots], date("Sample date", "Day the lot was cored"), "input_date", 14)
-    grid.ask("remarks", "Remarks", "text", [x.notes or None for x in lots], text("Remarks", "Rain, mould, anything to remember"), "input_text", 24)
+    grid.ask(
+        "cores", "Cores taken", "cores", [x.cores for x in lots], of_record("SAMPLING_MARGIN", "cores"), "input0", 9
+    )
+    grid.ask(
+        "sampled",
+        "Sample date",
+        "date",
+        [x.sample_date for x in lots],
+        date("Sample date", "Day the lot was cored"),
+        "input_date",
+        14,
+    )
+    grid.ask(
+        "remarks",
+        "Remarks",
+        "text",
+        [x.notes or None for x in lots],
+        text("Remarks", "Rain, mould, anything to remember"),
+        "input_text",
+        24,
+    )
     grid.band("Computed")
     grid.add("round", "Round bale, by size", "lb as fed", _round, "number0")
     grid.add("square", "Rectangular bale, by size", "lb as fed", _square, "number0")
@@ -57,13 +101,13 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
              lambda r: f'=IF(AND(COUNT({r["by_bales"]},{typed(r)})=2,N({typed(r)})>0),100*({r["by_bales"]}/{typed(r)}-1),"")', "number1")  # fmt: skip
     grid.add("relation", "How the two agree", "words",
              lambda r: f'=IF({r["apart"]}="","one of them only",IF(ABS({r["apart"]})>{AGREE_PCT},"differ: correct one","agree"))', "text", 20)  # fmt: skip
-    grid.add("notes", "Notes on the lot", "text", lambda r: _notes(r), "small", 50)
+    grid.add("notes", "Notes on the lot", "text", lambda r: _notes(r), "small", 60)
     grid.add("missing", "Still to enter", "text", _missing, "small", 34)
-    grid.done("register", 50)
+    grid.done("register", 46)
     sheet.pages_wide = 3
 
 
-def _round(r: Row) -> object:
+def _round(r: Row) -> Content:
     sizes = ("height", "width", "density")
     return call(
         "ROUND_BALE_WEIGHT", *(r[k] for k in sizes),
@@ -71,7 +115,7 @@ def _round(r: Row) -> object:
     )  # fmt: skip
 
 
-def _square(r: Row) -> object:
+def _square(r: Row) -> Content:
     sizes = ("height", "width", "length", "density")
     return call(
         "SQUARE_BALE_WEIGHT", *(r[k] for k in sizes),
@@ -79,7 +123,7 @@ def _square(r: Row) -> object:
     )  # fmt: skip
 
 
-def _notes(r: Row) -> object:
+def _notes(r: Row) -> Content:
     """Hours not entered give no note of their own; cores not taken yet give the note on cores."""
     return call(
         "LOT_NOTES", r["tons"], f"MAX(1,{r['hours']})", f"MAX(1,{r['cores']})",

@@ -1,0 +1,40 @@
+"""A workbook open in the engine, for tests that read it and type into it."""
+
+from __future__ import annotations
+
+from workbook.places import place
+
+from hayfuncs.hosts import engine
+
+
+class Open:
+    """A workbook in the engine, read and changed by sheet, row and column as they stand in the model."""
+
+    def __init__(self, book, path):
+        self.book = book
+        self.made = engine.load(path.read_bytes())
+        self.made.evaluate_all()
+
+    def cell(self, table, mark, number=1):
+        return (
+            self.book.marks[table][mark].split("!")[0].strip("'"),
+            7 + number,
+            self.book.marks[f"{table}_at"][mark] + 1,
+        )
+
+    def get(self, table, mark, number=1):
+        return engine.plain_value(self.made.get_value(*self.cell(table, mark, number)))
+
+    def put(self, table, mark, value, number=1):
+        self.made.set_value(*self.cell(table, mark, number), value)
+        self.made.evaluate_all()
+
+    def name(self, name):
+        return engine.plain_value(self.made.get_value(*place(self.book.names[name])))
+
+    def set_name(self, name, value):
+        self.made.set_value(*place(self.book.names[name]), value)
+        self.made.evaluate_all()
+
+    def at(self, ref):
+        return engine.plain_value(self.made.get_value(*place(ref)))
