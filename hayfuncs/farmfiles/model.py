@@ -131,7 +131,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _text("basis", "Basis", "Basis that the lab's values stand on",
           "basis | reported basis | reporting basis | basis of results", words=BASES),
     _number("dm_pct", "Dry matter (%)", "% as fed", "Dry matter", "dry matter | dm | total dry matter | solids | total solids",
-            0, 100, above=True, required=True),
+            1, 100, above=True, required=True),
     _number("cp_pct", "Crude protein (%)", "% DM", "Crude protein", "crude protein | protein | cp | total protein", 0, 60,
             required=True),
     _number("adf_pct", "ADF (%)", "% DM", "Acid detergent fibre", "adf | acid detergent fiber | acid detergent fibre | adfom",

@@ -36,6 +36,11 @@ MAX_COLUMNS = 500
 MAX_CELL = 32_767  # characters that a spreadsheet cell can hold
 # everything a terminal or a workbook cannot carry; tab, newline and page feed are only spaces
 CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+CSV_ERRORS = {  # what Python's reader says -> what a user can look for
+    "unexpected end": "a quotation mark is opened and never closed",
+    "expected after": "more text follows a closing quotation mark",
+    "field limit": "a cell is far too long",
+}
 HIGH = re.compile("[^\x00-\x7f]")
 HIGH_RUN = re.compile("[^\x00-\x7f]{3}")
 SPACES = re.compile(r"\s+")
@@ -131,7 +136,9 @@ def rows_of(data: bytes, path: Path, knows: Callable[[str], bool]) -> tuple[list
                     f"{path.name}: row {len(rows)} has more than {MAX_COLUMNS} cells; is it the right file?"
                 )
     except csv.Error as error:
-        why = "a quotation mark is opened and never closed" if "unexpected end" in str(error) else str(error)
+        why = next(
+            (words for sign, words in CSV_ERRORS.items() if sign in str(error)), "its quotation marks do not match"
+        )
         raise UserError(
             f"{path.name}: row {len(rows) + 1} cannot be read: {why}; mend it or export the file again"
         ) from None

@@ -114,6 +114,7 @@ def test_random_tables(tmp_path: Path, heads: list[str], rows: list[list[str]], 
     numbers=st.lists(st.floats(-50, 250) | st.sampled_from([0.0, 100.0, 100.14]), min_size=4, max_size=4),
     basis=st.sampled_from(["dry", "as fed"]),
 )
+@example([5e-324, 0.0, 0.0, 0.0], "as fed")
 def test_any_numbers_give_a_sound_lot_or_a_refusal(tmp_path: Path, numbers: list[float], basis: str) -> None:
     path = tmp_path / "any.csv"
     path.write_text(f"{HEAD}\nA,grass,{basis},{','.join(map(repr, numbers))}\n")
@@ -158,9 +159,10 @@ def refusal(path: Path) -> str:
         (GOOD.replace("B", "B\x00").encode(), "holds NUL bytes"),
         (GOOD.replace("B,", "B\x1b[2J,").encode(), 'row 3, cell 1 ("B?[2J") holds the control character number 27'),
         (GOOD.replace(",x", ',"x').encode(), "a quotation mark is opened and never closed"),
+        (f'{HEAD}\n"A"B,grass,dry,88,9,38,62\n'.encode(), "row 2 cannot be read: more text follows a closing quotation mark"),
         (f"{HEAD}\n{'A' * 33_000},grass,dry,88,9,38,62\n".encode(), "holds 33,000 characters; at most 32,767"),
         (f"{HEAD}\n{'A' * 101},grass,dry,88,9,38,62\n".encode(), "a name of at most 100 characters"),
-        (f"{HEAD}\nA,{'x' * 200_000},dry,88,9,38,62\n".encode(), "cannot be read: field larger than field limit"),
+        (f"{HEAD}\nA,{'x' * 200_000},dry,88,9,38,62\n".encode(), "cannot be read: a cell is far too long"),
         (("a," * 600 + "\n").encode() + GOOD.encode(), "more than 500 cells"),
         (b"Just some words\nand more words\n", "no row of known headings"),
         ("\ufeff".encode("utf-16-le") + "Lot".encode("utf-16-le") + b"\x00", "UTF-16 text but is cut off"),

@@ -85,7 +85,7 @@ def test_all_faults_are_named_at_once(put) -> None:
     assert text.startswith("LOTS.csv: 12 things to put right; nothing was written\n")
     for line in (
         'row 3, column "Forage": "straw"; allowed: grass, legume, mixed',
-        'row 3, column "Dry matter (%)": "188"; allowed: above 0 to 100 % as fed',
+        'row 3, column "Dry matter (%)": "188"; allowed: above 1 to 100 % as fed',
         'row 3, column "Lot": "A"; allowed: each lot once; row 2 has it too',
         'row 4, column "Lot": blank; allowed: a name of at most 100 characters',
         'row 4, column "Basis": "wet"; allowed: dry, as fed',
