@@ -21,7 +21,7 @@ WAIT = 180  # seconds for unopkg
 def missing() -> str:
     """What this machine lacks to run the office tests, in words; empty when nothing."""
     if not shutil.which("soffice") or not shutil.which("unopkg"):
-        return "LibreOffice is not installed"
+        return "LibreOffice is missing"
     python = office_python()
     if python is None:
         return "no Python with the office's bridge (python3-uno)"
