@@ -1,0 +1,262 @@
+"""Every formula of a workbook by its pattern, and which cells feed which."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.model import Workbook
+from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Other, Tree, plain_name, tree, walk
+from hayfuncs.audit.scan import Malformed, Ref, pattern
+
+VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
+OUTWARD = {"WEBSERVICE", "RTD", "DDE", "CUBEVALUE", "CUBEMEMBER", "CUBESET", "SQL.REQUEST", "CALL", "REGISTER.ID", "IMAGE", "STOCKHISTORY"}
+PREFIXES = ("HAY.", "HAY_", "_XLDUDF_HAY_")
+Rectangle = tuple[int, int, int, int, int]  # sheet, first row and column, last row and column
+
+
+def hay_name(call: str) -> str:
+    """The catalogue's name in a call such as HAY.DRY_WEIGHT; empty for any other call."""
+    upper = call.upper().removeprefix("_XLFN.")
+    for prefix in PREFIXES:
+        if upper.startswith(prefix):
+            return upper[len(prefix) :]
+    return ""
+
+
+@dataclass
+class Pattern:
+    """One formula as it stands in all cells that hold its copies on one sheet."""
+
+    sheet: int
+    text: str  # in R1C1 form
+    head: Node
+    formula: str  # as the head cell has it
+    tree: Tree | None
+    fault: str
+    cells: list[Node] = field(default_factory=list)
+    refs: tuple[Ref, ...] = ()
+    names: tuple[str, ...] = ()
+    calls: tuple[str, ...] = ()
+    numbers: tuple[Number, ...] = ()
+    external: bool = False
+    tables: bool = False
+
+    @property
+    def hay(self) -> tuple[str, ...]:
+        return tuple(name for name in map(hay_name, self.calls) if name)
+
+
+class Formulas:
+    """All patterns; the areas that a cell reads; names resolved to areas."""
+
+    def __init__(self, book: Workbook) -> None:
+        self.book = book
+        self.patterns: dict[tuple[int, str], Pattern] = {}
+        self.of: dict[Node, Pattern] = {}
+        self.name_trees: dict[str, Tree | None] = {}
+        self.name_areas: dict[str, tuple[Ref, ...]] = {}
+        self.unreadable: dict[Node, str] = {}
+        self.known_calls: set[str] = set()
+        self._numbers = {info.name.casefold(): i for i, info in enumerate(book.sheets)}
+        self._names()
+        self._patterns()
+        self._set_aside()
+
+    def _names(self) -> None:
+        for name in self.book.names:
+            try:
+                found: Tree | None = tree(name.text)
+            except (Malformed, RecursionError):
+                found = None
+            self.name_trees[name.name.casefold()] = found
+        for key in self.name_trees:
+            self.name_areas[key] = tuple(self._areas_of_name(key, set()))
+
+    def _areas_of_name(self, key: str, seen: set[str]) -> Iterator[Ref]:
+        if key in seen or len(seen) > 200:  # a name that leads back to itself
+            return
+        seen.add(key)
+        found = self.name_trees.get(key)
+        if found is None:
+            return
+        for part in walk(found):
+            if isinstance(part, Area):
+                yield part.ref
+            elif isinstance(part, NameOf) and part.name.casefold() in self.name_trees:
+                yield from self._areas_of_name(part.name.casefold(), seen)
+
+    def _patterns(self) -> None:
+        for at, formula in self.book.formulas.items():
+            sheet, row, col = place(at)
+            key = (sheet, pattern(formula, row, col))
+            known = self.patterns.get(key)
+            if known is None:
+                known = self.patterns[key] = _parsed(sheet, key[1], at, formula)
+            known.cells.append(at)
+            self.of[at] = known
+
+    def _set_aside(self) -> None:
+        """Cells that cannot or must not be recomputed, with the reason."""
+        for one in self.patterns.values():
+            why = self._why_not(one)
+            if why:
+                self.unreadable |= dict.fromkeys(one.cells, why)
+        for at, what in self.book.strange:
+            if at in self.book.formulas:
+                self.unreadable[at] = what
+
+    def _why_not(self, one: Pattern) -> str:
+        if one.fault:
+            return f"the formula cannot be read: {one.fault}"
+        if one.external:
+            return "it reads another workbook, which is not opened"
+        calls = {plain_name(name) for name in one.calls}
+        if calls & OUTWARD:
+            return f"it calls {min(calls & OUTWARD)}, which reaches outside the workbook"
+        if calls & VOLATILE:
+            return f"it calls {min(calls & VOLATILE)}, whose answer changes by itself or moves"
+        for name in one.names:
+            if name.casefold() not in self.name_trees:
+                return f"it uses the name {name[:60]}, which the workbook does not define"
+        for ref in one.refs:
+            if ref.sheet is not None and ref.sheet.casefold() not in self._numbers:
+                return f"it reads the sheet {ref.sheet[:40]}, which is not in the workbook"
+        return ""
+
+    def sheet_number(self, ref: Ref, home: int) -> int | None:
+        return home if ref.sheet is None else self._numbers.get(ref.sheet.casefold())
+
+    def reads(self, at: Node) -> Iterator[Rectangle]:
+        """The areas that a cell's formula names, directly or by a defined name."""
+        one = self.of.get(at)
+        if one is None:
+            return
+        _, head_row, head_col = place(one.head)
+        _, row, col = place(at)
+        rows, cols = row - head_row, col - head_col
+        for ref in one.refs:
+            number = self.sheet_number(ref, one.sheet)
+            if number is None:
+                continue
+            to = ref.moved(rows, cols) if (rows or cols) and ref.fixed != 15 else ref
+            yield number, to.row, to.col, to.last_row, to.last_col
+        for name in (*one.names, *one.calls):
+            for ref in self.name_areas.get(name.casefold(), ()):
+                number = self.sheet_number(ref, one.sheet)
+                if number is not None:
+                    yield number, ref.row, ref.col, ref.last_row, ref.last_col
+
+
+def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
+    try:
+        root: Tree | None = tree(formula)
+        fault = ""
+    except (Malformed, RecursionError) as error:
+        root, fault = None, str(error) or "nested too deep"
+    made = Pattern(sheet, text, at, formula, root, fault)
+    if root is None:
+        return made
+    refs: list[Ref] = []
+    names: list[str] = []
+    calls: list[str] = []
+    numbers: list[Number] = []
+    own = local_names(root)
+    for part in walk(root):
+        if isinstance(part, Area):
+            refs.append(part.ref)
+            made.external = made.external or part.ref.external
+        elif isinstance(part, NameOf):
+            made.external = made.external or part.name.startswith(("[", "'["))
+            if plain_name(part.name) not in own:
+                names.append(part.name)
+        elif isinstance(part, CallOf):
+            calls.append(part.name)
+        elif isinstance(part, Number):
+            numbers.append(part)
+        elif isinstance(part, Other) and "[" in part.text:
+            made.tables = True
+    made.refs, made.names = tuple(dict.fromkeys(refs)), tuple(dict.fromkeys(names))
+    made.calls, made.numbers = tuple(dict.fromkeys(calls)), tuple(numbers)
+    return made
+
+
+def local_names(root: Tree) -> set[str]:
+    """The variables that LET and LAMBDA of a formula bring with them."""
+    found: set[str] = set()
+    for part in walk(root):
+        if isinstance(part, CallOf) and plain_name(part.name) in ("LET", "LAMBDA"):
+            step = 2 if plain_name(part.name) == "LET" else 1
+            found |= {plain_name(a.name) for a in part.args[:-1:step] if isinstance(a, NameOf)}
+    return found
+
+
+class Columns:
+    """The filled cells of each column; each is handed out once, however many areas cover it."""
+
+    def __init__(self, cells: Iterable[Node]) -> None:
+        rows: dict[tuple[int, int], list[int]] = {}
+        for at in cells:
+            sheet, row, col = place(at)
+            rows.setdefault((sheet, col), []).append(row)
+        self.rows = {key: sorted(found) for key, found in rows.items()}
+        self.next = {key: list(range(len(found) + 1)) for key, found in self.rows.items()}
+        self.of_sheet: dict[int, list[int]] = {}
+        for sheet, col in sorted(self.rows):
+            self.of_sheet.setdefault(sheet, []).append(col)
+
+    def take(self, area: Rectangle) -> Iterator[Node]:
+        sheet, row, col, last_row, last_col = area
+        columns = self.of_sheet.get(sheet, [])
+        for c in columns[bisect_left(columns, col) :]:
+            if c > last_col:
+                return
+            rows, following = self.rows[sheet, c], self.next[sheet, c]
+            i = _find(following, bisect_left(rows, row))
+            while i < len(rows) and rows[i] <= last_row:
+                yield node(sheet, rows[i], c)
+                following[i] = i + 1
+                i = _find(following, i + 1)
+
+
+def _find(following: list[int], i: int) -> int:
+    root = i
+    while following[root] != root:
+        root = following[root]
+    while following[i] != root:
+        following[i], i = root, following[i]
+    return root
+
+
+def feeding(formulas: Formulas, ends: Iterable[Node]) -> set[Node]:
+    """Every filled cell that the given cells depend on, at any depth, themselves included."""
+    ends = list(ends)
+    columns = Columns([*formulas.book.values, *(at for at in formulas.book.formulas if at not in formulas.book.values)])
+    found = set(ends)
+    seen: set[Rectangle] = set()
+    waiting = ends
+    while waiting:
+        for area in formulas.reads(waiting.pop()):
+            if area in seen:
+                continue
+            seen.add(area)
+            for at in columns.take(area):
+                if at not in found:
+                    found.add(at)
+                    waiting.append(at)
+    return found
+
+
+def read_cells(formulas: Formulas) -> set[Node]:
+    """Every filled cell that some formula reads directly."""
+    columns = Columns(formulas.book.values)
+    seen: set[Rectangle] = set()
+    found: set[Node] = set()
+    for at in formulas.of:
+        for area in formulas.reads(at):
+            if area not in seen:
+                seen.add(area)
+                found.update(columns.take(area))
+    return found

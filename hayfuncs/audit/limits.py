@@ -1,0 +1,29 @@
+"""What the audit takes in at most, in one place: larger or stranger files are refused in a sentence.
+
+The numbers are generous for a workbook that people read, and small enough that a hostile file
+costs seconds and not the machine: memory stays below 2 GB and every part of the work has an end.
+"""
+
+from __future__ import annotations
+
+MEGABYTE = 1_000_000
+FILE_BYTES = 200 * MEGABYTE  # the packed file
+PARTS = 5_000  # entries of the zip
+PART_BYTES = 600 * MEGABYTE  # one part, unpacked
+TOTAL_BYTES = 1_000 * MEGABYTE  # all parts, unpacked
+RATIO = 250  # unpacked to packed; spreadsheet XML of repeated rows reaches about 60
+RATIO_FROM = 10 * MEGABYTE  # smaller parts may have any ratio
+SMALL_PART = 40 * MEGABYTE  # a part that is read whole: workbook, styles, relationships, a chart
+CELLS = 2_000_000  # filled cells of the whole workbook
+STRINGS_BYTES = 300 * MEGABYTE  # text of the shared strings
+TEXT = 32_767  # characters of one cell (Excel's own limit)
+FORMULA = 8_192  # characters of one formula as stored (Excel's own limit)
+DEPTH = 64  # brackets within brackets in a formula; Excel itself takes 64 levels of functions
+ROWS, COLUMNS = 1_048_576, 16_384  # the grid
+SHEETS = 1_000
+NAMES = 50_000
+XML_DEPTH = 200  # elements within elements
+WALK = 20_000_000  # steps of a walk through the cells' graph
+WORKER_SECONDS = 120.0  # for the engine to load, recompute and answer
+WORKER_BYTES = 2_000 * MEGABYTE  # address space of the engine's process, where the system can limit it
+EXPERIMENTS = 60  # findings whose effect on the headline numbers is worked out

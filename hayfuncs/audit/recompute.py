@@ -1,0 +1,199 @@
+"""Every formula recomputed by the embedded engine, in a process that may fail without harm."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import threading
+from dataclasses import dataclass, field
+from typing import Any
+
+from hayfuncs.audit import limits
+from hayfuncs.audit.graph import Formulas
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.model import ErrorValue, Value, Workbook
+from hayfuncs.audit.worker import receive, send
+
+TOLERANCE = 1e-9
+ROUNDS = 12  # of setting aside what stops the engine
+SLICE = 20_000  # rows asked for at once
+CANNOT = ("#NAME?", "#ERROR", "#NIMPL", "#UNKNOWN")  # the engine's words for "I do not know this"
+Change = tuple[str, int, int, str | None, Any]
+
+
+class EngineFailed(RuntimeError):
+    """The engine's process ended or ran out of time; its message says which."""
+
+
+class Engine:
+    """The engine's process; use it in a `with` block."""
+
+    def __init__(self, seconds: float = limits.WORKER_SECONDS) -> None:
+        # the path is handed over whole, so that nothing in the current folder is imported by chance
+        start = f"import sys; sys.path[:] = {sys.path!r}; from hayfuncs.audit.worker import main; main()"
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", start], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+        )
+        self.late = False
+        self.timer = threading.Timer(seconds, self._stop)
+        self.timer.daemon = True
+        self.timer.start()
+
+    def _stop(self) -> None:
+        self.late = True
+        self.process.kill()
+
+    def __enter__(self) -> Engine:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.timer.cancel()
+        for stream in (self.process.stdin, self.process.stdout):
+            if stream is not None:
+                try:
+                    stream.close()
+                except OSError:
+                    pass
+        self.process.kill()
+        self.process.wait()
+
+    def ask(self, name: str, *args: Any) -> Any:
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
+        try:
+            send(self.process.stdin, (name, args))
+            fault, answer = receive(self.process.stdout)
+        except (EOFError, OSError):
+            why = "ran out of its time" if self.late else "ended by itself (too much memory, or a formula it cannot bear)"
+            raise EngineFailed(f"the engine {why}") from None
+        if fault:
+            raise EngineFailed(f"the engine refused: {fault[:200]}")
+        return answer
+
+
+@dataclass
+class Recomputed:
+    """What the engine made of each formula cell, and which it could not work out, and why."""
+
+    values: dict[Node, Value] = field(default_factory=dict)
+    skipped: dict[Node, str] = field(default_factory=dict)
+    failure: str = ""
+
+    @property
+    def done(self) -> int:
+        return len(self.values)
+
+
+def same(left: Value, right: Value) -> bool:
+    """Equal within 1e-9, relative or absolute; an empty cell equals an empty text."""
+    if isinstance(left, bool) or isinstance(right, bool):
+        return left is right
+    if isinstance(left, (int, float)) and isinstance(right, (int, float)):
+        return abs(left - right) <= TOLERANCE * max(1.0, abs(left), abs(right))
+    return (left if left is not None else "") == (right if right is not None else "")
+
+
+def as_value(given: Any) -> Value:
+    """An answer of the engine in the model's terms."""
+    if given is None or isinstance(given, (bool, float)):
+        return given
+    if isinstance(given, int):
+        return float(given)
+    if isinstance(given, list):  # a block where one cell is asked for: its first value
+        return as_value(given[0][0]) if given and given[0] else None
+    text = str(given)
+    return ErrorValue(text) if text.startswith("#") and text.isupper() else text
+
+
+def recompute(engine: Engine, data: bytes, book: Workbook, formulas: Formulas) -> Recomputed:
+    """Load, set aside what the engine cannot know, compute, and fetch every formula cell."""
+    out = Recomputed(skipped=dict(formulas.unreadable))
+    try:
+        engine.ask("load", data)
+        _pin(engine, book, list(out.skipped))
+        for _ in range(ROUNDS):
+            fault = engine.ask("evaluate")
+            more = _stoppers(fault, formulas, out) if fault else _unknown(engine, book, formulas, out)
+            if not more:
+                break
+            out.skipped |= more
+            _pin(engine, book, list(more))
+        if fault:
+            raise EngineFailed(f"the engine refused: {fault[:200]}")
+        _fetch(engine, book, out)
+    except EngineFailed as error:
+        out.failure = str(error)
+        out.values.clear()
+        out.skipped = dict.fromkeys(book.formulas, str(error))
+    return out
+
+
+def _pin(engine: Engine, book: Workbook, cells: list[Node]) -> None:
+    """Cells that are not recomputed keep their stored value, so that others can be."""
+    if cells:
+        engine.ask("put", [change(book, at, None, book.values.get(at)) for at in cells])
+
+
+def change(book: Workbook, at: Node, formula: str | None, value: Value) -> Change:
+    sheet, row, col = place(at)
+    return book.sheets[sheet].name, row, col, formula, str(value) if isinstance(value, ErrorValue) else value
+
+
+def as_is(book: Workbook, at: Node, skipped: dict[Node, str]) -> Change:
+    """What puts a cell back as the file has it (or as it was pinned)."""
+    return change(book, at, None if at in skipped else book.formulas.get(at), book.values.get(at))
+
+
+def _stoppers(fault: str, formulas: Formulas, out: Recomputed) -> dict[Node, str]:
+    """The cells that name what the engine says it does not know."""
+    unknown = fault.rpartition(": ")[2].strip()
+    word = unknown.rpartition("!")[2] if "[" not in unknown else unknown
+    found: dict[Node, str] = {}
+    for pattern in formulas.patterns.values():
+        if word and word.casefold() in pattern.text.casefold():
+            found |= {at: f"the engine: {fault[:80]}" for at in pattern.cells if at not in out.skipped}
+    return found
+
+
+def _unknown(engine: Engine, book: Workbook, formulas: Formulas, out: Recomputed) -> dict[Node, str]:
+    """Cells that call what the engine does not have: their stored value stands in, once."""
+    _fetch(engine, book, out)
+    found: dict[Node, str] = {}
+    for at, value in out.values.items():
+        if at in out.skipped or not isinstance(value, ErrorValue) or not value.startswith(CANNOT):
+            continue
+        if isinstance(book.values.get(at), ErrorValue):
+            continue
+        pattern = formulas.of[at]
+        foreign = [name for name in pattern.calls if name not in formulas.known_calls]
+        if foreign or not value.startswith("#NAME?"):
+            what = ", ".join(foreign[:3]) or "a construction"
+            found[at] = f"the engine does not know {what}"
+    return found
+
+
+def _fetch(engine: Engine, book: Workbook, out: Recomputed) -> None:
+    out.values.clear()
+    wanted: dict[int, list[Node]] = {}
+    for at in book.formulas:
+        if at not in out.skipped:
+            wanted.setdefault(place(at)[0], []).append(at)
+    for number, cells in wanted.items():
+        info = book.sheets[number]
+        here = set(cells)
+        for first in range(0, info.last_row + 1, SLICE):
+            rows = min(SLICE, info.last_row + 1 - first)
+            block = engine.ask("sheet", info.name, first, rows, info.last_col + 1)
+            for row, line in enumerate(block, first):
+                for col, value in enumerate(line):
+                    at = node(number, row, col)
+                    if at in here:
+                        out.values[at] = as_value(value)
+
+
+def engine_version() -> str:
+    from importlib.metadata import version
+
+    return f"formualizer {version('formualizer')}"
+
+
