@@ -6,8 +6,8 @@ import io
 import posixpath
 import zipfile
 import zlib
-from contextlib import contextmanager
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 from xml.etree.ElementTree import Element
@@ -38,7 +38,9 @@ def read_bytes(path: Path) -> bytes:
         raise UserError(f"{path} is empty; nothing was saved in it")
     if data.startswith(OLE):
         if ENCRYPTED in data:
-            raise UserError(f"{path} is protected with a password and cannot be read; save a copy without the password to open it")
+            raise UserError(
+                f"{path} is protected with a password and cannot be read; save a copy without the password to open it"
+            )
         raise UserError(f"{path} is an old binary workbook or another office file, not .xlsx; {SAVE_AS}")
     if not data.startswith(b"PK"):
         raise UserError(f"{path} is no .xlsx workbook, whatever its name says: it does not begin as one; {SAVE_AS}")
@@ -53,7 +55,9 @@ class Container:
         try:
             self.zip = zipfile.ZipFile(io.BytesIO(data))
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, OverflowError):
-            raise UserError(f"{path} is cut short or damaged: it begins as a workbook but its list of parts cannot be read") from None
+            raise UserError(
+                f"{path} is cut short or damaged: it begins as a workbook but its list of parts cannot be read"
+            ) from None
         entries = self.zip.infolist()
         if len(entries) > limits.PARTS:
             raise UserError(f"{path} holds {len(entries):,} parts; a workbook has at most {limits.PARTS:,}")
@@ -75,7 +79,9 @@ class Container:
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise UserError(f"{self.path}: the part {name} is packed in a way that workbooks do not use")
         if size > limits.PART_BYTES:
-            raise UserError(f"{self.path}: the part {name} unpacks to {size:,} bytes; at most {limits.PART_BYTES:,} are read")
+            raise UserError(
+                f"{self.path}: the part {name} unpacks to {size:,} bytes; at most {limits.PART_BYTES:,} are read"
+            )
         if size > limits.RATIO_FROM and size > limits.RATIO * max(entry.compress_size, 1):
             raise UserError(
                 f"{self.path}: the part {name} unpacks to {size // max(entry.compress_size, 1):,} times its size, "
@@ -97,7 +103,9 @@ class Container:
         """A small part whole."""
         entry = self.parts.get(name)
         if entry is not None and entry.file_size > limits.SMALL_PART:
-            raise UserError(f"{self.path}: the part {name} has {entry.file_size:,} bytes; at most {limits.SMALL_PART:,} are read")
+            raise UserError(
+                f"{self.path}: the part {name} has {entry.file_size:,} bytes; at most {limits.SMALL_PART:,} are read"
+            )
         with self.open(name) as stream:
             return stream.read(limits.SMALL_PART + 1)
 
@@ -125,7 +133,9 @@ class Container:
         if "[Content_Types].xml" not in self.parts:
             if "mimetype" in self.parts:
                 raise UserError(f"{self.path} is an OpenDocument file under another name; {SAVE_AS}")
-            raise UserError(f"{self.path} is a zip file but no workbook; give a file that a spreadsheet program saved as .xlsx")
+            raise UserError(
+                f"{self.path} is a zip file but no workbook; give a file that a spreadsheet program saved as .xlsx"
+            )
         for kind, target, outside in self.relations("").values():
             if kind == "officeDocument" and not outside and target in self.parts:
                 if target.endswith(".bin"):

@@ -19,7 +19,7 @@ from hayfuncs.audit.grid import Node
 from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.errors import HayError
 from hayfuncs.hosts.engine import cell_value, plain_value
-from hayfuncs.record import CATALOGUE, Block, Record
+from hayfuncs.record import CATALOGUE, Arg, Block, Record
 
 
 @dataclass
@@ -28,6 +28,8 @@ class Direct:
 
     values: dict[Node, Value] = field(default_factory=dict)
     skipped: dict[Node, str] = field(default_factory=dict)
+    # (function, argument) -> cells that call it with a number outside the range the equation was fitted to
+    unfitted: dict[tuple[str, str], dict[Node, float]] = field(default_factory=dict)
 
     @property
     def total(self) -> int:
@@ -37,7 +39,12 @@ class Direct:
 def direct(formulas: Formulas) -> Direct:
     out = Direct()
     evaluator = Evaluator(formulas)
-    evaluator.function = call
+
+    def function(name: str, args: Sequence[Any], cells: Sequence[Node]) -> Any:
+        _note_fit(out, CATALOGUE[name], args, cells)
+        return call(name, args, len(cells))
+
+    evaluator.function = function
     for pattern in formulas.patterns.values():
         if not pattern.hay or pattern.tree is None:
             continue
@@ -54,6 +61,17 @@ def direct(formulas: Formulas) -> Direct:
     return out
 
 
+def _note_fit(out: Direct, record: Record, args: Sequence[Any], cells: Sequence[Node]) -> None:
+    for (name, arg), given in zip(record.args.items(), args, strict=False):
+        if not isinstance(arg, Arg) or arg.fit is None:
+            continue
+        low, high = arg.fit
+        values = given if isinstance(given, Many) else [given] * len(cells)
+        for at, value in zip(cells, values, strict=True):
+            if isinstance(value, float) and not low <= value <= high and arg.possible(value):
+                out.unfitted.setdefault((record.name, name), {})[at] = value
+
+
 def as_stored(value: Any) -> Value:
     return float(value) if isinstance(value, (int, np.floating)) and not isinstance(value, bool) else value
 
@@ -64,7 +82,11 @@ def call(name: str, args: Sequence[Any], count: int) -> Any:
     varying = [i for i, arg in enumerate(args) if isinstance(arg, Many)]
     if not varying:
         return one(record, args)
-    if record.variadic or any(isinstance(a, Block) for a in record.args.values()) or any(isinstance(a, list) and not isinstance(a, Many) for a in args):
+    if (
+        record.variadic
+        or any(isinstance(a, Block) for a in record.args.values())
+        or any(isinstance(a, list) and not isinstance(a, Many) for a in args)
+    ):
         return Many(one(record, [a[k] if isinstance(a, Many) else a for a in args]) for k in range(count))
     found = _at_once(record, args, count)
     lines = [[a[k] if isinstance(a, Many) else a for a in args] for k in range(count)]

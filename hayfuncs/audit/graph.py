@@ -12,7 +12,19 @@ from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Other, Tree, plai
 from hayfuncs.audit.scan import Malformed, Ref, pattern
 
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
-OUTWARD = {"WEBSERVICE", "RTD", "DDE", "CUBEVALUE", "CUBEMEMBER", "CUBESET", "SQL.REQUEST", "CALL", "REGISTER.ID", "IMAGE", "STOCKHISTORY"}
+OUTWARD = {
+    "WEBSERVICE",
+    "RTD",
+    "DDE",
+    "CUBEVALUE",
+    "CUBEMEMBER",
+    "CUBESET",
+    "SQL.REQUEST",
+    "CALL",
+    "REGISTER.ID",
+    "IMAGE",
+    "STOCKHISTORY",
+}
 PREFIXES = ("HAY.", "HAY_", "_XLDUDF_HAY_")
 Rectangle = tuple[int, int, int, int, int]  # sheet, first row and column, last row and column
 
@@ -219,6 +231,21 @@ class Columns:
                 yield node(sheet, rows[i], c)
                 following[i] = i + 1
                 i = _find(following, i + 1)
+
+    def any_in(self, area: Rectangle, but: Node = -1) -> bool:
+        """Whether a cell not yet handed out, other than `but`, lies in the area."""
+        sheet, row, col, last_row, last_col = area
+        columns = self.of_sheet.get(sheet, [])
+        for c in columns[bisect_left(columns, col) :]:
+            if c > last_col:
+                return False
+            rows = self.rows[sheet, c]
+            i = bisect_left(rows, row)
+            while i < len(rows) and rows[i] <= last_row:
+                if node(sheet, rows[i], c) != but:
+                    return True
+                i += 1
+        return False
 
 
 def _find(following: list[int], i: int) -> int:

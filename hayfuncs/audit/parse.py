@@ -83,9 +83,7 @@ class Apply:
     args: tuple[Tree, ...]
 
 
-Tree: TypeAlias = (
-    Number | Text | Truth | Fault | Area | NameOf | Missing | Other | Unary | Binary | CallOf | Apply
-)
+Tree: TypeAlias = Number | Text | Truth | Fault | Area | NameOf | Missing | Other | Unary | Binary | CallOf | Apply
 
 # binding power; every operator of a spreadsheet is read from the left, ^ too
 POWER = {"=": 1, "<>": 1, "<": 1, ">": 1, "<=": 1, ">=": 1, "&": 2, "+": 3, "-": 3, "*": 4, "/": 4, "^": 5, ":": 8}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TypeVar
 from xml.etree.ElementTree import Element
 
 from hayfuncs.audit import limits
@@ -13,15 +14,30 @@ from hayfuncs.audit.sheetxml import on, read_sheet
 from hayfuncs.audit.xmlparts import local, stream
 from hayfuncs.files import UserError
 
+T = TypeVar("T")
 RELATION = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 STRICT_RELATION = "{http://purl.oclc.org/ooxml/officeDocument/relationships}id"
-BUILT_IN_FORMATS = {0: "General", 1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 14: "d/m/yy", 49: "@"}
-OUTSIDE = {"externalLink": "a link to another workbook", "connections": "a data connection", "queryTable": "a query of outside data"}
+BUILT_IN_FORMATS = {
+    0: "General",
+    1: "0",
+    2: "0.00",
+    3: "#,##0",
+    4: "#,##0.00",
+    9: "0%",
+    10: "0.00%",
+    14: "d/m/yy",
+    49: "@",
+}
+OUTSIDE = {
+    "externalLink": "a link to another workbook",
+    "connections": "a data connection",
+    "queryTable": "a query of outside data",
+}
 
 
-def read(path: Path) -> Workbook:
+def read(path: Path, data: bytes | None = None) -> Workbook:
     """The workbook in a file; a UserError says in a sentence why it cannot be read."""
-    box = Container(path, read_bytes(path))
+    box = Container(path, read_bytes(path) if data is None else data)
     main = box.workbook_part()
     book = Workbook(path)
     _lock_file(book)
@@ -58,7 +74,9 @@ def _lock_file(book: Workbook) -> None:
         book.notes.append("the workbook is open in a spreadsheet program: what is not saved yet is not in this audit")
 
 
-def _workbook(book: Workbook, root: Element, relations: dict[str, tuple[str, str, bool]]) -> tuple[list[str], list[bool]]:
+def _workbook(
+    book: Workbook, root: Element, relations: dict[str, tuple[str, str, bool]]
+) -> tuple[list[str], list[bool]]:
     parts: list[str] = []
     worksheets: list[bool] = []
     for element in root.iter():
@@ -143,7 +161,10 @@ def _looks(root: Element) -> list[Look]:
             for one in group:
                 formats[_id(one.get("numFmtId"))] = one.get("formatCode", "")
         elif tag == "fonts":
-            fonts = [(any(local(e.tag) == "b" and e.get("val", "1") != "0" for e in one), _colour(one, "color")) for one in group]
+            fonts = [
+                (any(local(e.tag) == "b" and e.get("val", "1") != "0" for e in one), _colour(one, "color"))
+                for one in group
+            ]
         elif tag == "fills":
             fills = [_fill(one) for one in group]
         elif tag == "cellXfs":
@@ -161,7 +182,7 @@ def _id(text: str | None) -> int:
     return int(text) if text and text.isdecimal() and len(text) < 9 else 0
 
 
-def _nth(items: list[object] | list[str] | list[tuple[bool, str]], number: str | None, otherwise: object) -> object:  # type: ignore[misc]
+def _nth(items: list[T], number: str | None, otherwise: T) -> T:
     place = _id(number)
     return items[place] if place < len(items) else otherwise
 

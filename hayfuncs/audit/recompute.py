@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import subprocess
 import sys
 import threading
@@ -50,10 +51,8 @@ class Engine:
         self.timer.cancel()
         for stream in (self.process.stdin, self.process.stdout):
             if stream is not None:
-                try:
+                with contextlib.suppress(OSError):
                     stream.close()
-                except OSError:
-                    pass
         self.process.kill()
         self.process.wait()
 
@@ -64,7 +63,9 @@ class Engine:
             send(self.process.stdin, (name, args))
             fault, answer = receive(self.process.stdout)
         except (EOFError, OSError):
-            why = "ran out of its time" if self.late else "ended by itself (too much memory, or a formula it cannot bear)"
+            why = (
+                "ran out of its time" if self.late else "ended by itself (too much memory, or a formula it cannot bear)"
+            )
             raise EngineFailed(f"the engine {why}") from None
         if fault:
             raise EngineFailed(f"the engine refused: {fault[:200]}")
@@ -195,5 +196,3 @@ def engine_version() -> str:
     from importlib.metadata import version
 
     return f"formualizer {version('formualizer')}"
-
-

@@ -125,7 +125,7 @@ def reference(text: str) -> Ref:
     if row > last_row or col > last_col:  # $B$9:$B$8 means the same area
         row, last_row = min(row, last_row), max(row, last_row)
         col, last_col = min(col, last_col), max(col, last_col)
-    if not (0 <= row and last_row < ROWS):
+    if not (row >= 0 and last_row < ROWS):
         raise Malformed(f"{text} is outside the grid")
     return Ref(sheet, row, col, last_row, last_col, fixed, False)
 

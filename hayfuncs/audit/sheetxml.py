@@ -129,10 +129,14 @@ class _SheetReader:
         if value is None and self.formula is None:
             return
         if at in book.values or (at in book.formulas and self.formula is None):
-            raise self._refused(f"the cell {book.address(at).rpartition('!')[2]} twice; such a file is damaged or made to deceive")
+            raise self._refused(
+                f"the cell {book.address(at).rpartition('!')[2]} twice; such a file is damaged or made to deceive"
+            )
         book.values[at] = value
         if len(book.values) > limits.CELLS:
-            raise UserError(f"{book.path} holds more than {limits.CELLS:,} filled cells; the audit reads at most that many")
+            raise UserError(
+                f"{book.path} holds more than {limits.CELLS:,} filled cells; the audit reads at most that many"
+            )
         info = self.info
         info.last_row, info.last_col = max(info.last_row, self.row), max(info.last_col, self.col)
 
@@ -195,7 +199,9 @@ class _SheetReader:
             try:
                 areas.append(area(text))
             except BadAddress:
-                self.book.notes.append(f"a validation of the sheet {self.info.name} covers {text[:40]!r}, which is no area")
+                self.book.notes.append(
+                    f"a validation of the sheet {self.info.name} covers {text[:40]!r}, which is no area"
+                )
         self.info.validations.append(
             Validation(
                 given.get("type", "none"), given.get("operator", "between"), given.get("formula1", ""), given.get("formula2", ""),

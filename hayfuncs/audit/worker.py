@@ -10,20 +10,20 @@ from __future__ import annotations
 import pickle
 import struct
 import sys
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 LENGTH = struct.Struct(">Q")
 SPELLINGS = ("HAY.", "HAY_", "_xldudf_HAY_")
 
 
-def send(stream: BinaryIO, message: Any) -> None:
+def send(stream: IO[bytes], message: Any) -> None:
     data = pickle.dumps(message, pickle.HIGHEST_PROTOCOL)
     stream.write(LENGTH.pack(len(data)))
     stream.write(data)
     stream.flush()
 
 
-def receive(stream: BinaryIO) -> Any:
+def receive(stream: IO[bytes]) -> Any:
     """The next message, or EOFError when the other side has ended."""
     head = stream.read(LENGTH.size)
     if len(head) < LENGTH.size:
@@ -81,7 +81,9 @@ class Bench:
         return [plain_value(self.book.evaluate_cell(sheet, row + 1, col + 1)) for sheet, row, col in wanted]
 
     def trial(
-        self, change: list[tuple[str, int, int, str | None, Any]], undo: list[tuple[str, int, int, str | None, Any]],
+        self,
+        change: list[tuple[str, int, int, str | None, Any]],
+        undo: list[tuple[str, int, int, str | None, Any]],
         watch: list[tuple[str, int, int]],
     ) -> list[Any]:
         """The watched cells under a change, which is taken back."""
@@ -120,4 +122,3 @@ def main() -> None:
         except Exception as error:
             answer = (f"{type(error).__name__}: {error}", None)
         send(sink, answer)
-

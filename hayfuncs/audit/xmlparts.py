@@ -45,7 +45,11 @@ def local(tag: str) -> str:
 
 
 def stream(
-    source: IO[bytes], part: str, start: Callable[[str, dict[str, str]], Any], end: Callable[[str], Any], text: Callable[[str], Any]
+    source: IO[bytes],
+    part: str,
+    start: Callable[[str, dict[str, str]], Any],
+    end: Callable[[str], Any],
+    text: Callable[[str], Any],
 ) -> None:
     """Push a large part through the handlers; tags of other namespaces arrive with theirs in front."""
     parser = expat.ParserCreate(namespace_separator="}")
@@ -73,7 +77,7 @@ def stream(
         depth -= 1
         end(short[tag])
 
-    def forbid(*_: Any) -> None:
+    def forbid(*_: Any) -> Any:
         raise UserError(refused(part))
 
     parser.StartElementHandler = begin
@@ -88,7 +92,9 @@ def stream(
             parser.Parse(chunk, False)
         parser.Parse(b"", True)
     except expat.ExpatError as error:
-        raise UserError(damaged(part, expat.errors.messages.get(error.code, "XML") + f", line {error.lineno}")) from None
+        raise UserError(
+            damaged(part, expat.errors.messages.get(error.code, "XML") + f", line {error.lineno}")
+        ) from None
     except (LookupError, UnicodeError, ValueError) as error:
         if isinstance(error, UserError):
             raise

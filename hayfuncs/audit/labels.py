@@ -1,0 +1,126 @@
+"""What a cell is called and in which unit it stands, read from the words around it.
+
+The workbook's own convention comes first (a heading row with a unit row under it; in lists the
+unit right of the value); a foreign workbook is read the same way and simply says less.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+
+from hayfuncs.audit.grid import Node, a1, node, place
+from hayfuncs.audit.model import ErrorValue, Workbook
+from hayfuncs.units import UNITS
+
+# texts that stand in the workbook's unit rows and are no unit of the closed list
+EXTRA_UNITS = {
+    "tons as fed", "% on the basis given", "ppm, dry basis", "% (100 when dry)", "% of diet DM", "unit at right", "words",
+    "row of Lots", "row of Herd", "row of Feeds", "verdict", "relation", "evidence", "unit", "class", "lb/ton",
+}  # fmt: skip
+KNOWN = set(UNITS) | EXTRA_UNITS
+UNIT_FAR = 8  # cells to the right among which a list's unit is looked for
+SILENT = {"unit at right", "words", "word", "name", "relation", "evidence", "unit", "class", "verdict", "text", "block"}
+
+
+class Labels:
+    """Labels and units of a workbook's cells; each is looked up when asked for."""
+
+    def __init__(self, book: Workbook) -> None:
+        self.book = book
+        self.texts: dict[tuple[int, int], list[int]] = {}  # (sheet, row) -> columns of texts
+        self.filled_rows: dict[int, set[int]] = {}
+        for at, value in book.values.items():
+            if value is None or value == "":
+                continue
+            sheet, row, col = place(at)
+            self.filled_rows.setdefault(sheet, set()).add(row)
+            if isinstance(value, str) and not isinstance(value, ErrorValue):
+                self.texts.setdefault((sheet, row), []).append(col)
+        for columns in self.texts.values():
+            columns.sort()
+        self.unit_rows: dict[int, list[int]] = {}
+        for sheet, row in sorted(self.texts):
+            if self._is_unit_row(sheet, row):
+                self.unit_rows.setdefault(sheet, []).append(row)
+
+    def _text(self, sheet: int, row: int, col: int) -> str:
+        value = self.book.values.get(node(sheet, row, col))
+        return value.strip() if isinstance(value, str) and not isinstance(value, ErrorValue) else ""
+
+    def _is_unit_row(self, sheet: int, row: int) -> bool:
+        columns = self.texts[sheet, row]
+        known = sum(self._text(sheet, row, col) in KNOWN for col in columns)
+        return known >= 2 and 2 * known >= len(columns) and bool(self.texts.get((sheet, row - 1)))
+
+    def unit_row(self, at: Node) -> int | None:
+        """The unit row of the table that a cell stands in."""
+        sheet, row, _ = place(at)
+        rows = self.unit_rows.get(sheet, [])
+        i = bisect_left(rows, row) - 1
+        if i < 0:
+            return None
+        filled = self.filled_rows.get(sheet, set())
+        first = rows[i]
+        if row - first > 1 and not all(r in filled for r in range(max(first + 1, row - 3), row)):
+            return None  # a blank row ends a table (the last rows are looked at; a table may be long)
+        return first
+
+    def unit_cell(self, at: Node) -> Node | None:
+        """The cell whose text is the unit of this one."""
+        sheet, row, col = place(at)
+        table = self.unit_row(at)
+        if table is not None:
+            text = self._text(sheet, table, col)
+            if text and text != "unit at right":
+                return node(sheet, table, col)
+        for other in self.texts.get((sheet, row), []):
+            if col < other <= col + UNIT_FAR and self._text(sheet, row, other) in KNOWN:
+                return node(sheet, row, other)
+        return None
+
+    def unit(self, at: Node) -> str:
+        where = self.unit_cell(at)
+        if where is None:
+            return ""
+        text = self._text(*place(where))
+        return text if text in KNOWN else ""
+
+    def shown_unit(self, at: Node) -> str:
+        """The unit as it is printed behind a number."""
+        unit = self.unit(at)
+        return "" if unit in SILENT or unit in ("1", "any", "yes/no") or unit.startswith("row of") else unit
+
+    def heading(self, at: Node) -> str:
+        """The text above the cell's column."""
+        sheet, row, col = place(at)
+        table = self.unit_row(at)
+        if table is not None:
+            return self._text(sheet, table - 1, col)
+        for above in range(row - 1, max(row - 60, -1), -1):
+            where = node(sheet, above, col)
+            if self.book.values.get(where) in (None, ""):
+                return ""
+            text = self._text(sheet, above, col)
+            if text and where not in self.book.formulas and text not in KNOWN and self.book.look(where).locked:
+                return text
+        return ""
+
+    def row_name(self, at: Node) -> str:
+        """The first text of the cell's row that stands left of it and is no unit."""
+        sheet, row, col = place(at)
+        for other in self.texts.get((sheet, row), []):
+            if other >= col:
+                return ""
+            text = self._text(sheet, row, other)
+            if text not in KNOWN:
+                return text
+        return ""
+
+    def label(self, at: Node) -> str:
+        """What a reader would call the cell."""
+        name, head = self.row_name(at), self.heading(at)
+        if self.unit_row(at) is not None:
+            words = f"{head} of {name}" if head and name else head or name
+        else:
+            words = f"{name}, {head}" if head and name and head != name else name or head
+        return words[:120] or f"cell {a1(*place(at)[1:])}"

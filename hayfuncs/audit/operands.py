@@ -1,0 +1,75 @@
+"""Which single cells the formulas calculate with: operands of arithmetic, numbers for functions."""
+
+from __future__ import annotations
+
+from hayfuncs.audit.graph import Formulas, Pattern, hay_name
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, walk
+from hayfuncs.record import CATALOGUE, Arg
+
+TESTS = {
+    "ISBLANK", "ISNUMBER", "ISTEXT", "COUNT", "COUNTA", "COUNTBLANK", "N", "T", "ISLOGICAL", "COUNTIF", "ISERROR", "IFERROR", "LEN",
+}  # fmt: skip
+
+
+def operands(formulas: Formulas) -> dict[Node, Node]:
+    """Each cell that is calculated with -> one formula cell that does so without asking first."""
+    found: dict[Node, Node] = {}
+    for pattern in formulas.patterns.values():
+        spared = tested(pattern)
+        for tree in dict.fromkeys(operand_trees(pattern)):
+            if tree in spared:
+                continue
+            fixed = isinstance(tree, NameOf) or (isinstance(tree, Area) and tree.ref.fixed == 15)
+            for at in pattern.cells[:1] if fixed else pattern.cells:
+                to = meant(formulas, tree, pattern, at)
+                if to is not None:
+                    found.setdefault(to, at)
+    return found
+
+
+def operand_trees(pattern: Pattern) -> list[Tree]:
+    """The references that a pattern calculates with."""
+    found: list[Tree] = []
+    if pattern.tree is None:
+        return found
+    for part in walk(pattern.tree):
+        if isinstance(part, Binary) and part.op in ("+", "-", "*", "/", "^"):
+            found += [side for side in (part.left, part.right) if isinstance(side, (Area, NameOf))]
+        elif isinstance(part, Unary) and isinstance(part.inner, (Area, NameOf)):
+            found.append(part.inner)
+        elif isinstance(part, CallOf) and hay_name(part.name) in CATALOGUE:
+            pairs = zip(part.args, CATALOGUE[hay_name(part.name)].args.values(), strict=False)
+            found += [given for given, arg in pairs if isinstance(arg, Arg) and isinstance(given, (Area, NameOf))]
+    return found
+
+
+def tested(pattern: Pattern) -> set[Tree]:
+    """References that the formula asks about before it calculates: ISNUMBER(x), x=\"\"."""
+    found: set[Tree] = set()
+    if pattern.tree is None:
+        return found
+    for part in walk(pattern.tree):
+        if isinstance(part, CallOf) and plain_name(part.name) in TESTS:
+            found |= {arg for arg in part.args if isinstance(arg, (Area, NameOf))}
+        elif isinstance(part, Binary) and part.op in ("=", "<>"):
+            for side, other in ((part.left, part.right), (part.right, part.left)):
+                if isinstance(side, (Area, NameOf)) and isinstance(other, Text):
+                    found.add(side)
+    return found
+
+
+def meant(formulas: Formulas, tree: Tree, pattern: Pattern, at: Node) -> Node | None:
+    """The one cell that a reference or a name means at a copy of the pattern."""
+    ref = None
+    if isinstance(tree, NameOf):
+        areas = formulas.name_areas.get(tree.name.casefold(), ())
+        ref = areas[0] if len(areas) == 1 else None
+    elif isinstance(tree, Area):
+        _, head_row, head_col = place(pattern.head)
+        _, row, col = place(at)
+        ref = tree.ref.moved(row - head_row, col - head_col)
+    if ref is None or not ref.single or ref.row < 0 or ref.col < 0:
+        return None
+    sheet = formulas.sheet_number(ref, pattern.sheet)
+    return None if sheet is None else node(sheet, ref.row, ref.col)

@@ -1,0 +1,31 @@
+"""The rules, one file a subject; each takes the case and yields findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.rules import (
+    columns,
+    content,
+    functions,
+    inputs,
+    layout,
+    names,
+    shape,
+    structure,
+    tables,
+    units,
+    values,
+)
+
+ALL: tuple[Callable[[Case], Iterable[Finding]], ...] = (
+    values.stored, values.by_function, values.errors, values.circles, values.left_out,
+    columns.breaks, shape.short_ranges, shape.duplicates,
+    content.literals, content.masking, content.volatile,
+    inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
+    structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
+    functions.unknown, functions.definitions, tables.values,
+    names.broken, names.beside, units.clashes, layout.differences,
+)  # fmt: skip

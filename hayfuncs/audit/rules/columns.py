@@ -1,0 +1,125 @@
+"""Columns (and rows) that are one formula from end to end, and the cells that break them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import Pattern
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.model import ErrorValue
+from hayfuncs.audit.scan import Malformed, moved
+
+LEAST = 3  # copies that make a column's formula
+SHARE = 0.6  # of the run's numbers and formulas that must be copies of it
+REGULAR = 0.05  # share of the run from which on a second formula, not alone in it, is a second rule
+
+
+@dataclass
+class Run:
+    """Cells without a gap in one column (or row), under their heading."""
+
+    cells: list[Node]
+    rule: Pattern  # the formula that most of them are copies of
+    kin: list[Node]  # the copies
+
+
+def runs(case: Case, along_rows: bool = False) -> Iterator[Run]:
+    lines: dict[tuple[int, int], list[int]] = {}
+    for at in case.book.values:
+        if case.book.filled(at):
+            sheet, row, col = place(at)
+            lines.setdefault((sheet, row) if along_rows else (sheet, col), []).append(col if along_rows else row)
+    for (sheet, line), places in lines.items():
+        places.sort()
+        heads = set() if along_rows else set(case.labels.unit_rows.get(sheet, ()))
+        start = 0
+        for i in range(1, len(places) + 1):
+            if i == len(places) or places[i] != places[i - 1] + 1 or places[i - 1] in heads:
+                if i - start >= LEAST:
+                    cells = [node(sheet, line, p) if along_rows else node(sheet, p, line) for p in places[start:i]]
+                    found = _run(case, cells)
+                    if found is not None:
+                        yield found
+                start = i
+
+
+def _run(case: Case, cells: list[Node]) -> Run | None:
+    of = case.formulas.of
+    first = 0
+    while first < len(cells) and cells[first] not in of and isinstance(case.book.values[cells[first]], str):
+        first += 1  # the heading and the unit above the data
+    cells = cells[first:]
+    counted = Counter(id(of[at]) for at in cells if at in of)
+    if not counted:
+        return None
+    most, count = counted.most_common(1)[0]
+    numbers = sum(at in of or isinstance(case.book.values[at], float) for at in cells)
+    if count < LEAST or count < SHARE * numbers:
+        return None
+    kin = [at for at in cells if at in of and id(of[at]) == most]
+    return Run(cells, of[kin[0]], kin)
+
+
+def breaks(case: Case) -> Iterator[Finding]:
+    covered: set[Node] = set()
+    for found in runs(case):
+        covered.update(found.cells)
+        yield from _exceptions(case, found, "column")
+        yield from _gaps(case, found)
+    for found in runs(case, along_rows=True):
+        if not covered.issuperset(found.kin) and len(found.kin) > LEAST:
+            yield from _exceptions(
+                case, Run([c for c in found.cells if c not in covered], found.rule, found.kin), "row"
+            )
+
+
+def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
+    if len(run.kin) == len(run.cells):
+        return
+    first, last = min(run.kin), max(run.kin)
+    others = Counter(id(case.formulas.of[at]) for at in run.cells if at in case.formulas.of)
+    for at in run.cells:
+        value = case.book.values.get(at)
+        if at in run.kin or (at in case.book.arrays and case.formulas.of.get(at) is run.rule):
+            continue
+        should = rule_at(run.rule, at)
+        words = f"{case.labels.label(at)}: the {line} has ={should}"
+        if at in case.formulas.of:
+            formula = case.book.formulas[at]
+            repair = ((at, should, None),)
+            count = others[id(case.formulas.of[at])]
+            level = "note" if count > 1 and count >= REGULAR * len(run.cells) else ""
+            yield Finding(
+                "pattern", case.address(at), f"{words}; here stands ={formula[:200]}", at, repair=repair, level=level
+            )
+        elif isinstance(value, (float, bool, ErrorValue)) or (first < at < last):
+            repair = ((at, should, None),)
+            yield Finding("typed-over", case.address(at), f"{words}; here {figure(value)} is typed", at, repair=repair)
+
+
+def _gaps(case: Case, run: Run) -> Iterator[Finding]:
+    """One or two empty cells below which the same formula goes on."""
+    sheet, row, col = place(run.cells[-1])
+    for skip in (1, 2):
+        below = case.formulas.of.get(node(sheet, row + skip + 1, col))
+        if below is run.rule:
+            for k in range(1, skip + 1):
+                at = node(sheet, row + k, col)
+                should = rule_at(run.rule, at)
+                words = f"{case.labels.label(at)}: the column has ={should}; here stands nothing"
+                yield Finding("typed-over", case.address(at), words, at, repair=((at, should, None),))
+            return
+
+
+def rule_at(pattern: Pattern, at: Node) -> str:
+    """The pattern's formula as a copy of it at a cell reads."""
+    _, head_row, head_col = place(pattern.head)
+    _, row, col = place(at)
+    try:
+        return moved(pattern.formula, row - head_row, col - head_col)
+    except Malformed:
+        return pattern.formula

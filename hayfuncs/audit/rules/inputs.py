@@ -1,0 +1,227 @@
+"""Inputs: of the right kind, inside their limits, used; and formulas that calculate with nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import Columns, feeding
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.headline import roles
+from hayfuncs.audit.model import ErrorValue, Validation, Value
+from hayfuncs.audit.scan import Malformed, reference
+from hayfuncs.record import CATALOGUE, Arg
+
+NUMERAL = re.compile(r"\s*[-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d+)?\s*%?\s*\Z")
+NUMBERS = ("decimal", "whole", "date", "time")
+SHOWN = 100
+
+
+def is_numeral(text: str) -> bool:
+    return any(c.isdigit() for c in text) and NUMERAL.match(text) is not None
+
+
+def text_numbers(case: Case) -> Iterator[Finding]:
+    """Texts that read as numbers, where a number is meant."""
+    book = case.book
+    wanted: dict[Node, str] = {}
+    for at, value in book.values.items():
+        if (
+            isinstance(value, str)
+            and at not in book.formulas
+            and not isinstance(value, ErrorValue)
+            and is_numeral(value)
+        ):
+            wanted[at] = value
+    if not wanted:
+        return
+    columns = Columns(wanted)
+    meant: dict[Node, str] = {}
+    for number, info in enumerate(book.sheets):
+        for rule in info.validations:
+            if rule.kind in NUMBERS:
+                for r1, c1, r2, c2 in rule.areas:
+                    meant |= dict.fromkeys(columns.take((number, r1, c1, r2, c2)), "its validation asks for a number")
+    for at in wanted:
+        if at not in meant:
+            sheet, row, col = place(at)
+            if row in case.labels.unit_rows.get(sheet, ()):
+                continue  # the unit 1, a pure number
+            near = [book.values.get(node(sheet, row + d, col)) for d in (-2, -1, 1, 2) if row + d >= 0]
+            if sum(isinstance(v, float) for v in near) >= 2:
+                meant[at] = "the cells above and below hold numbers"
+            elif at in case.operands:
+                meant[at] = "a formula calculates with it"
+    for at in sorted(meant)[:SHOWN]:
+        text = wanted[at].replace(",", "").strip()
+        repair = ((at, None, float(text)),) if not text.endswith("%") else ()
+        words = f"{case.labels.label(at)} is the text {figure(wanted[at])}; {meant[at]}"
+        yield Finding("text-number", case.address(at), words, at, repair=repair)
+
+
+def blanks(case: Case) -> Iterator[Finding]:
+    shown = 0
+    for to, at in case.operands.items():
+        value = case.book.values.get(to)
+        if to in case.book.formulas and not isinstance(value, str):
+            continue
+        if value in (None, "") or (isinstance(value, str) and not isinstance(value, ErrorValue)):
+            if isinstance(value, str) and (is_numeral(value) or isinstance(case.book.values.get(at), str)):
+                continue  # told as a text number; or the formula answers with a text itself
+            shown += 1
+            if shown <= SHOWN:
+                kind = f"the text {figure(value)}" if value else "empty"
+                words = f"{case.labels.label(at)} calculates with {case.address(to)} ({case.labels.label(to)}), which is {kind}"
+                yield Finding("blank-precedent", case.address(at), words, at)
+
+
+def impossible(case: Case) -> Iterator[Finding]:
+    book = case.book
+    shown = 0
+    for number, info in enumerate(book.sheets):
+        columns = Columns(at for at in book.values if place(at)[0] == number and at not in book.formulas)
+        for rule in info.validations:
+            allowed = _allowed(case, rule, number)
+            if allowed is None:
+                continue
+            for r1, c1, r2, c2 in rule.areas:
+                for at in columns.take((number, r1, c1, r2, c2)):
+                    value = book.values.get(at)
+                    if value in (None, "") or allowed(value):
+                        continue
+                    if isinstance(value, str) and rule.kind in NUMBERS and is_numeral(value):
+                        continue  # told as a text number
+                    shown += 1
+                    if shown <= SHOWN:
+                        words = f"{case.labels.label(at)} is {case.with_unit(at, value)}; its validation allows {_words(rule)}"
+                        yield Finding("impossible-input", case.address(at), words, at)
+
+
+def _words(rule: Validation) -> str:
+    if rule.kind == "list":
+        return f"one of {rule.first[:120]}"
+    between = {"between": f"{rule.first} to {rule.second}", "notBetween": f"what is not {rule.first} to {rule.second}"}
+    named = {"greaterThan": "more than", "lessThan": "less than", "greaterThanOrEqual": "at least", "lessThanOrEqual": "at most",
+             "equal": "exactly", "notEqual": "other than"}  # fmt: skip
+    kind = {"textLength": "a text of length ", "whole": "a whole number, "}.get(rule.kind, "")
+    return kind + (between.get(rule.operator) or f"{named.get(rule.operator, rule.operator)} {rule.first}")
+
+
+def _allowed(case: Case, rule: Validation, sheet: int) -> Callable[[Value], bool] | None:
+    """A test of a value, where the validation is one that can be read."""
+    if rule.kind == "list":
+        words = _list(case, rule.first, sheet)
+        return None if words is None else lambda v: (v.strip().casefold() if isinstance(v, str) else v) in words
+    if rule.kind not in ("decimal", "whole", "date", "time", "textLength"):
+        return None
+    try:
+        low = float(rule.first)
+        high = float(rule.second) if rule.second else low
+    except ValueError:
+        return None
+    tests: dict[str, Callable[[float], bool]] = {
+        "between": lambda n: low <= n <= high, "notBetween": lambda n: not low <= n <= high, "equal": lambda n: n == low,
+        "notEqual": lambda n: n != low, "greaterThan": lambda n: n > low, "lessThan": lambda n: n < low,
+        "greaterThanOrEqual": lambda n: n >= low, "lessThanOrEqual": lambda n: n <= low,
+    }  # fmt: skip
+    test = tests.get(rule.operator)
+    if test is None:
+        return None
+
+    def allowed(value: Value) -> bool:
+        if rule.kind == "textLength":
+            return bool(test(len(figure(value)) if isinstance(value, float) else len(str(value))))
+        if not isinstance(value, (float, bool)):
+            return False
+        return bool(test(float(value))) and (rule.kind != "whole" or float(value).is_integer())
+
+    return allowed
+
+
+def _list(case: Case, text: str, sheet: int) -> set[object] | None:
+    if text.startswith('"') and text.endswith('"'):
+        return {word.strip().casefold() for word in text[1:-1].split(",")}
+    try:
+        ref = reference(text)
+    except (Malformed, ValueError):
+        return None
+    number = case.formulas.sheet_number(ref, sheet)
+    if number is None or ref.last_row - ref.row > 200_000:
+        return None
+    values = [
+        case.book.values.get(node(number, r, c))
+        for r in range(ref.row, ref.last_row + 1)
+        for c in range(ref.col, ref.last_col + 1)
+    ]
+    return {v.strip().casefold() if isinstance(v, str) else v for v in values if v is not None}
+
+
+def outside_fit(case: Case) -> Iterator[Finding]:
+    for (function, argument), cells in case.direct.unfitted.items():
+        arg = CATALOGUE[function].args[argument]
+        assert isinstance(arg, Arg)
+        assert arg.fit is not None
+        at = min(cells)
+        low, high = min(cells.values()), max(cells.values())
+        span = figure(low) if low == high else f"{figure(low)} to {figure(high)}"
+        words = (
+            f"HAY.{function}: {argument} is {span} {arg.unit} in {len(cells):,} cells ({case.area(cells)}); "
+            f"the equation was fitted to {arg.fit[0]:g} to {arg.fit[1]:g}"
+        )
+        yield Finding("outside-fit", case.address(at), words, at)
+
+
+def unused(case: Case) -> Iterator[Finding]:
+    """Inputs that no formula and no picture reads, a column at a time."""
+    columns: dict[tuple[int, int], list[Node]] = {}
+    for at, value in case.book.values.items():
+        if (
+            value not in (None, "")
+            and at not in case.book.formulas
+            and not case.book.look(at).locked
+            and at not in case.read
+        ):
+            sheet, _, col = place(at)
+            if case.book.sheets[sheet].protected:
+                columns.setdefault((sheet, col), []).append(at)
+    for cells in columns.values():
+        at = min(cells)
+        yield Finding(
+            "unused-input",
+            case.address(at),
+            f"{case.labels.heading(at) or case.labels.label(at)}: no formula reads {case.area(cells)}",
+            at,
+        )
+
+
+def dead(case: Case) -> Iterator[Finding]:
+    """Formulas that no result sheet, check or picture depends on."""
+    ends = {number for number, role in enumerate(roles(case.book)) if role.startswith(("result", "check"))}
+    if not ends:
+        return
+    starts = {at for at in case.book.formulas if place(at)[0] in ends} | set(case.heads)
+    starts |= pictured(case)
+    alive = feeding(case.formulas, starts)
+    for pattern in case.formulas.patterns.values():
+        cells = [at for at in pattern.cells if at not in alive]
+        if cells:
+            words = f"{case.labels.label(cells[0])}: no result, check or picture depends on {case.area(cells)}"
+            yield Finding("dead-working", case.address(cells[0]), words, cells[0])
+
+
+def pictured(case: Case) -> set[Node]:
+    """Cells that charts show."""
+    columns = Columns(case.book.values)
+    found: set[Node] = set()
+    for number, info in enumerate(case.book.sheets):
+        for text in info.pictured:
+            try:
+                ref = reference(text)
+            except (Malformed, ValueError):
+                continue
+            sheet = case.formulas.sheet_number(ref, number)
+            if sheet is not None:
+                found.update(columns.take((sheet, ref.row, ref.col, ref.last_row, ref.last_col)))
+    return found

@@ -1,0 +1,222 @@
+"""Our own workbook against the layout that this version writes, cell by cell.
+
+The other rules know no layout.  This one lays the model out anew for as many lots, groups and
+feeds as the file holds and compares formulas, labels, units, fixed numbers and names; what the
+user types (the inputs) is not compared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from hayfuncs import __version__
+from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.grid import Node, node, quoted
+from hayfuncs.audit.model import Value
+from hayfuncs.audit.own import Own, recognise
+from hayfuncs.audit.recompute import same
+from hayfuncs.audit.scan import Malformed, pieces
+
+FAR = 0.2  # share of formulas that differ from which on the layouts are not the same
+FEW = 40
+SHOWN = 120
+
+
+def differences(case: Case) -> Iterator[Finding]:
+    own = recognise(case.book)
+    if own is None:
+        return
+    if own.version != __version__:
+        words = (
+            f"written by hayfuncs {own.version}, this is {__version__}: not compared with the layout of this version"
+        )
+        yield Finding("layout", "workbook", words)
+        return
+    expected = model(own)
+    if expected is None:
+        yield Finding(
+            "layout",
+            "workbook",
+            "the lists of lots, groups or feeds have no input rows: not compared with the layout",
+            level="medium",
+        )
+        return
+    book, formulas = expected, case.book.formulas
+    found: list[Finding] = []
+    wrong = total = 0
+    seen: set[Node] = set()
+    for sheet in book.sheets:
+        number = case.book.index(sheet.name)
+        if number is None:
+            found.append(Finding("formula-changed", quoted(sheet.name), "the sheet is missing", level="high"))
+            continue
+        for (row, col), cell in sheet.cells.items():
+            at = node(number, row, col)
+            seen.add(at)
+            text = formula_of(cell, book.edition)
+            if text is not None:
+                total += 1
+                finding = _formula(case, at, text)
+                wrong += finding is not None
+            else:
+                finding = _fixed(case, at, cell) if cell.entry is None else _input(case, at)
+            if finding is not None:
+                found.append(finding)
+    if wrong > FEW and wrong > FAR * total:
+        words = f"{wrong:,} of {total:,} formulas stand otherwise than this version writes them; compared by the columns' own pattern only"
+        yield Finding("layout", "workbook", words, level="medium")
+        return
+    yield from found[:SHOWN]
+    if len(found) > SHOWN:
+        yield Finding(
+            "layout", "workbook", f"{len(found) - SHOWN:,} further cells differ from the layout", level="medium"
+        )
+    extra = sorted(at for at in formulas if at not in seen)
+    extra += sorted(
+        at
+        for at, value in case.book.values.items()
+        if at not in seen and at not in formulas and isinstance(value, float)
+    )
+    if extra:
+        yield Finding(
+            "added", case.address(extra[0]), f"formulas and numbers outside the layout: {case.area(extra)}", extra[0]
+        )
+    yield from _names(case, book)
+
+
+def model(own: Own) -> Any:
+    """The workbook's model for a farm of the same size; its inputs are of no account."""
+    from hayfuncs.workbook.build import build
+    from hayfuncs.workbook.farm import DEMO
+    from hayfuncs.workbook.sheets.feeds import SPARE
+
+    lots, groups, feeds = own.counts
+    if lots < 1 or groups < 1 or feeds <= SPARE:
+        return None
+    farm = replace(
+        DEMO, lots=(DEMO.lots[0],) * lots, groups=(DEMO.groups[0],) * groups, what=own.what,
+        prices={f"feed {i}": 1.0 for i in range(feeds - SPARE)},
+    )  # fmt: skip
+    return build(farm, own.edition)
+
+
+def formula_of(cell: Any, edition: str) -> str | None:
+    """The formula a cell of the model holds, without its equals sign; None for fixed content and inputs."""
+    from hayfuncs.workbook.book import Call
+    from hayfuncs.workbook.write import SPELLING, is_formula
+
+    if not is_formula(cell):
+        return None
+    text = cell.content.formula(SPELLING[edition]) if isinstance(cell.content, Call) else cell.content
+    return str(text).removeprefix("=")
+
+
+def equal(left: str, right: str) -> bool:
+    """The same formula but for spaces and letter case outside texts."""
+    if left == right:
+        return True
+    try:
+        a, b = pieces(left), pieces(right)
+    except Malformed:
+        return False
+    return len(a) == len(b) and all(_alike(p.kind, p.text) == _alike(q.kind, q.text) for p, q in zip(a, b, strict=True))
+
+
+def _alike(kind: str, text: str) -> object:
+    return float(text) if kind == "number" else text if kind == "text" else text.casefold()
+
+
+def _formula(case: Case, at: Node, text: str) -> Finding | None:
+    have = case.book.formulas.get(at)
+    if have is not None and equal(have, text):
+        return None
+    label = case.labels.label(at)
+    repair = ((at, text, None),)
+    if have is None:
+        stands = f"{figure(case.book.values.get(at))} is typed" if case.book.filled(at) else "nothing stands"
+        return Finding(
+            "typed-over",
+            case.address(at),
+            f"{label}: this version writes ={text[:200]}; here {stands}",
+            at,
+            repair=repair,
+        )
+    return Finding(
+        "formula-changed",
+        case.address(at),
+        f"{label}: this version writes ={text[:200]}; here stands ={have[:200]}",
+        at,
+        repair=repair,
+    )
+
+
+def _fixed(case: Case, at: Node, cell: Any) -> Finding | None:
+    want: Value = cell.content
+    if isinstance(want, bool):
+        pass
+    elif isinstance(want, (int, float)):
+        want = float(want)
+    elif want is not None:
+        want = str(want)
+    have = case.book.values.get(at)
+    if at in case.book.formulas or same(have, want):
+        if at in case.book.formulas:
+            return Finding(
+                "added",
+                case.address(at),
+                f"a formula where this version has {figure(want)}: ={case.book.formulas[at][:160]}",
+                at,
+                level="low",
+            )
+        return None
+    words = f"{case.labels.label(at)}: this version has {figure(want)}, here stands {figure(have)}"
+    number = isinstance(want, float) or isinstance(have, float)
+    repair = ((at, None, want),) if number else ()
+    return Finding(
+        "fixed-changed", case.address(at), words, at, repair=repair, level="" if number or at in case.fed else "low"
+    )
+
+
+def _input(case: Case, at: Node) -> Finding | None:
+    """An input may hold a formula of the user's own; that is said."""
+    if at not in case.book.formulas:
+        return None
+    return Finding(
+        "added",
+        case.address(at),
+        f"{case.labels.label(at)} is an input and holds a formula: ={case.book.formulas[at][:160]}",
+        at,
+    )
+
+
+def _names(case: Case, book: Any) -> Iterator[Finding]:
+    have = {name.name.casefold(): name.text for name in case.book.names}
+    for name, ref in book.names.items():
+        text = have.get(name.casefold())
+        if text is None:
+            yield Finding(
+                "name", name, f"the name {name} is missing; this version has {ref}", _target(case, ref), level="high"
+            )
+        elif not equal(text, ref):
+            at = _target(case, ref)
+            yield Finding(
+                "name",
+                name,
+                f"the name {name} leads to {text[:80]}; this version has {ref}",
+                at,
+                level="high" if at in case.fed else "",
+            )
+
+
+def _target(case: Case, ref: str) -> Node | None:
+    from hayfuncs.audit.scan import reference
+
+    try:
+        found = reference(ref)
+    except Malformed:
+        return None
+    sheet = case.formulas.sheet_number(found, 0)
+    return None if sheet is None else node(sheet, found.row, found.col)

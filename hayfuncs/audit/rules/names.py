@@ -1,0 +1,72 @@
+"""Defined names: whole, defined, and pointing where the sheet says they point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import hay_name
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.parse import Fault, walk
+
+
+def broken(case: Case) -> Iterator[Finding]:
+    for name in case.book.names:
+        if hay_name(name.name):
+            continue
+        tree = case.formulas.name_trees.get(name.name.casefold())
+        if tree is None:
+            yield Finding(
+                "name",
+                name.name,
+                f"the name {name.name} is {name.text[:80]!r}, which cannot be read",
+                _user(case, name.name),
+            )
+        elif any(isinstance(part, Fault) for part in walk(tree)):
+            yield Finding(
+                "name", name.name, f"the name {name.name} is {name.text[:80]}, which is broken", _user(case, name.name)
+            )
+    for pattern in case.formulas.patterns.values():
+        missing = [
+            n for n in pattern.names if n.casefold() not in case.formulas.name_trees and not n.startswith(("[", "'["))
+        ]
+        if missing:
+            at = next((c for c in pattern.cells if c in case.fed), pattern.cells[0])
+            level = "high" if at in case.fed else ""
+            words = f"{case.labels.label(at)} uses {', '.join(missing[:4])}, which the workbook does not define"
+            yield Finding("name", case.address(at), words, at, level=level)
+
+
+def _user(case: Case, name: str) -> Node | None:
+    """A cell that uses the name: one with a headline number behind it, if any."""
+    found: Node | None = None
+    for pattern in case.formulas.patterns.values():
+        if name.casefold() in (n.casefold() for n in pattern.names):
+            for at in pattern.cells:
+                if at in case.fed:
+                    return at
+                found = found or at
+    return found
+
+
+def beside(case: Case) -> Iterator[Finding]:
+    """Where a sheet prints a name in the row of its value, the name must lead to that row."""
+    printed: dict[str, list[Node]] = {}
+    wanted = {n.name.casefold() for n in case.book.names if not hay_name(n.name)}
+    for at, value in case.book.values.items():
+        if isinstance(value, str) and at not in case.book.formulas and value.casefold() in wanted:
+            printed.setdefault(value.casefold(), []).append(at)
+    for key, cells in printed.items():
+        areas = case.formulas.name_areas.get(key, ())
+        if len(areas) != 1 or len(cells) != 1 or not areas[0].single:
+            continue
+        sheet, row, _ = place(cells[0])
+        number = case.formulas.sheet_number(areas[0], sheet)
+        if number == sheet and areas[0].row != row:
+            to = node(number, areas[0].row, areas[0].col)
+            words = (
+                f"{case.address(cells[0])} prints the name {figure(case.book.values[cells[0]])} in its row, "
+                f"but the name leads to {case.address(to)} ({case.labels.label(to)})"
+            )
+            yield Finding("name", case.address(cells[0]), words, _user(case, key))

@@ -1,0 +1,94 @@
+"""The shipped tables that the workbook carries, value by value against the library's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+from hayfuncs import feeds
+from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.model import Value
+from hayfuncs.audit.recompute import same
+from hayfuncs.audit.rules.functions import table_places
+from hayfuncs.audit.scan import Malformed, reference
+from hayfuncs.hosts.longhand import tables_used
+from hayfuncs.record import CATALOGUE
+from hayfuncs.tables import load
+
+FEED_BOOK = "supplements"
+
+
+@cache
+def shipped() -> dict[str, dict[str, list[Value]]]:
+    """Table -> column -> values, for every table that a function looks up."""
+    found: dict[str, dict[str, list[Value]]] = {}
+    for name in sorted({table for record in CATALOGUE.values() for table, _ in tables_used(record)}):
+        if name == FEED_BOOK:
+            wide = feeds.wide()
+            found[name] = {str(c): [_value(row.get(c)) for row in wide] for c in wide[0]}
+        else:
+            table = feeds.limits_table() if name == "feeding_limits" else load(name)
+            found[name] = {c: [_value(v) for v in table.column(c)] for c in table.columns}
+    return found
+
+
+def _value(given: object) -> Value:
+    return float(given) if isinstance(given, (int, float)) else None if given in (None, "") else str(given)
+
+
+def values(case: Case) -> Iterator[Finding]:
+    told: set[Node] = set()
+    for name, column, cells in _places(case):
+        want = shipped()[name][column]
+        key = next(iter(shipped()[name].values()))
+        if len(cells) != len(want):
+            at = cells[0]
+            yield Finding(
+                "range-short",
+                case.address(at),
+                f"the table {name} has {len(want)} rows; {len(cells)} are read for {column}",
+                at,
+            )
+        for i, (at, value) in enumerate(zip(cells, want, strict=False)):
+            have = case.book.values.get(at)
+            if not same(have, value) and at not in told:
+                told.add(at)
+                words = f"table {name}, {figure(key[i]).strip(chr(34))}, {column}: {figure(have)} here, {figure(value)} as shipped"
+                yield Finding("table-value", case.address(at), words, at, repair=((at, None, value),))
+
+
+def _places(case: Case) -> Iterator[tuple[str, str, list[Node]]]:
+    """Each column of each shipped table with its cells: by the definitions that read it, and by its heading row."""
+    for (name, column), text in table_places(case).items():
+        try:
+            ref = reference(text)
+        except Malformed:
+            continue
+        sheet = case.formulas.sheet_number(ref, 0)
+        if sheet is not None and column in shipped().get(name, {}) and ref.last_row - ref.row < 10_000:
+            yield name, column, [node(sheet, row, ref.col) for row in range(ref.row, ref.last_row + 1)]
+    for name, columns in shipped().items():
+        heads = [c.replace("_", " ") for c in columns]
+        for start in _headed(case, heads):
+            sheet, row, col = place(start)
+            count = len(next(iter(columns.values())))
+            key = next(iter(columns.values()))
+            alike = sum(same(case.book.values.get(node(sheet, row + 2 + i, col)), value) for i, value in enumerate(key))
+            if 2 * alike < count:
+                continue  # a table of other rows under the same headings
+            for k, column in enumerate(columns):
+                yield name, column, [node(sheet, row + 2 + i, col + k) for i in range(count)]
+
+
+def _headed(case: Case, heads: list[str]) -> Iterator[Node]:
+    """Cells from which a row of headings runs to the right."""
+    for (sheet, row), columns in case.labels.texts.items():
+        for col in columns:
+            if case.book.values.get(node(sheet, row, col)) != heads[0]:
+                continue
+            here = [case.book.values.get(node(sheet, row, col + k)) for k in range(len(heads))]
+            if sum(a == b for a, b in zip(here, heads, strict=True)) >= max(2, 0.7 * len(heads)):
+                yield node(sheet, row, col)
+            break

@@ -1,0 +1,110 @@
+"""Units and bases: of each function's arguments, and carried through ordinary arithmetic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hayfuncs.audit.case import Case, copies
+from hayfuncs.audit.dimensions import BASES, Clash, Known, Unit, agree, measure, times, unit, words
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import Pattern, hay_name
+from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.parse import Area, CallOf, NameOf, Tree, plain_name, walk
+from hayfuncs.audit.scan import Ref
+from hayfuncs.record import CATALOGUE
+
+
+class AtCell(Known):
+    """Units as they stand beside the cells that one formula reads."""
+
+    def __init__(self, case: Case, pattern: Pattern, at: Node) -> None:
+        self.case, self.pattern, self.at = case, pattern, at
+
+    def cell(self, tree: Tree) -> Node | None:
+        """The first cell of what a reference or a name means."""
+        if isinstance(tree, CallOf) and plain_name(tree.name) == "INDEX" and tree.args:
+            return self.cell(tree.args[0])
+        ref: Ref | None = None
+        if isinstance(tree, Area):
+            _, head_row, head_col = place(self.pattern.head)
+            _, row, col = place(self.at)
+            ref = tree.ref.moved(row - head_row, col - head_col)
+        elif isinstance(tree, NameOf):
+            areas = self.case.formulas.name_areas.get(tree.name.casefold(), ())
+            ref = areas[0] if len(areas) == 1 else None
+        if ref is None or ref.row < 0 or ref.col < 0:
+            return None
+        sheet = self.case.formulas.sheet_number(ref, self.pattern.sheet)
+        return None if sheet is None else node(sheet, ref.row, ref.col)
+
+    def unit(self, tree: Tree) -> str:
+        at = self.cell(tree)
+        return "" if at is None else self.case.labels.unit(at)
+
+    def of_area(self, tree: Area) -> str:
+        return self.unit(tree)
+
+    def of_name(self, tree: NameOf) -> str:
+        return self.unit(tree)
+
+    def of_call(self, tree: CallOf) -> str:
+        record = CATALOGUE.get(hay_name(tree.name))
+        return record.result.unit if record else ""
+
+    def is_dry_matter(self, tree: Tree) -> bool:
+        at = self.cell(tree)
+        return at is not None and "dry matter" in self.case.labels.label(at).casefold()
+
+
+def clashes(case: Case) -> Iterator[Finding]:
+    for pattern in case.formulas.patterns.values():
+        if pattern.tree is None:
+            continue
+        at = next((c for c in pattern.cells if c in case.fed), pattern.cells[0])
+        known = AtCell(case, pattern, at)
+        told = list(_arguments(case, pattern, known))
+        found: list[Clash] = []
+        result = measure(pattern.tree, known, found)
+        stated = case.labels.unit(at)
+        if stated != "any":  # a largest difference over many quantities says so
+            told += [clash.what for clash in found]
+        if result is not None and not found and stated in BASES and not _fits(case, at, stated, result):
+            told.append(f"its formula gives {words(result)}, the sheet says {stated}")
+        for what in dict.fromkeys(told):
+            where = case.labels.unit_cell(at)
+            says = f" (its unit stands in {case.address(where)})" if where is not None else ""
+            yield Finding(
+                "unit", case.address(at), f"{case.labels.label(at)}{copies(len(pattern.cells))}: {what}{says}", at
+            )
+
+
+def _fits(case: Case, at: Node, stated: str, result: Unit) -> bool:
+    """The unit as stated; where the label says dry matter, the unit need not say it again."""
+    if BASES[stated] == result:
+        return True
+    return "dry matter" in case.labels.label(at).casefold() and times(BASES[stated], unit(DM=1)) == result
+
+
+def _arguments(case: Case, pattern: Pattern, known: AtCell) -> Iterator[str]:
+    """Each argument's unit against the record's, and the result's against the sheet's."""
+    assert pattern.tree is not None
+    for part in walk(pattern.tree):
+        if not isinstance(part, CallOf):
+            continue
+        record = CATALOGUE.get(hay_name(part.name))
+        if record is None:
+            continue
+        for given, (name, arg) in zip(part.args, record.args.items(), strict=False):
+            cell = known.cell(given)
+            unit = known.unit(given)
+            if cell is not None and not agree(arg.unit, unit):
+                yield f"{record.sheet_name} takes {name} in {arg.unit}, {case.address(cell)} is in {unit}"
+        if part is pattern.tree or _only_guarded(pattern.tree, part):
+            stated = case.labels.unit(known.at)
+            if not agree(record.result.unit, stated):
+                yield f"{record.sheet_name} gives {record.result.unit}, the sheet says {stated}"
+
+
+def _only_guarded(tree: Tree, part: Tree) -> bool:
+    """Whether the call is the last branch of an IF, so that the cell shows its result."""
+    return isinstance(tree, CallOf) and plain_name(tree.name) == "IF" and bool(tree.args) and tree.args[-1] is part

@@ -1,0 +1,48 @@
+"""hayfuncs audit: recompute a workbook, find what is wrong in it, trace a cell to its sources."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+FOUND = 1  # exit code: the audit ran and has findings above a note
+
+
+def register(app: typer.Typer) -> None:
+    @app.command()
+    def audit(
+        file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook; it is only read.")],
+        out: Annotated[
+            Path | None, typer.Option(metavar="REPORT.xlsx", help="Write the whole report as a workbook.")
+        ] = None,
+        json: Annotated[bool, typer.Option("--json", help="Print the result as JSON.")] = False,
+        notes: Annotated[bool, typer.Option("--notes", help="Print the notes too.")] = False,
+        cell: Annotated[
+            str,
+            typer.Option(
+                metavar="SHEET!A1", help="Trace one cell down to its inputs and sources, and do nothing else."
+            ),
+        ] = "",
+        against: Annotated[
+            Path | None,
+            typer.Option(metavar="OLD.xlsx", help="Say what changed since another workbook, and what each change did."),
+        ] = None,
+        sensitivity: Annotated[
+            bool, typer.Option("--sensitivity", help="Move each input by 10 % and say what the headline numbers do.")
+        ] = False,
+        headline: Annotated[
+            list[str] | None,
+            typer.Option(metavar="SHEET!A1", help="A headline number of your own choice; may be given again."),
+        ] = None,
+        force: Annotated[bool, typer.Option("--force", help="Replace the report if it is there.")] = False,
+    ) -> None:
+        """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
+        from hayfuncs.audit import case as cases
+        from hayfuncs.audit import telling
+
+        found = cases.audit(file, headline or ())
+        typer.echo(telling.as_json(found) if json else telling.text(found, notes))
+        if any(f.above_note for f in found.findings):
+            raise typer.Exit(FOUND)
