@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Annotated
+
 import typer
 
 
@@ -19,3 +22,20 @@ def register(app: typer.Typer) -> None:
             typer.echo(line)
         if not complete:
             raise typer.Exit(1)
+
+    @excel.command("checklist")
+    def checklist(
+        out: Annotated[Path, typer.Argument(help="The workbook to write, a name ending in .xlsx.")],
+        python: Annotated[
+            bool, typer.Option("--python", help="Call HAY_NAME, for Excel with Python; else LAMBDA names.")
+        ] = False,
+        force: Annotated[bool, typer.Option("--force", help="Replace the file if it is there.")] = False,
+    ) -> None:
+        """Write the ten-minute check list for real Excel: named checks that must all be TRUE."""
+        from hayfuncs.files import UserError
+        from hayfuncs.hosts.excelcheck import save
+
+        if out.suffix.lower() != ".xlsx":
+            raise UserError(f"{out} does not end in .xlsx; name it {out.stem}.xlsx")
+        count = save(out, "classic" if python else "functions", force)
+        typer.echo(f"{out}: {count} checks.  Open it in Excel and follow the sheet 'Start here'.")

@@ -215,7 +215,26 @@ def every() -> Iterator[Case]:
         yield from Maker(record).all()
 
 
+def check_list() -> str:
+    """The check rows that go into the check list for real Excel: hayfuncs/hosts/excelcheck.tsv."""
+    lines = [
+        "# calls of the check list for real Excel, taken from the check rows by tests/hosts/make_cases.py",
+        "function\targuments\tprinted",
+    ]
+    for record in CATALOGUE.values():
+        rows = [c for c in checklib.every() if c.function == record.name and is_full(c)]
+        for check in spread(rows, 3):
+            answer = caselib.core(record, check.arguments)
+            if not record.variadic and answer not in ERRORS and isinstance(answer, (float, str)):
+                arguments = json.dumps(check.arguments, ensure_ascii=False)
+                lines.append(f"{record.name}\t{arguments}\t{check.printed.removeprefix(checklib.CONTAINS).strip()}")
+    return "\n".join(dict.fromkeys(lines)) + "\n"
+
+
+CHECK_LIST = Path(__file__).parents[2] / "hayfuncs/hosts/excelcheck.tsv"
+
 if __name__ == "__main__":
+    CHECK_LIST.write_text(check_list(), encoding="utf-8")
     made = list(every())
     caselib.write(made)
     print(len(made), "cases")

@@ -1,0 +1,102 @@
+"""The check list for real Excel, held by two engines: every named check is TRUE, and can be FALSE."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+from pathlib import Path
+
+import formulon
+import openpyxl
+import pytest
+from hosts import make_cases
+from hosts.xlwingslib import TREE
+
+from hayfuncs.hosts import engine, excelcheck
+from hayfuncs.hosts.lambdas import all_with_lambda
+from hayfuncs.record import CATALOGUE
+
+
+@pytest.fixture(scope="module")
+def written() -> dict[str, bytes]:
+    return {e: excelcheck.workbook(excelcheck.checks(e), e) for e in excelcheck.EDITIONS}
+
+
+def places(content: bytes) -> dict[str, str]:
+    """name of a check -> its cell."""
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    return {
+        name: target.attr_text.split("!")[1].replace("$", "")
+        for name, target in book.defined_names.items()
+        if name.startswith("test_")
+    }
+
+
+def test_the_shipped_calls_are_the_check_rows() -> None:
+    assert make_cases.CHECK_LIST.read_text(encoding="utf-8") == make_cases.check_list(), "run make_cases.py"
+
+
+def test_every_function_with_a_lambda_that_has_a_scalar_row_is_checked() -> None:
+    shipped = {function for function, _, _ in excelcheck.calls()}
+    listed = {check.record.name for check in excelcheck.checks("functions")}
+    assert listed == shipped & {record.name for record in all_with_lambda()}
+    assert len(listed) >= 0.8 * len(all_with_lambda())
+
+
+@pytest.mark.parametrize("edition", excelcheck.EDITIONS)
+def test_names_are_unique_and_no_cell_addresses(edition: str, written: dict[str, bytes]) -> None:
+    names = [check.name for check in excelcheck.checks(edition)]
+    assert len(set(names)) == len(names)
+    assert set(places(written[edition])) == {*names, "test_all"}
+    assert max(map(len, names)) < 255
+
+
+def test_an_engine_that_follows_excel_finds_every_check_true(written: dict[str, bytes]) -> None:
+    found = places(written["functions"])
+    with formulon.Workbook.load(written["functions"]) as book:
+        book.recalc()
+        for name, cell in found.items():
+            row = int(cell[1:]) - 1
+            value = book.get_value(1, row, ord(cell[0]) - 65).to_python()
+            assert value == ("all TRUE" if name == "test_all" else True), name
+
+
+def test_the_embedded_engine_finds_every_check_of_the_python_edition_true(written: dict[str, bytes]) -> None:
+    book = engine.load(written["classic"], "HAY_")
+    book.evaluate_all()
+    rows = engine.values(book, "Checks", len(excelcheck.checks("classic")) + 10, 4)
+    for name, cell in places(written["classic"]).items():
+        value = rows[int(cell[1:]) - 1][ord(cell[0]) - 65]
+        assert value == ("all TRUE" if name == "test_all" else True), name
+
+
+def test_a_changed_argument_turns_a_check_false(written: dict[str, bytes]) -> None:
+    with formulon.Workbook.load(written["functions"]) as book:
+        book.set_number(1, excelcheck.FIRST_ROW, excelcheck.ARGUMENTS_AT, 61.5)
+        book.recalc()
+        assert book.get_value(1, excelcheck.FIRST_ROW, 3).to_python() is False
+        assert book.get_value(1, 1, 0).to_python() == "1 not TRUE"
+
+
+@pytest.mark.parametrize("edition", excelcheck.EDITIONS)
+def test_the_stored_values_are_those_that_python_gives(edition: str, written: dict[str, bytes]) -> None:
+    sheet = openpyxl.load_workbook(io.BytesIO(written[edition]), data_only=True)["Checks"]
+    for row, check in enumerate(excelcheck.checks(edition), excelcheck.FIRST_ROW + 1):
+        assert sheet.cell(row, 2).value == (None if check.wanted == "" else check.wanted)
+        assert sheet.cell(row, 4).value is True
+
+
+def test_the_command_writes_it_and_refuses_to_replace_it(tmp_path: Path) -> None:
+    def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-m", "hayfuncs.cli", "excel", "checklist", *arguments]
+        return subprocess.run(command, capture_output=True, text=True, cwd=TREE)
+
+    target = tmp_path / "check.xlsx"
+    assert run(str(target)).returncode == 0
+    assert len(places(target.read_bytes())) > len(CATALOGUE)
+    again = run(str(target))
+    assert again.returncode == 2
+    assert "--force" in again.stderr
+    assert run(str(target), "--python", "--force").returncode == 0
+    assert run(str(tmp_path / "check.ods")).returncode == 2
