@@ -126,14 +126,14 @@ class Maker:
     def columns(self) -> None:
         """Check rows as columns; then the same with a blank, a text, an impossible number and an error among them."""
         numbers = [i for i, a in enumerate(self.record.args.values()) if isinstance(a, Arg)]
-        rows = alike(spread(self.full, 6), numbers)[:3]
+        rows = [r for r in alike(spread(self.full, 6), numbers) if r.tolerance == self.full[0].tolerance][:3]
         if not numbers or len(rows) < 2 or self.record.result.block:
             return
         if not self.record.numeric and any(r.printed.startswith(checklib.CONTAINS) for r in rows):
             return
         # among rows whose words differ, the word stays one value, so only rows of one word are taken
         printed = [r.printed if self.record.numeric else json.dumps(r.printed) for r in rows]
-        tolerance = max((r.tolerance for r in rows), key=len)
+        tolerance = rows[0].tolerance
         origin = "check rows: " + ", ".join(sorted({f"{r.kind}, {r.file}" for r in rows}))
         arguments = self.base()
         for place in numbers:
