@@ -111,22 +111,22 @@ def lab_difference_note(
         Ref("uga-glossary", "a target of 140 RFV means 135 to 145"),
         Ref("idaho-hay", "RFQ varies by 8 points either way"),
     ),
-    longhand="{index_value}+CHOOSE({end#},-1,1)*CHOOSE({index#},5,8)",
+    longhand="{index_value}+CHOOSE({class_end#},-1,1)*CHOOSE({index#},5,8)",
 )
 def class_limit(
     index_value: Annotated[Number, Arg("The index", "index", lo=0, hi=500)],
     index: Annotated[str, Words("Which index", ("RFV", "RFQ"))],
-    end: Annotated[str, Words("Which end of the class", ("low", "high"))],
+    class_end: Annotated[str, Words("Which end of the class", ("low", "high"))],
 ) -> Annotated[Number, Result("End of the class", "index", -8, 508)]:
     """End of the class an index stands for.
 
     Purpose: hay of 138 and hay of 142 are the same hay; buy and feed by class, not by point.
     Equation: value - or + 5 points for RFV, 8 points for RFQ.
-    Arguments: index_value - 0 to 500; index - RFV or RFQ; end - low or high.
+    Arguments: index_value - 0 to 500; index - RFV or RFQ; class_end - low or high.
     Result: index points; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for a blank or another word.
     Source: University of Georgia forage glossary (RFV); University of Idaho (RFQ).
     Example: class_limit(140, "RFV", "low") = 135 and "high" 145.
     """
     width = RFV_CLASS if index == "RFV" else RFQ_CLASS
-    return index_value - width if end == "low" else index_value + width
+    return index_value - width if class_end == "low" else index_value + width

@@ -163,6 +163,9 @@ def bad_arguments() -> list[tuple[Any, str]]:
     def reserved(x: Percent, value: Percent) -> Twice:
         return x
 
+    def vba(x: Percent, end: Percent) -> Twice:
+        return x
+
     def no_unit(x: Annotated[float, Arg("A number", "")]) -> Twice:
         return x
 
@@ -211,6 +214,7 @@ def bad_arguments() -> list[tuple[Any, str]]:
         (capital, "not lower case"),
         (cell, "argument tdn1: cell-like"),
         (reserved, "argument value: cell-like, reserved"),
+        (vba, "argument end: a keyword of VBA"),
         (no_unit, "argument x: no unit"),
         (odd_unit, "unit 'stone' is not in the closed list"),
         (no_meaning, "meaning empty"),

@@ -15,13 +15,21 @@ from hosts.xlwingslib import TREE, start
 
 from hayfuncs.hosts import excelneeds, wizard
 from hayfuncs.hosts.exceludf import name
+from hayfuncs.lint import RESERVED, VBA_KEYWORDS
 from hayfuncs.record import CATALOGUE, Record
 
 EVERY = pytest.mark.parametrize("record", list(CATALOGUE.values()), ids=list(CATALOGUE))
 LINE_LIMIT = 1024  # characters of one line of VBA
 CONTINUATIONS = 24  # of one statement
 # VBA's keywords, and the names that xlwings' own text uses in every function
-VBA_WORDS = set(Path(__file__).with_name("vba_words.txt").read_text().split())
+VBA_WORDS = {word.lower() for word in VBA_KEYWORDS | RESERVED} | {
+    "k",
+    "argsarray",
+    "xlpy",
+    "array",
+    "err",
+    "application",
+}
 
 
 @pytest.fixture(scope="module")
