@@ -7,7 +7,8 @@ The layout modules fill the model; `expand.py` spells calls out for the plain ed
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
@@ -81,6 +82,13 @@ class Cell:
     unit: str = ""
     entry: Input | None = None
     link: str = ""  # internal link target "Sheet!A1"
+
+
+def is_formula(cell: Cell) -> bool:
+    """Typed text that starts with an equals sign (a lot's name, say) is text, not a formula."""
+    if isinstance(cell.content, Call):
+        return True
+    return isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None
 
 
 @dataclass
@@ -165,6 +173,8 @@ class Sheet:
         """Place an input cell: unlocked, validated, with a message."""
         if entry.key in self.book.inputs:
             raise ValueError(f"two inputs are called {entry.key!r}")
+        if self.book.keeper is not None:
+            content = self.book.keeper(self.book, entry, content)
         self.put(row, col, content, style, unit=unit)
         self.cells[row, col].entry = entry
         self.book.inputs[entry.key] = (self.name, row, col)
@@ -206,6 +216,7 @@ class Book:
         self.inputs: dict[str, tuple[str, int, int]] = {}
         self.tables: dict[tuple[str, str], str] = {}  # (table, column) -> range
         self.marks: dict[str, Any] = {}
+        self.keeper: Callable[[Book, Input, Content], Content] | None = None  # puts an older workbook's values in
 
     def sheet(self, name: str, title: str, sentence: str, role: str) -> Sheet:
         made = Sheet(self, name, title, sentence, role)
@@ -223,6 +234,22 @@ class Book:
 
     def table_range(self, table: str, column: str) -> str:
         return self.tables[table, column]
+
+
+def place_of(ref: str) -> tuple[str, int, int, int, int]:
+    """The sheet and the first and last row and column of `Lots!$A$8:$A$17` or of one cell."""
+    match = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)(?::\$?([A-Z]+)\$?(\d+))?", ref)
+    if match is None:
+        raise ValueError(f"not a reference: {ref!r}")
+    sheet, first, row, last, last_row = match.groups()
+    return sheet, int(row) - 1, column_of(first), int(last_row or row) - 1, column_of(last or first)
+
+
+def column_of(letters: str) -> int:
+    col = 0
+    for letter in letters:
+        col = col * 26 + ord(letter) - 64
+    return col - 1
 
 
 def letters(col: int) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from hayfuncs.workbook import expand, mixing, write
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import Farm
+from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
@@ -17,6 +18,7 @@ from hayfuncs.workbook.sheets import (
     front,
     herd,
     howsure,
+    inputlist,
     landing,
     longhand,
     lots,
@@ -34,15 +36,16 @@ TITLE = "From a hay test to a fed cow"
 ORDER = (
     "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
     "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix", "Longhand", "Checks",
-    "Feed book", "Tables", "Functions", "Sources", "Mix answers",
+    "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
 
-def build(farm: Farm, edition: str = "functions") -> Book:
-    """The model of a workbook for this farm."""
+def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None) -> Book:
+    """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs."""
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
     book = Book(edition, TITLE)
+    book.keeper = keeper
     front.fill(book, farm.what)
     assumptions.fill(book)
     reference.fill_tables(book)
@@ -55,11 +58,14 @@ def build(farm: Farm, edition: str = "functions") -> Book:
     landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    if keeper is not None:
+        keeper.refuse()
     _mix(book)
     longhand.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
     checks.fill(book, [*checks.standard(book), *morechecks.before_the_lab(book)])
+    inputlist.fill(book)
     book.sheets.sort(key=lambda s: ORDER.index(s.name))
     if edition == "plain":
         expand.spell_out(book)

@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
-from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.book import Book, place_of
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
 
 
 def value(book: Book, values: Values, ref: str) -> Any:
     """What a reference shows: the computed value, or what was typed."""
-    match = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)", ref)
-    assert match, ref
-    name, letters, number = match.groups()
-    col = 0
-    for letter in letters:
-        col = col * 26 + ord(letter) - 64
-    row, col = int(number) - 1, col - 1
+    name, row, col, _, _ = place_of(ref)
     if (name, row, col) in values:
         return values[name, row, col]
     cell = book.by_name(name).cells.get((row, col))

@@ -14,10 +14,10 @@ from typing import Any
 import xlsxwriter
 
 from hayfuncs import __version__
-from hayfuncs.files import replacing
+from hayfuncs.files import UserError, replacing
 from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
-from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, quoted
+from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, is_formula, quoted
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.styles import properties
 
@@ -26,7 +26,7 @@ Values = dict[tuple[str, int, int], Any]
 SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
 
 
-class Unfinished(RuntimeError):
+class Unfinished(UserError):
     """The computed workbook holds an error or an empty formula cell; it must not ship."""
 
 
@@ -45,13 +45,6 @@ def compute(book: Book) -> Values:
     return values
 
 
-def is_formula(cell: Cell) -> bool:
-    """Typed text that starts with an equals sign (a lot's name, say) is text, not a formula."""
-    if isinstance(cell.content, Call):
-        return True
-    return isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None
-
-
 def faults(values: Values) -> list[str]:
     """Formula cells whose value is an error or nothing, as `Sheet!A1 #NUM!`."""
     return [
@@ -66,7 +59,10 @@ def save(book: Book, path: Path, force: bool = False) -> Values:
     values = compute(book)
     bad = faults(values)
     if bad:
-        raise Unfinished(f"{len(bad)} cells hold errors: {'; '.join(bad[:8])}")
+        raise Unfinished(
+            f"{len(bad)} cells of the workbook would hold errors: {'; '.join(bad[:8])}; look at what these rows were given; "
+            "nothing was written"
+        )
     with replacing(path, force) as beside, beside.open("wb") as stream:
         _write(book, stream, values)
     return values

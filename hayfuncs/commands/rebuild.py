@@ -1,0 +1,41 @@
+"""hayfuncs rebuild: today's version of a workbook with the values typed into an older one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from hayfuncs.commands.options import ForceOption
+
+
+def register(app: typer.Typer) -> None:
+    @app.command()
+    def rebuild(
+        old: Annotated[Path, typer.Argument(metavar="OLD.xlsx", help="A workbook made by hayfuncs, of any edition.")],
+        new: Annotated[Path, typer.Argument(metavar="NEW.xlsx", help="The workbook to write.")],
+        edition: Annotated[
+            str | None,
+            typer.Option(
+                "--edition", help="functions, plain or classic; without it the old one's.", show_default=False
+            ),
+        ] = None,
+        force: ForceOption = False,
+    ) -> None:
+        """Build the workbook anew with the values of an older one, solve it again, and say what was kept.
+
+        Values are found by the sheet Input list. Lots, groups and feeds typed right under the last row
+        (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
+        """
+        from hayfuncs.commands.options import edition_of
+        from hayfuncs.files import UserError, refuse_overwrite
+        from hayfuncs.workbook import rebuild as making
+
+        chosen = None if edition is None else edition_of(edition)
+        if new.suffix.lower() != ".xlsx":
+            raise UserError(f"{new} must end in .xlsx; give such a name")
+        refuse_overwrite(new, force)
+        done = making.rebuild(old, new, chosen, force)
+        typer.echo("\n".join(making.account(done)))
+        typer.echo(f"\nWritten: {new}")

@@ -1,0 +1,285 @@
+"""Read the inputs of a workbook of ours: found by its Input list, wherever hands have moved them.
+
+Typed rows under a table, inserted rows and columns, and sheets with a new name are followed by
+the words that head a column or stand left of a value.  Nothing is computed here.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import re
+import warnings
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from hayfuncs.farmfiles.sheet import MAX_UNPACKED
+from hayfuncs.files import UserError
+from hayfuncs.workbook.book import Content, a1, column_of
+from hayfuncs.workbook.sheets.inputlist import ANY_ROW, HEADS, TITLE
+
+MADE = re.compile(r"hayfuncs (\S+), (\w+) edition")
+CELLS = re.compile(r"([A-Z]{1,3})([0-9]+)(?::[A-Z]{1,3}([0-9]+))?")
+OWNER = re.compile(
+    r"='?([^'!]+)'?!\$?[A-Z]{1,3}\$?([0-9]+)(?:&\"\")?"
+)  # the row of another table that a row belongs to
+MOST_ROWS, MOST_COLUMNS = 50_000, 400  # a sheet of ours is smaller by far
+Place = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Held:
+    """One value as the old workbook holds it.  `why` says why it cannot be read, `note` what was done to it."""
+
+    value: Content
+    sheet: str
+    cell: str
+    why: str = ""
+    note: str = ""
+
+
+@dataclass
+class Old:
+    """Everything typed into a workbook, by key."""
+
+    path: Path
+    version: str
+    edition: str
+    values: dict[str, Held] = field(default_factory=dict)
+    rows: dict[str, int] = field(default_factory=dict)  # table -> its rows
+    known: set[str] = field(default_factory=set)  # keys, of a table's columns too, that its version had
+    lost: list[tuple[str, Held]] = field(default_factory=list)  # cells that belong to no row
+
+    def get(self, key: str) -> Content:
+        held = self.values.get(key)
+        return None if held is None or held.why else held.value
+
+
+@dataclass
+class Page:
+    """The cells of one sheet: what is typed or stored in each, and the formulas behind."""
+
+    name: str
+    values: dict[Place, Any]
+    formulas: dict[Place, str]
+
+    def typed(self, at: Place) -> bool:
+        return at not in self.formulas and self.values.get(at) is not None
+
+    def find(self, words: str, at: Place | None) -> Place | None:
+        """Where the words stand now: where they stood, or else the nearest place that has them."""
+        if at is not None and self.values.get(at) == words:
+            return at
+        found = [place for place, value in self.values.items() if value == words]
+        if at is None:
+            return found[0] if len(found) == 1 else None
+        return min(found, key=lambda p: abs(p[0] - at[0]) + abs(p[1] - at[1]), default=None)
+
+
+def read_old(path: Path) -> Old:
+    """Every input of a workbook made by hayfuncs; one UserError in a sentence for any other file."""
+    return _Reader(path).read()
+
+
+class _Reader:
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.pages = _pages(path)
+        self.old = Old(path, "", "")
+
+    def read(self) -> Old:
+        listing = next((p for p in self.pages.values() if p.values.get((0, 0)) == TITLE), None)
+        top = None if listing is None else _head_row(listing)
+        if listing is None or top is None:
+            raise UserError(
+                f"{self.path.name} has no sheet that lists its inputs; give a workbook that hayfuncs made and that still has "
+                "its sheet Input list"
+            )
+        for value in listing.values.values():
+            if isinstance(value, str) and (match := MADE.fullmatch(value)):
+                self.old.version, self.old.edition = match.groups()
+        lines = [line for line in _lines(listing, top) if CELLS.fullmatch(line["Cells"])]
+        self.old.known = {line["Key"] for line in lines}
+        self.names = self._renamed(lines)
+        tables: dict[str, list[dict[str, str]]] = {}
+        for line in lines:
+            if f"/{ANY_ROW}/" in line["Key"]:
+                tables.setdefault(line["Key"].split(f"/{ANY_ROW}/")[0], []).append(line)
+            else:
+                self._single(line)
+        self.at_row: dict[str, dict[int, int]] = {}  # sheet -> row (from 0) -> row of its table (from 1)
+        for table, columns in tables.items():
+            self._table(table, columns)
+        return self.old
+
+    def _renamed(self, lines: list[dict[str, str]]) -> dict[str, Page | None]:
+        """Each sheet named in the list; one that is not there is looked for by its headings."""
+        listed = {line["Sheet"] for line in lines}
+        free = [page for name, page in self.pages.items() if name not in listed]
+        found: dict[str, Page | None] = {}
+        for name in listed:
+            page = self.pages.get(name)
+            if page is None:
+                words = {line["Heading"] for line in lines if line["Sheet"] == name and line["Heading"]}
+                fits = [(len(words & {v for v in p.values.values() if isinstance(v, str)}), p) for p in free]
+                best = max(fits, key=lambda pair: pair[0], default=(0, None))
+                page = best[1] if best[0] * 2 > len(words) else None
+            found[name] = page
+        return found
+
+    def _where(self, line: dict[str, str]) -> tuple[Page, Place, int] | str:
+        """The page, the first cell and the number of rows, or why they are not to be found."""
+        page = self.names[line["Sheet"]]
+        if page is None:
+            return f"the sheet {line['Sheet']} is not in the file"
+        match = CELLS.fullmatch(line["Cells"])
+        assert match
+        row, col = _place(line["Cells"].split(":")[0]) or (0, 0)
+        rows = int(match.group(3)) - int(match.group(2)) + 1 if match.group(3) else 1
+        if line["Heading"]:
+            stood = _place(line["Heading at"])
+            stands = page.find(line["Heading"], stood)
+            if stands is None or stood is None:
+                return f'its heading "{line["Heading"]}" is not on the sheet'
+            row, col = row + stands[0] - stood[0], col + stands[1] - stood[1]
+        return page, (row, col), rows
+
+    def _single(self, line: dict[str, str]) -> None:
+        where = self._where(line)
+        if isinstance(where, str):
+            self.old.values[line["Key"]] = Held(None, line["Sheet"], line["Cells"], why=where)
+        else:
+            self.old.values[line["Key"]] = held(where[0], where[1])
+
+    def _table(self, table: str, lines: list[dict[str, str]]) -> None:
+        """All rows down to the last that is used: the listed ones, and those typed right under them."""
+        columns: list[tuple[str, Page, int]] = []
+        first, last = None, -1
+        for line in lines:
+            where = self._where(line)
+            if isinstance(where, str):
+                self.old.lost.append((line["Key"], Held(None, line["Sheet"], line["Cells"], why=where)))
+                continue
+            page, (row, col), rows = where
+            columns.append((line["Key"].split(f"/{ANY_ROW}/")[1], page, col))
+            if first is None:
+                first, last = row, row + rows - 1
+        if first is None:
+            return
+        page, lead = columns[0][1], columns[0][2]
+        below = [col for _, _, col in columns[1:]]
+        while page.typed((last + 1, lead)) and any(page.typed((last + 1, col)) for col in below):
+            last += 1
+        numbers = self._numbers(page, first, last, lead)
+        for row in range(first, last + 1):
+            for name, _, col in columns:
+                one = held(page, (row, col))
+                if row in numbers:
+                    self.old.values[f"{table}/{numbers[row]}/{name}"] = one
+                elif isinstance(one.value, (int, float, dt.date)):
+                    why = "the row it belongs to is not there" if _owner(page, row) else "its row has no name"
+                    self.old.lost.append(
+                        (f"{table}/{row - first + 1}/{name}", Held(one.value, one.sheet, one.cell, why=why))
+                    )
+        self.old.rows[table] = max(numbers.values(), default=0)
+        if not any(_owner(page, row) for row in range(first, last + 1)):
+            self.at_row[page.name] = numbers
+
+    def _numbers(self, page: Page, first: int, last: int, lead: int) -> dict[int, int]:
+        """Which row of the table each row of the sheet is: by its owner's row, or counted to the last named one."""
+        owners = {row: owner for row in range(first, last + 1) if (owner := _owner(page, row))}
+        if owners:
+            found = {row: self.at_row.get(sheet, {}).get(at) for row, (sheet, at) in owners.items()}
+            return {row: number for row, number in found.items() if number is not None}
+        used = [row for row in range(first, last + 1) if page.values.get((row, lead)) is not None]
+        return {row: row - first + 1 for row in range(first, max(used, default=first - 1) + 1)}
+
+
+def _owner(page: Page, row: int) -> tuple[str, int] | None:
+    """The sheet and row that the first cell of a row repeats, as `=Lots!$A8` does."""
+    match = OWNER.fullmatch(page.formulas.get((row, 0), ""))
+    if match is None:
+        return ("", -1) if "#REF!" in page.formulas.get((row, 0), "") else None
+    return match.group(1), int(match.group(2)) - 1
+
+
+def held(page: Page, at: Place) -> Held:
+    cell = a1(*at)
+    formula = page.formulas.get(at)
+    value = page.values.get(at)
+    if isinstance(value, dt.datetime):
+        value = value.date()
+    if formula is None:
+        return Held(value, page.name, cell)
+    if value is None or (isinstance(value, str) and value.startswith("#")):
+        return Held(None, page.name, cell, why=f"it is a formula, {formula}, without a value")
+    return Held(value, page.name, cell, note=f"the formula {formula} became its value")
+
+
+def _head_row(page: Page) -> int | None:
+    rows = (row for (row, col), value in page.values.items() if col == 0 and value == HEADS[0])
+    return next((r for r in rows if all(page.values.get((r, c)) == head for c, head in enumerate(HEADS[:5]))), None)
+
+
+def _lines(page: Page, top: int) -> Iterator[dict[str, str]]:
+    for row in sorted({row for row, col in page.values if row > top and col == 0}):
+        line = {head: str(page.values.get((row, col)) or "") for col, head in enumerate(HEADS)}
+        yield line
+
+
+def _place(cell: str) -> Place | None:
+    match = CELLS.fullmatch(cell)
+    if not match:
+        return None
+    return int(match.group(2)) - 1, column_of(match.group(1))
+
+
+def _pages(path: Path) -> dict[str, Page]:
+    """All sheets; formulas are kept as text, and their stored values are read in a second pass."""
+    import openpyxl
+
+    try:
+        data = path.read_bytes()
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            if sum(item.file_size for item in archive.infolist()) > MAX_UNPACKED:
+                raise UserError(
+                    f"{path.name} unpacks to more than {MAX_UNPACKED // 1_000_000} MB; it is no workbook of ours"
+                )
+        pages: dict[str, Page] = {}
+        with warnings.catch_warnings():
+            warnings.simplefilter(
+                "ignore"
+            )  # openpyxl warns of styles and charts it leaves out; only values matter here
+            for stored in (False, True):
+                book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=stored)
+                for sheet in book.worksheets:
+                    page = pages.setdefault(sheet.title, Page(sheet.title, {}, {}))
+                    sheet.reset_dimensions()
+                    _fill(page, sheet, stored)
+                book.close()
+        return pages
+    except (UserError, OSError):
+        raise
+    except Exception as error:  # a damaged archive can fail anywhere inside the reader
+        raise UserError(
+            f"{path.name} cannot be read as a workbook ({type(error).__name__}); give an .xlsx file that hayfuncs made"
+        ) from None
+
+
+def _fill(page: Page, sheet: Any, stored: bool) -> None:
+    for row in sheet.iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS):
+        for cell in row:
+            if not hasattr(cell, "row"):
+                continue  # not in the file
+            at = (cell.row - 1, cell.column - 1)
+            if stored:
+                if at in page.formulas and cell.value is not None:
+                    page.values[at] = cell.value
+                continue
+            if cell.data_type == "f":
+                page.formulas[at] = str(cell.value)
+            elif cell.value is not None:
+                page.values[at] = cell.value

@@ -1,0 +1,131 @@
+"""A new workbook from an older one: today's version, the user's values."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import MISSING, dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from hayfuncs import __version__
+from hayfuncs.farmfiles.model import FORAGES, Group, Lot
+from hayfuncs.files import UserError, refuse_overwrite
+from hayfuncs.workbook import build, write
+from hayfuncs.workbook.book import Book, Content
+from hayfuncs.workbook.farm import DEMO, WHAT, Farm
+from hayfuncs.workbook.keep import Keeper
+from hayfuncs.workbook.oldfile import Held, Old, read_old
+from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row
+
+MOST_LISTED = 60  # lines of one kind in the account
+
+
+@dataclass
+class Rebuilt:
+    """The new workbook and the account of what went into it."""
+
+    book: Book
+    values: write.Values
+    keeper: Keeper
+
+    def left_out(self) -> list[tuple[str, Held, str]]:
+        return [*self.keeper.refused, *self.keeper.not_used(self.book)]
+
+
+def rebuild(old_path: Path, new_path: Path, edition: str | None = None, force: bool = False) -> Rebuilt:
+    """Read, build and write; `edition` None keeps the old one's."""
+    refuse_overwrite(new_path, force)
+    old = read_old(old_path)
+    keeper = Keeper(old)
+    book = build.build(farm_of(old), edition or edition_of(old), keeper)
+    return Rebuilt(book, write.save(book, new_path, force), keeper)
+
+
+def edition_of(old: Old) -> str:
+    return old.edition if old.edition in build.EDITIONS else build.EDITIONS[0]
+
+
+def farm_of(old: Old) -> Farm:
+    """As many lots, groups and feeds as the old workbook has, with what each layout must know of them."""
+    lots, groups, feeds = (old.rows.get(table, 0) for table in ("Lots", "Herd", "Feeds"))
+    if not lots or not groups:
+        raise UserError(f"{old.path.name} has no {'lots' if not lots else 'groups'} in it; there is nothing to keep")
+    prices: dict[str, float] = {}
+    for i in range(1, feeds + 1):
+        name = str(old.get(f"Feeds/{i}/name") or "")
+        prices[name if name and name not in prices else f"row {i}"] = math.nan
+    farm = Farm(
+        tuple(_filled(Lot, old, f"Lots/{i}") for i in range(1, lots + 1)),
+        tuple(_filled(Group, old, f"Herd/{i}") for i in range(1, groups + 1)),
+        prices, f"Your own values, kept from the workbook {old.path.name}.",
+    )  # fmt: skip
+    return Farm(farm.lots, farm.groups, farm.prices, WHAT) if _is_demo(old) else farm
+
+
+def _filled(kind: Any, old: Old, prefix: str) -> Any:
+    """A lot or group of which only the name and the forage count; NaN or "" where a value is needed.
+
+    The values themselves go into the inputs one by one, each looked at there.
+    """
+    given: dict[str, Any] = {}
+    for field in fields(kind):
+        if field.default is MISSING:
+            given[field.name] = "" if field.type == "str" else math.nan
+    given["name"] = str(old.get(f"{prefix}/name") or "")
+    if kind is Lot:
+        forage = old.get(f"{prefix}/forage")
+        given["forage"] = forage if forage in FORAGES else FORAGES[0]  # only for the look of its mark
+    return kind(**given)
+
+
+def _is_demo(old: Old) -> bool:
+    names = [old.get(f"Lots/{i}/name") for i in range(1, old.rows["Lots"] + 1)]
+    return names == [lot.name for lot in DEMO.lots]
+
+
+def account(done: Rebuilt) -> list[str]:
+    """What was carried and what was not, in lines."""
+    old, carried = done.keeper.old, done.keeper.carried
+    out = [
+        f"{old.path.name}: made by hayfuncs {old.version or '?'}, {old.edition or '?'} edition; now hayfuncs {__version__}"
+    ]
+    tables = Counter(c.key.split("/")[0] for c in carried if ROW_KEY.fullmatch(c.key))
+    for table, count in tables.items():
+        out.append(f"  {table}: {count} values in {_used(old, table)} rows")
+    single = Counter(c.key.split("/")[0] for c in carried if not ROW_KEY.fullmatch(c.key))
+    for sheet, count in single.items():
+        out.append(f"  {sheet}: {count} values")
+        moved = [
+            c
+            for c in carried
+            if c.key.startswith(f"{sheet}/") and not ROW_KEY.fullmatch(c.key) and c.value != c.default
+        ]
+        out += [f"    {c.key.split('/', 1)[1]}: {c.value} (here first {_shown(c.default)})" for c in moved]
+    out.append(f"Carried: {len(carried)} values.")
+    out += _part("Changed on the way", [(c.key, c.held, c.note) for c in carried if c.note])
+    out += _part("Not carried", done.left_out())
+    if done.keeper.fresh:
+        names = sorted({any_row(key) for key in done.keeper.fresh})
+        out.append(f"New in this version, at its first value: {', '.join(names)}")
+    return out
+
+
+def _used(old: Old, table: str) -> int:
+    return old.rows.get(table, 0)
+
+
+def _part(title: str, lines: Sequence[tuple[str, Held, str]]) -> list[str]:
+    if not lines:
+        return [f"{title}: nothing."] if title == "Not carried" else []
+    out = [f"{title}: {len(lines)}"]
+    for key, held, why in lines[:MOST_LISTED]:
+        out.append(f"  {key}, {held.sheet}!{held.cell}, {_shown(held.value)}: {why}")
+    if len(lines) > MOST_LISTED:
+        out.append(f"  and {len(lines) - MOST_LISTED} more")
+    return out
+
+
+def _shown(value: Content) -> str:
+    return "empty" if value is None else str(value)

@@ -1,0 +1,102 @@
+"""Input list: every value that may be typed, where it stands and what is possible.
+
+It is for the reader and for `hayfuncs rebuild`, which finds the inputs of an older workbook
+by it.  One line is one input, or one column of inputs of a table.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hayfuncs import __version__
+from hayfuncs.workbook.book import Book, Cell, Input, Sheet, a1
+from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
+
+NAME = "Input list"
+TITLE = "Every value you may type"
+HEADS = ("Key", "Sheet", "Cells", "Heading", "Heading at", "Unit", "What is possible", "Needed?", "Kind")
+ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # table / row from 1 / column
+ANY_ROW = "#"
+
+
+def any_row(key: str) -> str:
+    """`Lots/3/cp_pct` as the list names it, `Lots/#/cp_pct`; a key outside a table as it is."""
+    match = ROW_KEY.fullmatch(key)
+    return f"{match.group(1)}/{ANY_ROW}/{match.group(3)}" if match else key
+
+
+@dataclass(frozen=True)
+class Line:
+    """One input, or the column of a table (`rows` above 0)."""
+
+    key: str
+    sheet: str
+    row: int
+    col: int
+    rows: int
+    entry: Input
+
+
+def fill(book: Book) -> None:
+    sheet = begin(
+        book, NAME, TITLE,
+        "One line is one input or one column of inputs. hayfuncs rebuild finds your values by this list: leave it as it is.", "Reference",
+    )  # fmt: skip
+    sheet.put(FIRST - 3, 0, f"hayfuncs {__version__}, {book.edition} edition", "sentence")
+    widths = (34, 14, 14, 34, 12, 18, 80, 9, 10)
+    table_heads(sheet, [Column(head, "", width=width) for head, width in zip(HEADS, widths, strict=True)])
+    for at, line in enumerate(lines(book), FIRST):
+        home = book.by_name(line.sheet)
+        words, place = heading(home, line)
+        cells = a1(line.row, line.col) + (f":{a1(line.row + line.rows - 1, line.col)}" if line.rows else "")
+        unit = home.cells[line.row, line.col].unit
+        needed = "yes" if line.entry.required else "no"
+        texts = (line.key, line.sheet, cells, words, place, unit, line.entry.message, needed, line.entry.kind)
+        for col, text in enumerate(texts):
+            sheet.put(at, col, text, "code" if col == 0 else "small")
+
+
+def lines(book: Book) -> Iterator[Line]:
+    """The inputs in the order of the sheets; rows of a table that stand in one column are one line."""
+    columns: dict[str, list[tuple[int, int, int, str]]] = {}
+    single: dict[str, Line] = {}
+    for key, (sheet, row, col) in book.inputs.items():
+        entry = book.by_name(sheet).cells[row, col].entry
+        assert entry is not None
+        match = ROW_KEY.fullmatch(key)
+        if match:
+            name = any_row(key)
+            columns.setdefault(name, []).append((int(match.group(2)), row, col, sheet))
+            single.setdefault(name, Line(name, sheet, row, col, 0, entry))
+        else:
+            single[key] = Line(key, sheet, row, col, 0, entry)
+    for key, line in single.items():
+        rows = columns.get(key)
+        if rows is None:
+            yield line
+            continue
+        wanted = [(i, line.row + i - 1, line.col, line.sheet) for i in range(1, len(rows) + 1)]
+        if sorted(rows) != wanted:
+            raise ValueError(f"the rows of {key} do not stand one under the other from row 1 on")
+        yield Line(key, line.sheet, line.row, line.col, len(rows), line.entry)
+
+
+def heading(sheet: Sheet, line: Line) -> tuple[str, str]:
+    """The words an input is known by, and where they stand: above a column, left of a single one."""
+    if line.rows:
+        near = ((row, line.col) for row in range(line.row - 1, -1, -1))
+        found = next((at for at in near if _words(sheet.cells.get(at)) and sheet.cells[at].style == "head"), None)
+    else:
+        near = ((line.row, col) for col in range(line.col - 1, -1, -1))
+        found = next((at for at in near if _words(sheet.cells.get(at))), None)
+    if found is None:
+        return "", ""
+    return str(sheet.cells[found].content), a1(*found)
+
+
+def _words(cell: Cell | None) -> bool:
+    return (
+        cell is not None and isinstance(cell.content, str) and cell.content[:1] not in ("", "=") and cell.entry is None
+    )
