@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -13,12 +13,14 @@ from hayfuncs import __version__
 from hayfuncs.farmfiles.model import FORAGES, Group, Lot
 from hayfuncs.files import UserError, refuse_overwrite
 from hayfuncs.workbook import build, write
+from hayfuncs.workbook.barn import Barn, Weighing
 from hayfuncs.workbook.book import Book, Content
 from hayfuncs.workbook.farm import DEMO, WHAT, Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.oldfile import Held, Old, read_old
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row
 
+NOT_WEIGHED = Weighing("", math.nan, math.nan, math.nan)  # a row of the bench, to be filled from the old one
 MOST_LISTED = 60  # lines of one kind in the account
 
 
@@ -60,8 +62,9 @@ def farm_of(old: Old) -> Farm:
         tuple(_filled(Lot, old, f"Lots/{i}") for i in range(1, lots + 1)),
         tuple(_filled(Group, old, f"Herd/{i}") for i in range(1, groups + 1)),
         prices, f"Your own values, kept from the workbook {old.path.name}.",
+        barn=Barn(bench=(NOT_WEIGHED,) * old.rows.get("Bench", 0)),
     )  # fmt: skip
-    return Farm(farm.lots, farm.groups, farm.prices, WHAT) if _is_demo(old) else farm
+    return replace(farm, what=WHAT) if _is_demo(old) else farm
 
 
 def _filled(kind: Any, old: Old, prefix: str) -> Any:
