@@ -186,7 +186,7 @@ class _Reader:
                     )
         self.old.rows[table] = max(numbers.values(), default=0)
         if not any(_owner(page, row) for row in range(first, last + 1)):
-            self.at_row[page.name] = numbers
+            self.at_row[page.name] = self.at_row[lines[0]["Sheet"]] = numbers
 
     def _numbers(self, page: Page, first: int, last: int, lead: int) -> dict[int, int]:
         """Which row of the table each row of the sheet is: by its owner's row, or counted to the last named one."""
