@@ -1,0 +1,205 @@
+"""Invented farms of any size, and the winter plan written down directly for scipy.
+
+The direct model is in pounds a head and a day, row by row in plain loops, and shares no code
+with the library's; only the needs (DAILY_NEED) are taken from it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import numpy as np
+from scipy.optimize import linprog
+
+from hayfuncs import winter as w
+
+START = dt.date(2025, 11, 10)
+
+
+def random_farm(
+    rng: np.random.Generator,
+    lots: int,
+    groups: int,
+    months: int = 5,
+    plenty: float = 0.8,
+    limits: bool = False,
+    sale: int = 1,
+) -> w.Farm:
+    """A farm whose hay on hand is about `plenty` of what its cattle eat; `limits` counts the diet's."""
+
+    def u(lo: float, hi: float) -> float:
+        return float(rng.uniform(lo, hi))
+
+    herd = tuple(
+        w.Group(
+            f"group {i}", int(rng.integers(15, 120)), u(1000, 1500), u(5, 25),
+            dt.date(2025, 9, 1) + dt.timedelta(days=int(rng.integers(0, 300))), u(8, 30), u(70, 95), u(4, 6),
+        )
+        for i in range(groups)
+    )  # fmt: skip
+    turnout = (START + dt.timedelta(days=30 * months)).replace(day=20)
+    eaten = sum(g.head for g in herd) * (turnout - START).days * 26 / 2000 / 0.87 / 0.85
+    share = rng.uniform(0.3, 1.7, lots)
+    tons = share / share.sum() * eaten * plenty / 0.85
+    hay = tuple(
+        w.Lot(
+            f"lot {i}", float(tons[i]), u(82, 92), u(46, 62), u(5, 16), u(5, 25), float(rng.choice([0, u(40, 120)])),
+            u(50, 70), u(1.5, 3.5), u(0.1, 0.3),
+        )
+        for i in range(lots)
+    )  # fmt: skip
+    offers = tuple(
+        w.HayForSale(f"offer {i}", u(90, 200), u(84, 90), u(50, 60), u(7, 12), u(0, 5), u(20, 200), u(55, 65), 2.0, 0.2)
+        for i in range(sale)
+    )
+    feeds = (
+        w.Feed("corn", u(150, 260), 88, 90, 9.8, max_pct_bw=0.25, ndf_pct=11, fat_pct=4.1, s_pct=0.11),
+        w.Feed("soybean meal", u(330, 480), 89, 84, 49.9, max_lb=4, ndf_pct=15, fat_pct=1.6, s_pct=0.46),
+        w.Feed("distillers grains", u(170, 290), 90, 89, 29.5, max_pct_diet=15, ndf_pct=46, fat_pct=10.3, s_pct=0.69),
+        w.Feed(
+            "cubes",
+            u(240, 380),
+            90,
+            78,
+            22,
+            max_pct_bw=0.6,
+            tons=u(5, 60),
+            waste_pct=2,
+            ndf_pct=30,
+            fat_pct=3,
+            s_pct=0.3,
+        ),
+        w.Feed("hulls", u(150, 260), 90, 77, 12.2, ndf_pct=66, fat_pct=2.1, s_pct=0.11),
+    )
+    farm = w.Farm(hay, offers, feeds, herd, START, turnout, 112, u(70, 95), u(50, 70), more_energy_pct={1: 8.0})
+    if limits:
+        from dataclasses import replace
+
+        farm = replace(farm, ndf_capacity_pct_bw=1.35, max_fat_pct=4.0, max_s_pct=0.32)
+    return farm
+
+
+def direct(farm: w.Farm) -> Any:
+    """The cheapest plan by scipy alone.  The result's `fun` is the winter's cost."""
+    needs = w.needs_of(farm)
+    periods = farm.periods()
+    hay = [*farm.lots, *farm.for_sale]
+    sources = [*hay, *farm.feeds]
+    variables = [(s, g, p) for s in range(len(sources)) for g in range(len(farm.groups)) for p in range(len(periods))]
+    column = {v: i for i, v in enumerate(variables)}
+    a: list[dict[int, float]] = []
+    b: list[float] = []
+
+    def at_most(terms: dict[int, float], side: float) -> None:
+        a.append(terms)
+        b.append(side)
+
+    def swallowed(s: int, g: int) -> float:
+        """Pounds of dry matter eaten of a pound put out."""
+        source = sources[s]
+        lost = source.waste_pct if isinstance(source, w.Feed) else farm.groups[g].feeding_loss_pct
+        return source.dm_pct / 100 * (1 - lost / 100)
+
+    cost = np.zeros(len(variables))
+    bounds: list[tuple[float, float | None]] = []
+    for (s, g, p), i in column.items():
+        source, group = sources[s], farm.groups[g]
+        price = source.value_per_ton if isinstance(source, w.Lot) else source.price_per_ton
+        kept = 1.0 if isinstance(source, w.Feed) else 1 - source.storage_loss_pct / 100
+        cost[i] = price / kept * group.head * periods[p].days / 2000
+        most = None
+        if isinstance(source, w.Feed):
+            limit = min(
+                source.max_lb, source.max_pct_bw / 100 * group.body_weight_lb if source.max_pct_bw < 100 else np.inf
+            )
+            most = None if np.isinf(limit) else limit
+        bounds.append((0, most))
+    for g, group in enumerate(farm.groups):
+        for p in range(len(periods)):
+            need = needs[g][p]
+            here = {s: column[s, g, p] for s in range(len(sources))}
+            dm = {s: swallowed(s, g) for s in here}
+            at_most({here[s]: -dm[s] * sources[s].tdn_pct / 100 for s in here}, -need.tdn_lb)
+            at_most({here[s]: -dm[s] * sources[s].cp_pct / 100 for s in here}, -need.cp_lb)
+            at_most({here[s]: dm[s] for s in here}, need.dm_lb * farm.max_intake_pct / 100)
+            at_most({here[s]: -dm[s] for s in here}, -need.dm_lb * farm.min_intake_pct / 100)
+            least = farm.min_hay_pct / 100
+            at_most({here[s]: dm[s] * (least - 1 if s < len(hay) else least) for s in here}, 0)
+            if farm.ndf_capacity_pct_bw is not None:
+                ndf = {here[s]: dm[s] * (sources[s].ndf_pct or 0) / 100 for s in here}
+                at_most(ndf, farm.ndf_capacity_pct_bw / 100 * group.body_weight_lb)
+            if farm.max_fat_pct < 100:
+                at_most({here[s]: dm[s] * ((sources[s].fat_pct or 0) - farm.max_fat_pct) for s in here}, 0)
+            if farm.max_s_pct < 100:
+                at_most({here[s]: dm[s] * ((sources[s].s_pct or 0) - farm.max_s_pct) for s in here}, 0)
+            for s, source in enumerate(sources):
+                if isinstance(source, w.Feed) and source.max_pct_diet < 100:
+                    at_most({here[t]: dm[t] * ((100 if t == s else 0) - source.max_pct_diet) for t in here}, 0)
+    for s, source in enumerate(sources):
+        if np.isfinite(source.tons):
+            kept = 1.0 if isinstance(source, w.Feed) else 1 - source.storage_loss_pct / 100
+            used = {
+                column[s, g, p]: group.head * periods[p].days / 2000
+                for g, group in enumerate(farm.groups)
+                for p in range(len(periods))
+            }
+            at_most(used, source.tons * kept)
+    matrix = np.zeros((len(a), len(variables)))
+    for r, terms in enumerate(a):
+        for i, value in terms.items():
+            matrix[r, i] = value
+    return linprog(cost, A_ub=matrix, b_ub=b, bounds=bounds, method="highs")
+
+
+def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
+    """What a plan's rows break, worked from the rows alone in plain arithmetic."""
+    needs = w.needs_of(farm)
+    periods = farm.periods()
+    sources = {s.name: s for s in (*farm.lots, *farm.for_sale, *farm.feeds)}
+    found: list[str] = []
+    used = dict.fromkeys(sources, 0.0)
+    for g, group in enumerate(farm.groups):
+        for p, period in enumerate(periods):
+            rows = [r for r in plan.rows if r.group == group.name and r.period == period.label]
+            dm = tdn = cp = hay = ndf = fat = sulfur = 0.0
+            eaten: dict[str, float] = {}
+            for r in rows:
+                source = sources[r.name]
+                is_feed = isinstance(source, w.Feed)
+                lost = source.waste_pct if is_feed else group.feeding_loss_pct
+                one = r.lb_head_day * source.dm_pct / 100 * (1 - lost / 100)
+                eaten[r.name] = one
+                dm += one
+                tdn += one * source.tdn_pct / 100
+                cp += one * source.cp_pct / 100
+                hay += 0 if is_feed else one
+                ndf += one * (source.ndf_pct or 0) / 100
+                fat += one * (source.fat_pct or 0)
+                sulfur += one * (source.s_pct or 0)
+                used[r.name] += r.lb_head_day * group.head * period.days / 2000
+                if (
+                    is_feed
+                    and r.lb_head_day > min(source.max_lb, source.max_pct_bw / 100 * group.body_weight_lb) + 1e-4
+                ):
+                    found.append(f"{r.name} over its limit")
+            need = needs[g][p]
+            tests = {
+                "tdn": tdn - need.tdn_lb,
+                "cp": cp - need.cp_lb,
+                "most": need.dm_lb * farm.max_intake_pct / 100 - dm,
+                "least": dm - need.dm_lb * farm.min_intake_pct / 100,
+                "hay": hay - dm * farm.min_hay_pct / 100,
+                "ndf": (farm.ndf_capacity_pct_bw or 100) / 100 * group.body_weight_lb - ndf,
+                "fat": dm * farm.max_fat_pct - fat,
+                "sulfur": dm * farm.max_s_pct - sulfur,
+            }
+            for f in farm.feeds:
+                tests[f"share of {f.name}"] = dm * f.max_pct_diet / 100 - eaten.get(f.name, 0)
+            found += [f"{group.name} {period.label} {what} {by:.4g}" for what, by in tests.items() if by < -1e-3]
+    for name, tons in used.items():
+        source = sources[name]
+        kept = 1.0 if isinstance(source, w.Feed) else 1 - source.storage_loss_pct / 100
+        if tons > source.tons * kept * (1 + 1e-6) + 1e-4:
+            found.append(f"{name} overdrawn by {tons - source.tons * kept:.4g} tons")
+    return found
