@@ -60,7 +60,7 @@ def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None) 
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
     if keeper is not None:
         keeper.refuse()
-    _mix(book)
+    _mix(book, farm)
     longhand.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
@@ -81,16 +81,28 @@ def _before_the_lab(book: Book, farm: Farm) -> None:
     bench.fill(book, farm.barn.bench)
 
 
-def _mix(book: Book) -> None:
-    """Solve the cheapest mixes from the needs that the sheets so far compute."""
+def _mix(book: Book, farm: Farm) -> None:
+    """Solve the cheapest mixes from the needs that the sheets compute."""
     offered, left_out = mixing.offers(book)
     if not offered:
         return
-    wanted, book.edition = book.edition, "functions"  # the calls are not spelled out yet
-    values = write.compute(book)
-    book.edition = wanted
-    mixsheet.fill_answers(book, offered, mixing.solve(book, values, offered))
+    small = _needs_only(farm, book)
+    answers = mixing.solve(small, write.compute(small), mixing.rows(book, offered), offered)
+    mixsheet.fill_answers(book, offered, answers)
     mixsheet.fill(book, offered, left_out)
+
+
+def _needs_only(farm: Farm, whole: Book) -> Book:
+    """Just the sheets that say what each lot leaves each group short of, for the lots that are solved."""
+    book = Book("functions", TITLE)
+    assumptions.fill(book)
+    lots.fill(book, farm.lots[: mixing.lots_solved(len(farm.groups))])
+    herd.fill(book, farm.groups)
+    match.fill(book)
+    for key, (sheet, row, col) in book.inputs.items():  # a keeper may have put other values in the whole book
+        book.by_name(sheet).cells[row, col].content = whole.by_name(sheet).cells[row, col].content
+        assert whole.inputs[key] == (sheet, row, col)
+    return book
 
 
 def save(farm: Farm, path: Path, edition: str = "functions", force: bool = False) -> tuple[Book, write.Values]:

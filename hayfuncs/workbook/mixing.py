@@ -72,18 +72,22 @@ def _or(value: object, otherwise: float) -> float:
     return float(value) if isinstance(value, (int, float)) else otherwise
 
 
-def solve(book: Book, values: Values, offered: list[Offer]) -> list[Answer]:
-    """The answers for the pairs of the workbook, from its own computed needs."""
-    feeds = _feeds(book, offered)
+def lots_solved(groups: int) -> int:
+    """How many lots, from the first, have their mixes solved."""
+    return max(1, MOST_PAIRS // groups)
+
+
+def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Offer]) -> list[Answer]:
+    """The answers for the pairs of a workbook's first lots, from its own computed needs."""
     pairs, needs, limits = _pairs(book, values)
     table = mix.solve_many(feeds, needs, limits, explain=True)
-    rows = [row.name for row in mixmodel.ROWS]
+    kinds = [row.name for row in mixmodel.ROWS]
     kept = [
-        rows.index(n)
+        kinds.index(n)
         for n in ("TDN need", "crude protein need", "calcium need", "phosphorus need", "room for supplement")
     ]
-    kept += [rows.index("fat limit of the diet"), rows.index("sulfur limit of the diet")]
-    share_of = {int(feed): len(rows) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
+    kept += [kinds.index("fat limit of the diet"), kinds.index("sulfur limit of the diet")]
+    share_of = {int(feed): len(kinds) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
     names = tuple(o.name for o in offered)
     answers = []
     for p, (lot, group) in enumerate(pairs):
@@ -106,13 +110,14 @@ def _words(feeds: list[list[float]], need: list[float], limits: list[float], nam
     return "; ".join(answer.binding)[:250]
 
 
-def _feeds(book: Book, offered: list[Offer]) -> list[list[float]]:
+def rows(book: Book, offered: list[Offer]) -> list[list[float]]:
+    """The feeds as CHEAPEST_MIX takes them, a row each."""
     sheet, at = book.by_name("Feeds"), book.marks["feeds_at"]
-    rows = []
+    made = []
     for offer in offered:
         got = [float(_number(sheet.cells[FIRST + offer.row - 1, at[k]].content)) for k in NEEDED]
-        rows.append([*got, 0.0, 0.0, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
-    return rows
+        made.append([*got, 0.0, 0.0, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
+    return made
 
 
 def _number(value: Any) -> float:
@@ -130,7 +135,7 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
         for k in ("mix_room_pct_bw", "mix_fat_pct", "mix_s_pct", "hay_fat_untested", "hay_s_untested")
     }
     pairs, needs, limits = [], [], []
-    for lot in range(min(lots, max(1, MOST_PAIRS // herd))):
+    for lot in range(min(lots, lots_solved(herd))):
         row = FIRST + lot
         divisor = _number(values["Lots", row, at["divisor"]])
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 import datetime
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.worksheet import Worksheet
 
 from hayfuncs import __version__
 from hayfuncs.files import UserError, replacing
@@ -24,6 +26,18 @@ from hayfuncs.workbook.styles import properties
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
 Values = dict[tuple[str, int, int], Any]
 SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
+
+
+class Page(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
+    """A worksheet that takes formulas as they are.
+
+    XlsxWriter looks in each formula for some thirty newer functions, to add the prefixes that the
+    file needs.  None of ours uses one outside the LAMBDA names, whose prefixes are written out,
+    and on thousands of formulas that search was most of the time spent.
+    """
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula.removeprefix("=")
 
 
 class Unfinished(UserError):
@@ -89,7 +103,7 @@ def _write(book: Book, stream: Any, values: Values) -> None:
         return formats[style]
 
     for sheet in book.sheets:
-        _sheet(book, sheet, file.add_worksheet(sheet.name), look, values, file)
+        _sheet(book, sheet, file.add_worksheet(sheet.name, Page), look, values, file)
     for name, ref in book.names.items():
         file.define_name(name, f"={ref}")
     if book.edition == "functions":
@@ -107,8 +121,8 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[[str], Any], value
         out.set_row(row, height)
     for (row, col), cell in sorted(sheet.cells.items()):
         _cell(book, sheet, out, row, col, cell, look(cell.style), values)
-        if cell.entry is not None:
-            out.data_validation(row, col, row, col, validation(cell.entry))
+    for entry, first, last, col in runs(sheet):
+        out.data_validation(first, col, last, col, validation(entry))
     for flag in sheet.flags:
         rule = {"type": "text", "criteria": "containing", "value": flag.text, "format": look(flag.style)}
         out.conditional_format(*flag.area, rule)
@@ -145,6 +159,22 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
         out.write_blank(row, col, None, look)
     else:
         out.write(row, col, content, look)
+
+
+def runs(sheet: Sheet) -> list[tuple[Input, int, int, int]]:
+    """Inputs of one rule that stand under one another, as (input, first row, last row, column)."""
+    found: list[tuple[Input, int, int, int]] = []
+    by_column = sorted((col, row) for (row, col), cell in sheet.cells.items() if cell.entry is not None)
+    for col, row in by_column:
+        entry = sheet.cells[row, col].entry
+        assert entry is not None
+        if found:
+            before, first, last, column = found[-1]
+            if column == col and last == row - 1 and replace(before, key="") == replace(entry, key=""):
+                found[-1] = (before, first, row, col)
+                continue
+        found.append((entry, row, row, col))
+    return found
 
 
 def validation(entry: Input) -> dict[str, Any]:
