@@ -105,8 +105,8 @@ def model(own: Own) -> Any:
 
 def formula_of(cell: Any, edition: str) -> str | None:
     """The formula a cell of the model holds, without its equals sign; None for fixed content and inputs."""
-    from hayfuncs.workbook.book import Call
-    from hayfuncs.workbook.write import SPELLING, is_formula
+    from hayfuncs.workbook.book import Call, is_formula
+    from hayfuncs.workbook.write import SPELLING
 
     if not is_formula(cell):
         return None
