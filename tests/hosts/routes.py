@@ -34,6 +34,7 @@ OWN_ERROR = "each row is a call of its own, so a refused row keeps its own kind 
 ALL_ARGUMENTS = "this edition passes every argument"
 ZERO_FOR_BLANK = "Calc hands 0 over for a blank cell"
 ONE_FOR_TRUE = "Calc hands 1 over for TRUE"
+TEXT_BY_ROW = "Calc takes text answers for one row at a time"
 ERROR_IN_BLOCK = "Calc answers a block that holds an error cell with Err:504"
 DEFAULT_FOR_BLANK = "Excel hands a blank cell over as an argument left out, so its default holds"
 NO_ERROR_CELLS = "Python itself has no error cells"
@@ -164,6 +165,9 @@ def calc(way: str) -> Callable[[list[Case]], dict[str, Any]]:
 
 def calc_design(case: Case) -> Design | None:
     """A blank cell arrives as 0 and TRUE as 1; where that is possible the answer is that of 0 or 1."""
+    if isinstance(case.reference, list) and not case.record.numeric:
+        refused = "Err:504" if case.has_error_cell else "#VALUE!"
+        return Design(TEXT_BY_ROW, fill(case.reference, refused))
     if case.has_error_cell and case.sort != "error cell":
         return Design(ERROR_IN_BLOCK, fill(case.reference, "Err:504"))
     arguments = list(case.arguments)

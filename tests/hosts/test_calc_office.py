@@ -225,3 +225,16 @@ def test_numbers_that_must_not_be_zero_turn_a_blank_cell_into_an_error(office: O
     found = evaluate(office, rows)
     for (function, argument), row in zip(expected, found, strict=True):
         assert row[15] == "#NUM!", (function, argument, row)
+
+
+def test_a_text_answer_is_equal_to_the_same_text(office: Office) -> None:
+    said = hayfuncs.notes("DRY_MATTER_TWO_STEP", 80, 50)
+    call_text = '=HAY.NOTES("DRY_MATTER_TWO_STEP";80;50)'
+    rows: list[list[Any]] = [
+        [call_text, said, "=A1=B1", "=EXACT(A1;B1)", "=COUNTIF(A1;B1)", "=MATCH(B1;A1:A1;0)"],
+        [None, said, "=A2=B2", "=EXACT(A2;B2)", "=COUNTIF(A2;B2)", "=MATCH(B2;A2:A2;0)"],
+        ['=HAY.NOTES("DRY_MATTER_TWO_STEP";80;90)', None, '=A3=""', "=LEN(A3)=0", '=COUNTIF(A3;"?*")=0', 1.0],
+    ]
+    found = evaluate(office, rows, {"A2": call_text})  # as a cell and as an array formula of one cell
+    assert [row[0] for row in found] == [said, said, ""]
+    assert all(row[2:] == [1.0] * 4 for row in found), found

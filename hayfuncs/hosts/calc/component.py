@@ -1,8 +1,12 @@
 """The component that Calc calls: every function of the catalogue as a method.
 
 What Calc hands over: an omitted argument as None, a blank cell as 0.0, TRUE as 1.0, a
-block as rows of cells with "" for a blank.  What it shows: NaN as #NUM!, any exception as
-#VALUE!.  An error in a cell never gets here.
+block as rows of cells with "" for a blank.  What it shows: NaN as #NUM!, None as #N/A, any
+exception as #VALUE!.  An error in a cell never gets here.
+
+A function of numbers answers in rows of cells, one cell for a single answer.  A function
+that answers in text gives the bare text, for one row at a time: a text inside a block is for
+Calc never equal to another text (LibreOffice 7.4), and `=HAY.NAME(...)="CP"` would fail.
 """
 
 from __future__ import annotations
@@ -24,16 +28,15 @@ IMPLEMENTATION = "org.hayfuncs.Functions"
 NAN = float("nan")
 # Calc keeps an error as a NaN with the error's number in its low half: 0x7FFF is #N/A
 NOT_AVAILABLE = struct.unpack("<d", struct.pack("<Q", 0x7FF8000000007FFF))[0]
-Cells = tuple[tuple[Any, ...], ...]
+Rows = tuple[tuple[Any, ...], ...]
 
 
-def cells(value: Any) -> Cells:
-    """An answer as the rows of cells that the interface promises."""
-    value = value.tolist() if hasattr(value, "tolist") else value
-    if not isinstance(value, list):
-        return ((value,),)
-    rows = value if value and isinstance(value[0], list) else [[v] for v in value]
-    return tuple(tuple(row) for row in rows)
+def cells(value: Any) -> Any:
+    """An answer as Calc takes it: a number or a text as it is, an array as rows of cells."""
+    if not hasattr(value, "tolist"):
+        return value
+    value = value.tolist()
+    return tuple(tuple(row) if isinstance(row, list) else (row,) for row in value)
 
 
 def quick(value: Any) -> Any:
@@ -44,22 +47,37 @@ def quick(value: Any) -> Any:
     return block if block.dtype.kind == "f" else value
 
 
-def answer(record: Record, args: tuple[Any, ...]) -> Cells:
+def answer(record: Record, args: tuple[Any, ...]) -> Any:
     """The function's answer, or what Calc turns into our error value."""
     try:
         return cells(getattr(hayfuncs, record.python_name)(*map(quick, given(record, args))))
     except OutOfRange:
-        return ((NAN,),)
+        return NAN
     except NotInTable:
-        return ((NOT_AVAILABLE,),)
+        return None
     except HayError as error:
         raise RuntimeError(str(error)) from None
 
 
-def method(record: Record) -> Callable[..., Cells]:
-    if record.variadic:
-        return lambda self, first, rest: answer(record, (first, *rest))
-    return lambda self, *args: answer(record, args)
+def in_cells(found: Any) -> Rows:
+    """A number's answer as rows of cells; #N/A, which an empty cell would not show, as a number of its own."""
+    if isinstance(found, tuple):
+        return found
+    return ((NOT_AVAILABLE if found is None else found,),)
+
+
+def method(record: Record) -> Callable[..., Any]:
+    """The method Calc calls."""
+
+    def call(self: Any, *args: Any) -> Any:
+        found = answer(record, (args[0], *args[1]) if record.variadic else args)
+        if record.numeric:
+            return in_cells(found)
+        if isinstance(found, tuple):
+            raise RuntimeError(f"{record.name} answers in text, which Calc takes for one row at a time")
+        return found
+
+    return call
 
 
 def implementations() -> Any:

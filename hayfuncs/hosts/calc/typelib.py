@@ -45,13 +45,18 @@ def parameters(record: Record) -> list[tuple[str, str]]:
     return found
 
 
+def result_type(record: Record) -> str:
+    """Calc refuses a block of numbers inside `any`, and spoils a text inside a block: see component.py."""
+    return CELLS if record.numeric else "any"
+
+
 def idl(records: Iterable[Record] | None = None) -> str:
-    """The interface in UNO IDL.  The result is a block, since Calc refuses one inside `any`."""
+    """The interface in UNO IDL."""
     lines = [f"module {name} {{" for name in MODULES]
     lines.append(f"interface {INTERFACE} : com::sun::star::uno::XInterface {{")
     for record in CATALOGUE.values() if records is None else records:
         arguments = ", ".join(f"[in] {kind} {name}" for name, kind in parameters(record))
-        lines.append(f"  {CELLS} {record.name}({arguments});")
+        lines.append(f"  {result_type(record)} {record.name}({arguments});")
     lines += ["};", *("};" for _ in MODULES)]
     lines.append(f"service {SERVICE} : {'::'.join((*MODULES, INTERFACE))};")
     return "\n".join(lines) + "\n"
@@ -125,7 +130,7 @@ def _interface(file: _File, records: list[Record]) -> int:
     file.number(len(records))
     for record in records:
         file.string(record.name)
-        file.string(BINARY[CELLS])
+        file.string(BINARY[result_type(record)])
         arguments = parameters(record)
         file.number(len(arguments))
         for name, kind in arguments:
