@@ -11,11 +11,12 @@ from pathlib import Path
 from hayfuncs.audit import headline, limits
 from hayfuncs.audit.container import read_bytes
 from hayfuncs.audit.direct import Direct, direct
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import RULES, Finding
 from hayfuncs.audit.graph import Columns, Formulas, feeding, read_cells
 from hayfuncs.audit.grid import Node, place
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.model import ErrorValue, Value, Workbook
+from hayfuncs.audit.model import Value, Workbook
 from hayfuncs.audit.operands import operands
 from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, Recomputed, as_is, change, recompute, same
@@ -86,22 +87,6 @@ class Case:
         return spans(self.book, list(cells), most)
 
 
-def figure(value: Value) -> str:
-    """A value as a person reads it."""
-    if value is None or value == "":
-        return "nothing"
-    if isinstance(value, bool):
-        return "TRUE" if value else "FALSE"
-    if isinstance(value, float):
-        if value == int(value) and abs(value) < 1e15:
-            return f"{int(value):,}"
-        return f"{value:,.6g}" if abs(value) < 1e6 else f"{value:,.2f}"
-    if isinstance(value, ErrorValue):
-        return str(value)
-    clean = "".join(c if c.isprintable() else " " for c in value)
-    return f'"{clean if len(clean) <= 60 else clean[:57] + "..."}"'
-
-
 def spans(book: Workbook, cells: list[Node], most: int = 6) -> str:
     from hayfuncs.audit.grid import a1_area, quoted
 
@@ -135,12 +120,23 @@ def audit(path: Path, heads: Iterable[str] = (), after: Callable[[Case, Engine],
         case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
         for rule in ALL:
             case.findings += rule(case)
+        case.findings = once(case.findings)
         judge(case, engine)
         if after is not None:
             after(case, engine)
     case.findings.sort(key=Finding.order)
     case.seconds = time.monotonic() - started
     return case
+
+
+def once(findings: list[Finding]) -> list[Finding]:
+    """A cell that a general rule has found is not told again because it differs from the layout."""
+    told = {
+        f.cell
+        for f in findings
+        if f.rule in ("pattern", "typed-over", "table-value", "text-number") and not f.by_layout
+    }
+    return [f for f in findings if not (f.by_layout and f.cell in told)]
 
 
 def watched(case: Case) -> list[tuple[str, int, int]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from hayfuncs.audit.grid import Node
 from hayfuncs.audit.model import Value
@@ -90,7 +90,7 @@ class Finding:
     effect: str = ""
     suggestion: str = ""
     repair: tuple[tuple[Node, str | None, Value], ...] = ()  # what the cells should hold, for the effect
-    also: list[str] = field(default_factory=list)
+    by_layout: bool = False  # found by comparison with this version's own layout
 
     @property
     def above_note(self) -> bool:

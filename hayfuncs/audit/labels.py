@@ -61,9 +61,15 @@ class Labels:
             return None
         filled = self.filled_rows.get(sheet, set())
         first = rows[i]
+        if self._gappy(sheet):
+            return first
         if row - first > 1 and not all(r in filled for r in range(max(first + 1, row - 3), row)):
             return None  # a blank row ends a table (the last rows are looked at; a table may be long)
         return first
+
+    def _gappy(self, sheet: int) -> bool:
+        """A sheet of steps keeps to the rows of the sheet it belongs to, so its table has gaps."""
+        return self._text(sheet, 0, 0).startswith("Steps behind")
 
     def unit_cell(self, at: Node) -> Node | None:
         """The cell whose text is the unit of this one."""

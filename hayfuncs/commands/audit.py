@@ -40,9 +40,25 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
         from hayfuncs.audit import case as cases
+
+        if cell:
+            typer.echo(derivation(file, cell))
+            return
         from hayfuncs.audit import telling
 
         found = cases.audit(file, headline or ())
         typer.echo(telling.as_json(found) if json else telling.text(found, notes))
         if any(f.above_note for f in found.findings):
             raise typer.Exit(FOUND)
+
+
+def derivation(file: Path, cell: str) -> str:
+    """One cell's tree in lines; nothing is recomputed for it."""
+    from hayfuncs.audit.graph import Formulas
+    from hayfuncs.audit.labels import Labels
+    from hayfuncs.audit.reader import read
+    from hayfuncs.audit.trace import Tracer, locate
+
+    book = read(file)
+    tracer = Tracer(Formulas(book), Labels(book))
+    return "\n".join(step.text() for step in tracer.trace(locate(book, cell)))

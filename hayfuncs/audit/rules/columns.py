@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern
 from hayfuncs.audit.grid import Node, node, place

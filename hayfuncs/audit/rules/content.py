@@ -2,37 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
-from functools import cache
 
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import VOLATILE, Pattern
+from hayfuncs.audit.library import library_numbers
 from hayfuncs.audit.parse import CallOf, Number, Text, plain_name, walk
-from hayfuncs.hosts.longhand import lines
-from hayfuncs.record import CATALOGUE, Arg, Words
 
-PLAIN = {0.0, 1.0, 2.0, 12.0, 7.0, 24.0, 100.0}  # and the small places of CHOOSE and INDEX
-NUMERAL = re.compile(r"(?<![A-Za-z_.\d])(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 MASKS = {"IFERROR", "IFNA"}
 ASKS = {"ISERROR", "ISERR", "ISNA"}
-
-
-@cache
-def library_numbers() -> frozenset[float]:
-    """Every number that a record states: constants, limits, fitted ranges, places of words."""
-    found = set(PLAIN)
-    for record in CATALOGUE.values():
-        texts = [*(lines(record.longhand) if record.longhand else ()), *(rule.formula for rule in record.rules)]
-        for text in texts:
-            found |= {float(n) for n in NUMERAL.findall(re.sub(r"\{[^}]*\}", "", text))}
-        for arg in record.args.values():
-            if isinstance(arg, Arg):
-                found |= {abs(arg.lo), abs(arg.hi), *(abs(v) for v in arg.fit or ())}
-            elif isinstance(arg, Words):
-                found |= {float(i) for i in range(1, len(arg.words) + 1)}
-    return frozenset(found)
 
 
 def literals(case: Case) -> Iterator[Finding]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
 from hayfuncs.audit.grid import Node, node, place

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from hayfuncs import __version__
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.grid import Node, node, quoted
 from hayfuncs.audit.model import Value
@@ -26,6 +28,12 @@ SHOWN = 120
 
 
 def differences(case: Case) -> Iterator[Finding]:
+    for finding in _differences(case):
+        finding.by_layout = True
+        yield finding
+
+
+def _differences(case: Case) -> Iterator[Finding]:
     own = recognise(case.book)
     if own is None:
         return
@@ -87,6 +95,7 @@ def differences(case: Case) -> Iterator[Finding]:
     yield from _names(case, book)
 
 
+@lru_cache(maxsize=4)
 def model(own: Own) -> Any:
     """The workbook's model for a farm of the same size; its inputs are of no account."""
     from hayfuncs.workbook.build import build

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
 from hayfuncs.audit.grid import Node, node, place

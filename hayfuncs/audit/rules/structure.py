@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.grid import Node, letters, place, quoted
 from hayfuncs.audit.model import ErrorValue

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from functools import cache
 
 from hayfuncs import feeds
-from hayfuncs.audit.case import Case, figure
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.model import Value

@@ -1,0 +1,278 @@
+"""From one cell down to what it rests on: every precedent with label, value, unit and arithmetic.
+
+The values are the stored ones.  Where a formula chooses (IF, CHOOSE, INDEX, MATCH), the branch
+that the stored values take is followed, so that the tree is the derivation of this number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from hayfuncs.audit.direct import call, one
+from hayfuncs.audit.evaluate import Evaluator, Unsupported
+from hayfuncs.audit.explain import Worked, work
+from hayfuncs.audit.figures import figure, written
+from hayfuncs.audit.graph import Formulas, Pattern, hay_name
+from hayfuncs.audit.grid import BadAddress, Node, cell, node, place, split_address
+from hayfuncs.audit.labels import Labels
+from hayfuncs.audit.model import ErrorValue, Value, Workbook
+from hayfuncs.audit.origin import Origins
+from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, tree
+from hayfuncs.audit.scan import Malformed
+from hayfuncs.files import UserError
+from hayfuncs.record import CATALOGUE
+
+DEEPEST, LONGEST = 40, 1_500  # levels and lines of a tree
+WIDE = 12  # cells of an area that are followed one by one
+
+
+@dataclass
+class Step:
+    """One line of the tree."""
+
+    depth: int
+    cell: str
+    label: str
+    value: Value
+    unit: str
+    kind: str  # formula, function, input, constant, empty, range, source, line
+    arithmetic: str = ""
+    source: str = ""
+
+    def text(self) -> str:
+        indent = "  " * self.depth
+        if self.kind == "source":
+            return f"{indent}{self.label}"
+        head = f"{self.cell}  " if self.cell else ""
+        shown = figure(self.value, self.unit)
+        words = f"{indent}{head}{self.label}: {shown}"
+        if self.arithmetic and self.arithmetic != shown:
+            words += f" = {self.arithmetic}"
+        if self.source:
+            words += f"   [{self.source}]"
+        return words
+
+
+def locate(book: Workbook, text: str) -> Node:
+    """The cell that the user names; a sentence when there is none."""
+    sheet, address = split_address(text)
+    number = book.index(sheet) if sheet else 0
+    if number is None:
+        raise UserError(
+            f"the workbook has no sheet {sheet}; its sheets are: {', '.join(i.name for i in book.sheets[:30])}"
+        )
+    try:
+        row, col = cell(address)
+    except BadAddress as error:
+        raise UserError(f'{error}; give a cell such as "Ration!B26"') from None
+    at = node(number, row, col)
+    if not book.filled(at) and at not in book.styles:
+        raise UserError(f"{book.address(at)} is empty; give a cell with a value")
+    return at
+
+
+class Tracer:
+    """Follows cells of one workbook."""
+
+    def __init__(self, formulas: Formulas, labels: Labels) -> None:
+        self.formulas, self.labels, self.book = formulas, labels, formulas.book
+        self.evaluator = Evaluator(formulas)
+        self.evaluator.function = self._call
+        self.origins = Origins(self.book, formulas, labels)
+        self.steps: list[Step] = []
+        self.seen: dict[Node, int] = {}
+
+    @staticmethod
+    def _call(name: str, args: Sequence[Any], cells: Sequence[Node]) -> Any:
+        return call(name, args, len(cells)) if name in CATALOGUE else ErrorValue("#NAME?")
+
+    def trace(self, at: Node) -> list[Step]:
+        self.steps, self.seen = [], {}
+        self._cell(at, 0)
+        return self.steps
+
+    def _add(self, depth: int, at: Node, kind: str, arithmetic: str = "", source: str = "") -> None:
+        value = self.book.values.get(at)
+        unit = self.labels.shown_unit(at)
+        self.steps.append(
+            Step(depth, self.book.address(at), self.labels.label(at), value, unit, kind, arithmetic, source)
+        )
+
+    def _cell(self, at: Node, depth: int) -> None:
+        if len(self.steps) >= LONGEST:
+            return
+        if at in self.seen and at in self.book.formulas:
+            self._add(depth, at, "formula", source=f"worked out above, line {self.seen[at]}")
+            return
+        self.seen[at] = len(self.steps) + 1
+        if at not in self.book.formulas:
+            kind = "empty" if not self.book.filled(at) else "constant" if self.book.look(at).locked else "input"
+            self._add(depth, at, kind, source=self.origins.of(at, kind))
+            return
+        pattern = self._pattern(at)
+        if pattern is None or pattern.tree is None or depth >= DEEPEST:
+            why = "deeper than this tree goes" if depth >= DEEPEST else "its formula cannot be read"
+            self._add(depth, at, "formula", source=why)
+            return
+        root = self._chosen(pattern.tree, pattern)
+        found: list[Node] = []
+        arithmetic = written(root, lambda part: self._leaf(part, pattern, found))
+        called = [part for part in _calls(root) if hay_name(part.name) in CATALOGUE]
+        self._add(
+            depth,
+            at,
+            "function" if called else "formula",
+            arithmetic,
+            "" if called else self.origins.constants(at, root),
+        )
+        for part in called:
+            self._function(part, pattern, depth + 1)
+        for to in dict.fromkeys(found):
+            if to != at:
+                self._cell(to, depth + 1)
+
+    def _pattern(self, at: Node) -> Pattern | None:
+        """The cell's own formula as a pattern of one cell."""
+        text = self.book.formulas[at]
+        try:
+            return Pattern(place(at)[0], text, at, text, tree(text), "", [at])
+        except (Malformed, RecursionError):
+            return None
+
+    def _value(self, part: Tree, pattern: Pattern) -> Any:
+        try:
+            value = self.evaluator.work(part, pattern, [pattern.head])
+        except Unsupported:
+            return None
+        return value[0] if isinstance(value, list) else value
+
+    def _chosen(self, part: Tree, pattern: Pattern) -> Tree:
+        """The tree with every choice made as the stored values make it."""
+        if isinstance(part, CallOf):
+            name = plain_name(part.name)
+            if name == "IF" and len(part.args) >= 2:
+                test = self._value(part.args[0], pattern)
+                if isinstance(test, (bool, float)):
+                    branches = (*part.args[1:], Text("FALSE"))
+                    return self._chosen(branches[0] if test else branches[1], pattern)
+            if name == "CHOOSE":
+                place_in = self._value(part.args[0], pattern)
+                if isinstance(place_in, float) and 1 <= place_in < len(part.args):
+                    return self._chosen(part.args[int(place_in)], pattern)
+            if name in ("INDEX", "MATCH") or hay_name(part.name):
+                return part
+            return CallOf(part.name, tuple(self._chosen(arg, pattern) for arg in part.args))
+        if isinstance(part, Binary):
+            return Binary(part.op, self._chosen(part.left, pattern), self._chosen(part.right, pattern))
+        if isinstance(part, Unary):
+            return Unary(part.op, self._chosen(part.inner, pattern))
+        return part
+
+    def _leaf(self, part: Tree, pattern: Pattern, found: list[Node]) -> str | None:
+        """What stands for a reference in figures; the cells behind it are noted for the next level."""
+        if isinstance(part, CallOf) and plain_name(part.name) == "INDEX":
+            at = self._picked(part, pattern)
+            if at is not None:
+                found.append(at)
+                found += self._places(part.args[1:], pattern)
+                return self._shown(at)
+            return None
+        if isinstance(part, CallOf) and plain_name(part.name) == "MATCH":
+            found += self._places(part.args[:1], pattern)
+            area = self._area(part.args[1], pattern) if len(part.args) > 1 else None
+            wanted = self._value(part.args[0], pattern)
+            if area is None or wanted is None:
+                return None
+            return f"the place of {figure(wanted)} in {self.book.sheets[area[0]].name}, {self._span(area)}"
+        if not isinstance(part, (Area, NameOf)):
+            return None
+        area = self._area(part, pattern)
+        if area is None:
+            return part.name if isinstance(part, NameOf) else None
+        sheet, row, col, last_row, last_col = area
+        if (row, col) == (last_row, last_col):
+            found.append(node(sheet, row, col))
+            return self._shown(node(sheet, row, col))
+        cells = [at for at in self._filled(area) if self.book.filled(at)]
+        if len(cells) <= WIDE:
+            found += cells
+        return f"[{len(cells):,} cells of {self.book.sheets[sheet].name}, {self._span(area)}]"
+
+    def _filled(self, area: tuple[int, int, int, int, int]) -> list[Node]:
+        sheet, row, col, last_row, last_col = area
+        info = self.book.sheets[sheet]
+        rows = range(row, min(last_row, info.last_row) + 1)
+        return [
+            at
+            for r in rows
+            for c in range(col, min(last_col, info.last_col) + 1)
+            if (at := node(sheet, r, c)) in self.book.values
+        ]
+
+    @staticmethod
+    def _span(area: tuple[int, int, int, int, int]) -> str:
+        from hayfuncs.audit.grid import a1_area
+
+        return a1_area(*area[1:])
+
+    def _shown(self, at: Node) -> str:
+        return figure(self.book.values.get(at), self.labels.shown_unit(at))
+
+    def _area(self, part: Tree, pattern: Pattern) -> tuple[int, int, int, int, int] | None:
+        if isinstance(part, NameOf):
+            areas = self.formulas.name_areas.get(part.name.casefold(), ())
+            ref = areas[0] if len(areas) == 1 else None
+        else:
+            ref = part.ref if isinstance(part, Area) else None
+        sheet = None if ref is None else self.formulas.sheet_number(ref, pattern.sheet)
+        return None if ref is None or sheet is None else (sheet, ref.row, ref.col, ref.last_row, ref.last_col)
+
+    def _picked(self, part: CallOf, pattern: Pattern) -> Node | None:
+        """The cell that INDEX picks."""
+        area = self._area(part.args[0], pattern) if part.args else None
+        places = [self._value(arg, pattern) for arg in part.args[1:]]
+        if area is None or not places or not all(isinstance(p, float) and p >= 1 for p in places):
+            return None
+        sheet, row, col, last_row, last_col = area
+        if len(places) == 2:
+            return node(sheet, row + int(places[0]) - 1, col + int(places[1]) - 1)
+        down = int(places[0]) - 1
+        return node(sheet, row, col + down) if row == last_row and col != last_col else node(sheet, row + down, col)
+
+    def _places(self, parts: Sequence[Tree], pattern: Pattern) -> list[Node]:
+        """Single cells inside the part that says which row is meant."""
+        found: list[Node] = []
+        for part in parts:
+            for piece in _every(part):
+                area = self._area(piece, pattern)
+                if area is not None and area[1:3] == area[3:]:
+                    found.append(node(*area[:3]))
+        return found
+
+    def _function(self, part: CallOf, pattern: Pattern, depth: int) -> None:
+        """The working of one call and the sources of its equation."""
+        record = CATALOGUE[hay_name(part.name)]
+        values = [self._value(arg, pattern) for arg in part.args]
+        blocks = any(isinstance(v, (list, tuple)) for v in values)
+        done: Worked | None = None
+        if not blocks and not record.variadic and len(values) == len(record.args):
+            done = work(record, values)
+        if done is not None:
+            for line in [*done.lines, done.result]:
+                self.steps.append(Step(depth, "", line.label, line.value, line.unit, "line", line.arithmetic))
+        elif not blocks:
+            self.steps.append(Step(depth, "", record.result.meaning, one(record, values), "", "line", record.equation))
+        for ref in record.refs:
+            self.steps.append(Step(depth, "", f"{record.sheet_name}: {self.origins.cite(ref)}", None, "", "source"))
+
+
+def _calls(root: Tree) -> list[CallOf]:
+    return [part for part in _every(root) if isinstance(part, CallOf)]
+
+
+def _every(root: Tree) -> list[Tree]:
+    from hayfuncs.audit.parse import walk
+
+    return list(walk(root))
