@@ -26,10 +26,17 @@ if TYPE_CHECKING:  # the functions are filed at import, so a type checker learns
     def __getattr__(name: str) -> Any: ...
 
 
+def explain(name: str, *args: Any) -> str:
+    """How a function comes to its answer: its arithmetic in figures, line by line, and its sources."""
+    from hayfuncs.audit.explain import explain as in_figures  # loaded when asked for: import stays light
+
+    return in_figures(name, *args)
+
+
 for _record in CATALOGUE.values():
     globals()[_record.python_name] = checked(_record)
 
 __all__ = [
-    "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "reason",
+    "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "explain", "reason",
     *(r.python_name for r in CATALOGUE.values()),
 ]  # fmt: skip

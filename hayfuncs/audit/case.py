@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
-from pathlib import Path
 
-from hayfuncs.audit import headline, limits
-from hayfuncs.audit.container import read_bytes
-from hayfuncs.audit.direct import Direct, direct
+from hayfuncs.audit.direct import Direct
 from hayfuncs.audit.figures import figure
-from hayfuncs.audit.finding import RULES, Finding
+from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, Formulas, feeding, read_cells
-from hayfuncs.audit.grid import Node, place
+from hayfuncs.audit.grid import Node, a1_area, place, quoted
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.model import Value, Workbook
 from hayfuncs.audit.operands import operands
-from hayfuncs.audit.reader import read
-from hayfuncs.audit.recompute import Change, Engine, EngineFailed, Recomputed, as_is, change, recompute, same
+from hayfuncs.audit.recompute import Recomputed, same
 
 NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
 
@@ -88,8 +83,6 @@ class Case:
 
 
 def spans(book: Workbook, cells: list[Node], most: int = 6) -> str:
-    from hayfuncs.audit.grid import a1_area, quoted
-
     found: list[str] = []
     cells = sorted(set(cells), key=lambda at: (place(at)[0], place(at)[2], place(at)[1]))
     i = 0
@@ -102,104 +95,6 @@ def spans(book: Workbook, cells: list[Node], most: int = 6) -> str:
         i += 1
     rest = f" and {len(found) - most} more" if len(found) > most else ""
     return ", ".join(found[:most]) + rest
-
-
-def audit(path: Path, heads: Iterable[str] = (), after: Callable[[Case, Engine], None] | None = None) -> Case:
-    """Audit a workbook file; `after` may ask the engine more before it is closed."""
-    from hayfuncs.audit.rules import ALL
-
-    started = time.monotonic()
-    data = read_bytes(path)
-    book = read(path, data)
-    formulas = Formulas(book)
-    labels = Labels(book)
-    with Engine() as engine:
-        recomputed = recompute(engine, data, book, formulas)
-        del data
-        case = Case(book, formulas, labels, recomputed, direct(formulas), [])
-        case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
-        for rule in ALL:
-            case.findings += rule(case)
-        case.findings = once(case.findings)
-        judge(case, engine)
-        if after is not None:
-            after(case, engine)
-    case.findings.sort(key=Finding.order)
-    case.seconds = time.monotonic() - started
-    return case
-
-
-def once(findings: list[Finding]) -> list[Finding]:
-    """A cell that a general rule has found is not told again because it differs from the layout."""
-    told = {
-        f.cell
-        for f in findings
-        if f.rule in ("pattern", "typed-over", "table-value", "text-number") and not f.by_layout
-    }
-    return [f for f in findings if not (f.by_layout and f.cell in told)]
-
-
-def watched(case: Case) -> list[tuple[str, int, int]]:
-    return [(case.book.sheets[s].name, row, col) for s, row, col in map(place, case.heads)]
-
-
-def judge(case: Case, engine: Engine) -> None:
-    """Each finding's gravity: the rule's own, else by what it does to the headline numbers."""
-    base = [case.recomputed.values.get(at, case.book.values.get(at)) for at in case.heads]
-    for finding in sorted(case.findings, key=lambda f: (list(RULES).index(f.rule), f.at or 0)):
-        finding.level = finding.level or RULES[finding.rule].level
-        if finding.level:
-            continue
-        fed = finding.at is not None and finding.at in case.fed
-        finding.level = "medium" if fed else "low"
-        if finding.rule in ("stored-value", "function-value") and fed:
-            _by_stored(case, finding, base)
-        elif finding.rule == "error-value" and fed:
-            finding.level = "high"
-        elif finding.repair and case.tried < limits.EXPERIMENTS and not case.recomputed.failure:
-            case.tried += 1
-            _by_trial(case, engine, finding, base)
-
-
-def _by_stored(case: Case, finding: Finding, base: list[Value]) -> None:
-    told = list(_moves(case, [case.book.values.get(at) for at in case.heads], base))
-    if told:
-        finding.level = "high"
-        finding.effect = "stored, then recomputed: " + "; ".join(told[:4])
-
-
-def _by_trial(case: Case, engine: Engine, finding: Finding, base: list[Value]) -> None:
-    skipped = case.recomputed.skipped
-    cells = [c for c in finding.repair if c[0] not in skipped]
-    changes: list[Change] = [change(case.book, at, formula, value) for at, formula, value in cells]
-    undo = [as_is(case.book, at, skipped) for at, _, _ in cells]
-    try:
-        answers = engine.ask("trial", changes, undo, watched(case))
-    except EngineFailed as error:
-        finding.effect = f"not worked out: {error}"
-        return
-    from hayfuncs.audit.recompute import as_value
-
-    mended = [as_value(value) for value in answers]
-    told = list(_moves(case, base, mended))
-    if told:
-        finding.level = "high"
-        finding.effect = "now, then mended: " + "; ".join(told[:4])
-    elif finding.level == "medium":
-        finding.effect = "no headline number moves with today's inputs"
-
-
-def _moves(case: Case, old: list[Value], new: list[Value]) -> Iterator[str]:
-    for at, before, after in zip(case.heads, old, new, strict=True):
-        if moved(before, after):
-            label = case.labels.label(at)
-            yield f"{label} ({case.address(at)}) {case.with_unit(at, before)} -> {case.with_unit(at, after)}"
-
-
-def moved(before: Value, after: Value) -> bool:
-    if isinstance(before, float) and isinstance(after, float):
-        return abs(before - after) > NOTABLE * max(abs(before), abs(after), 1e-6)
-    return not same(before, after)
 
 
 def copies(count: int) -> str:

@@ -81,13 +81,14 @@ class Origins:
 
     def constants(self, at: Node, root: Tree) -> str:
         """The sources of the numbers inside a spelled-out formula, found by the numbers themselves."""
-        odd = {part.value for part in walk(root) if isinstance(part, Number)} - PLAIN
-        told = [f"{number(value)}: {EXACT[value]}" for value in sorted(odd & set(EXACT))]
+        texts = {part.value: part.text for part in walk(root) if isinstance(part, Number)}
+        odd = set(texts) - PLAIN
+        told = [f"{texts[value]}: {EXACT[value]}" for value in sorted(odd & set(EXACT))]
         odd -= set(EXACT)
         if odd:
             owner = self._owner(at, odd)
             if owner is not None:
-                values = ", ".join(number(v) for v in sorted(odd)[:8])
+                values = ", ".join(texts[v] for v in sorted(odd)[:8])
                 told.append(f"{values}: {owner.sheet_name}, {self.cite(owner.refs[0])}")
         return "; ".join(told)
 
@@ -100,7 +101,8 @@ class Origins:
             if named in CATALOGUE and odd <= numbers_of(named):
                 return CATALOGUE[named]
         owners = [r for r in CATALOGUE.values() if odd <= numbers_of(r.name)]
-        return min(owners, key=lambda r: len(numbers_of(r.name)), default=None)
+        unit = self.labels.unit(at)
+        return min(owners, key=lambda r: (r.result.unit != unit, len(numbers_of(r.name))), default=None)
 
     @staticmethod
     def cite(ref: Ref) -> str:

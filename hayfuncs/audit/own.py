@@ -1,17 +1,19 @@
-"""Our own workbook recognised: its version, its edition, how many lots, groups and feeds it holds."""
+"""Our own workbook recognised, and its layout made anew around the values that are typed in it."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
 
-from hayfuncs.audit.grid import node, place
+from hayfuncs.audit.grid import BadAddress, a1, area, node, place
 from hayfuncs.audit.model import Workbook
 
-ABOUT = "About"
+ABOUT, INPUTS = "About", "Input list"
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
-LISTS = ("Lots", "Herd", "Feeds")
-MOST = 50_000
+EDITIONS = ("functions", "plain", "classic")
+MOST = 20_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
 
 
 @dataclass(frozen=True)
@@ -19,13 +21,12 @@ class Own:
     version: str
     edition: str
     what: str  # the sentence on the data
-    counts: tuple[int, int, int]  # rows of lots, groups, feeds
 
 
 def recognise(book: Workbook) -> Own | None:
-    """What the About sheet says and the lists show; None for a workbook that is not ours."""
+    """What the About sheet says; None for a workbook that is not ours."""
     about = book.index(ABOUT)
-    if about is None or any(book.index(name) is None for name in LISTS):
+    if about is None or book.index(INPUTS) is None:
         return None
     said: dict[str, str] = {}
     for at, value in book.values.items():
@@ -36,24 +37,76 @@ def recognise(book: Workbook) -> Own | None:
                 said.setdefault(value, beside)
     version = VERSION.search(said.get("Version", ""))
     edition = said.get("Edition", "").partition(" ")[0].lower()
-    if version is None or edition not in ("functions", "plain", "classic"):
+    if version is None or edition not in EDITIONS:
         return None
-    lots, groups, feeds = (_rows(book, name) for name in LISTS)
-    return Own(version.group(1), edition, said.get("Data", ""), (lots, groups, feeds))
+    return Own(version.group(1), edition, said.get("Data", ""))
 
 
-def _rows(book: Workbook, sheet: str) -> int:
-    """Rows of input cells from the first data row on."""
-    from hayfuncs.workbook.sheets.common import FIRST
+def model(book: Workbook, own: Own) -> Any:
+    """The layout of this version for the values typed in the file; nothing is solved or computed."""
+    from hayfuncs.workbook.build import build
+    from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
+    from hayfuncs.workbook.rebuild import farm_of
+    from hayfuncs.workbook.sheets.feeds import SPARE
 
-    number = book.index(sheet)
-    assert number is not None
-    open_rows: set[int] = set()
-    for at in book.styles:
-        s, row, col = place(at)
-        if s == number and col < 4 and row >= FIRST and not book.look(at).locked:
-            open_rows.add(row)
-    count = 0
-    while FIRST + count in open_rows and count < MOST:
-        count += 1
-    return count
+    class Typed(Keeper):
+        """Hands each input the file's value, without a judgement on it."""
+
+        def __call__(self, made: Any, entry: Any, default: Any) -> Any:
+            held = self.old.values.get(entry.key)
+            if held is None or held.value is None:
+                return None
+            try:
+                return fit(entry, held.value)[0]
+            except CannotKeep:
+                return held.value
+
+        def refuse(self) -> None:
+            """An input that cannot be is found by other rules."""
+
+    old = _typed(book, own)
+    old.rows["Feeds"] = old.rows.get("Feeds", 0) - SPARE  # the layout adds its free rows itself
+    farm = replace(farm_of(old), what=own.what)
+    return build(farm, own.edition, Typed(old), solved=False)
+
+
+def _typed(book: Workbook, own: Own) -> Any:
+    """Every input by its key, as the file's list of inputs says where it stands."""
+    from hayfuncs.workbook.oldfile import Held, Old
+
+    old = Old(book.path, own.version, own.edition)
+    for key, sheet, cells in _listed(book):
+        number = book.index(sheet)
+        try:
+            row, col, last_row, _ = area(cells)
+        except BadAddress:
+            continue
+        if number is None:
+            continue
+        table, mark, column = key.partition("/#/")
+        for r in range(row, min(last_row, book.sheets[number].last_row) + 1) if mark else [row]:
+            name = f"{table}/{r - row + 1}/{column}" if mark else key
+            at = node(number, r, col)
+            value = None if at in book.formulas else book.values.get(at)
+            old.values[name] = Held(value, sheet, a1(r, col))
+        if mark:
+            old.rows[table] = max(old.rows.get(table, 0), last_row - row + 1)
+        old.known.add(key)
+    return old
+
+
+def _listed(book: Workbook) -> Iterator[tuple[str, str, str]]:
+    """Key, sheet and cells of each line of the list of inputs."""
+    number = book.index(INPUTS)
+    if number is None:
+        return
+    at: dict[str, int] = {}
+    for row in range(book.sheets[number].last_row + 1):
+        texts = {col: book.values.get(node(number, row, col)) for col in range(book.sheets[number].last_col + 1)}
+        if not at:
+            found = {str(text): col for col, text in texts.items() if text in ("Key", "Sheet", "Cells")}
+            at = found if len(found) == 3 else {}
+            continue
+        key, sheet, cells = (texts.get(at[head]) for head in ("Key", "Sheet", "Cells"))
+        if isinstance(key, str) and isinstance(sheet, str) and isinstance(cells, str) and key:
+            yield key, sheet, cells

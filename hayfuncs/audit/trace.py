@@ -15,11 +15,11 @@ from hayfuncs.audit.evaluate import Evaluator, Unsupported
 from hayfuncs.audit.explain import Worked, work
 from hayfuncs.audit.figures import figure, written
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
-from hayfuncs.audit.grid import BadAddress, Node, cell, node, place, split_address
+from hayfuncs.audit.grid import BadAddress, Node, a1_area, cell, node, place, split_address
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.model import ErrorValue, Value, Workbook
 from hayfuncs.audit.origin import Origins
-from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, tree
+from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Number, Text, Tree, Unary, plain_name, tree, walk
 from hayfuncs.audit.scan import Malformed
 from hayfuncs.files import UserError
 from hayfuncs.record import CATALOGUE
@@ -49,7 +49,9 @@ class Step:
         shown = figure(self.value, self.unit)
         words = f"{indent}{head}{self.label}: {shown}"
         if self.arithmetic and self.arithmetic != shown:
-            words += f" = {self.arithmetic}"
+            words += (
+                f", {self.arithmetic}" if self.arithmetic.startswith(("since ", "not ")) else f" = {self.arithmetic}"
+            )
         if self.source:
             words += f"   [{self.source}]"
         return words
@@ -83,6 +85,7 @@ class Tracer:
         self.origins = Origins(self.book, formulas, labels)
         self.steps: list[Step] = []
         self.seen: dict[Node, int] = {}
+        self.tests: list[tuple[Tree, bool]] = []  # the choices made on the way through one formula
 
     @staticmethod
     def _call(name: str, args: Sequence[Any], cells: Sequence[Node]) -> Any:
@@ -116,9 +119,13 @@ class Tracer:
             why = "deeper than this tree goes" if depth >= DEEPEST else "its formula cannot be read"
             self._add(depth, at, "formula", source=why)
             return
+        self.tests = []
         root = self._chosen(pattern.tree, pattern)
         found: list[Node] = []
         arithmetic = written(root, lambda part: self._leaf(part, pattern, found))
+        if self.tests and isinstance(root, (Text, Number)):  # a word or a number chosen: the reason is the test
+            test, holds = self.tests[-1]
+            arithmetic = f"{'since' if holds else 'not'} {written(test, lambda part: self._leaf(part, pattern, found))}"
         called = [part for part in _calls(root) if hay_name(part.name) in CATALOGUE]
         self._add(
             depth,
@@ -155,6 +162,7 @@ class Tracer:
             if name == "IF" and len(part.args) >= 2:
                 test = self._value(part.args[0], pattern)
                 if isinstance(test, (bool, float)):
+                    self.tests.append((part.args[0], bool(test)))
                     branches = (*part.args[1:], Text("FALSE"))
                     return self._chosen(branches[0] if test else branches[1], pattern)
             if name == "CHOOSE":
@@ -213,8 +221,6 @@ class Tracer:
 
     @staticmethod
     def _span(area: tuple[int, int, int, int, int]) -> str:
-        from hayfuncs.audit.grid import a1_area
-
         return a1_area(*area[1:])
 
     def _shown(self, at: Node) -> str:
@@ -273,6 +279,4 @@ def _calls(root: Tree) -> list[CallOf]:
 
 
 def _every(root: Tree) -> list[Tree]:
-    from hayfuncs.audit.parse import walk
-
     return list(walk(root))

@@ -39,14 +39,14 @@ def register(app: typer.Typer) -> None:
         force: Annotated[bool, typer.Option("--force", help="Replace the report if it is there.")] = False,
     ) -> None:
         """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
-        from hayfuncs.audit import case as cases
+        from hayfuncs.audit import run
 
         if cell:
             typer.echo(derivation(file, cell))
             return
         from hayfuncs.audit import telling
 
-        found = cases.audit(file, headline or ())
+        found = run.audit(file, headline or ())
         typer.echo(telling.as_json(found) if json else telling.text(found, notes))
         if any(f.above_note for f in found.findings):
             raise typer.Exit(FOUND)

@@ -40,8 +40,11 @@ ORDER = (
 )  # fmt: skip
 
 
-def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None) -> Book:
-    """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs."""
+def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None, solved: bool = True) -> Book:
+    """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs.
+
+    With `solved=False` the cheapest mixes are left at 0: the layout alone, for an audit.
+    """
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
     book = Book(edition, TITLE)
@@ -60,7 +63,7 @@ def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None) 
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
     if keeper is not None:
         keeper.refuse()
-    _mix(book, farm)
+    _mix(book, farm, solved)
     longhand.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
@@ -81,13 +84,16 @@ def _before_the_lab(book: Book, farm: Farm) -> None:
     bench.fill(book, farm.barn.bench)
 
 
-def _mix(book: Book, farm: Farm) -> None:
+def _mix(book: Book, farm: Farm, solved: bool) -> None:
     """Solve the cheapest mixes from the needs that the sheets compute."""
     offered, left_out = mixing.offers(book)
     if not offered:
         return
-    small = _needs_only(farm, book)
-    answers = mixing.solve(small, write.compute(small), mixing.rows(book, offered), offered)
+    if solved:
+        small = _needs_only(farm, book)
+        answers = mixing.solve(small, write.compute(small), mixing.rows(book, offered), offered)
+    else:
+        answers = mixing.unsolved(book, offered)
     mixsheet.fill_answers(book, offered, answers)
     mixsheet.fill(book, offered, left_out)
 

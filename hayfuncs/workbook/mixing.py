@@ -21,6 +21,7 @@ from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
 
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
+KEPT_PRICES = 7  # of TDN, CP, Ca, P, room, fat and sulfur
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
 NEEDED = ("price", "dm_pct", "tdn_pct", "cp_pct", "ca_pct", "p_pct", "fat_pct", "s_pct")
@@ -75,6 +76,14 @@ def _or(value: object, otherwise: float) -> float:
 def lots_solved(groups: int) -> int:
     """How many lots, from the first, have their mixes solved."""
     return max(1, MOST_PAIRS // groups)
+
+
+def unsolved(book: Book, offered: list[Offer]) -> list[Answer]:
+    """A row for each pair, its answer left at 0: for a model whose values are of no account."""
+    lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    none = (0.0,) * len(offered)
+    pairs = ((lot, group) for lot in range(min(lots, lots_solved(groups))) for group in range(groups))
+    return [Answer(lot + 1, group + 1, False, none, (0.0,) * KEPT_PRICES, none, none, "") for lot, group in pairs]
 
 
 def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Offer]) -> list[Answer]:

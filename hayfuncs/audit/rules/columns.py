@@ -12,6 +12,7 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern
 from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.model import ErrorValue
+from hayfuncs.audit.parse import Area, NameOf
 from hayfuncs.audit.scan import Malformed, moved
 
 LEAST = 3  # copies that make a column's formula
@@ -93,7 +94,10 @@ def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
             formula = case.book.formulas[at]
             repair = ((at, should, None),)
             count = others[id(case.formulas.of[at])]
-            level = "note" if count > 1 and count >= REGULAR * len(run.cells) else ""
+            regular = count > 1 and count >= REGULAR * len(run.cells)
+            level = (
+                "note" if regular or isinstance(run.rule.tree, (Area, NameOf)) else ""
+            )  # links mix with formulas in lists
             yield Finding(
                 "pattern", case.address(at), f"{words}; here stands ={formula[:200]}", at, repair=repair, level=level
             )

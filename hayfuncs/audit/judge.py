@@ -1,0 +1,75 @@
+"""How grave a finding is: by the rule, or by what it does to the headline numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hayfuncs.audit import limits
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.finding import RULES, Finding
+from hayfuncs.audit.grid import place
+from hayfuncs.audit.model import Value
+from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
+
+NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
+
+
+def watched(case: Case) -> list[tuple[str, int, int]]:
+    return [(case.book.sheets[s].name, row, col) for s, row, col in map(place, case.heads)]
+
+
+def judge(case: Case, engine: Engine) -> None:
+    """Each finding's gravity: the rule's own, else by what it does to the headline numbers."""
+    base = [case.recomputed.values.get(at, case.book.values.get(at)) for at in case.heads]
+    for finding in sorted(case.findings, key=lambda f: (list(RULES).index(f.rule), f.at or 0)):
+        finding.level = finding.level or RULES[finding.rule].level
+        if finding.level:
+            continue
+        fed = finding.at is not None and finding.at in case.fed
+        finding.level = "medium" if fed else "low"
+        if finding.rule in ("stored-value", "function-value") and fed:
+            _by_stored(case, finding, base)
+        elif finding.rule == "error-value" and fed:
+            finding.level = "high"
+        elif finding.repair and case.tried < limits.EXPERIMENTS and not case.recomputed.failure:
+            case.tried += 1
+            _by_trial(case, engine, finding, base)
+
+
+def _by_stored(case: Case, finding: Finding, base: list[Value]) -> None:
+    told = list(_moves(case, [case.book.values.get(at) for at in case.heads], base))
+    if told:
+        finding.level = "high"
+        finding.effect = "stored, then recomputed: " + "; ".join(told[:4])
+
+
+def _by_trial(case: Case, engine: Engine, finding: Finding, base: list[Value]) -> None:
+    skipped = case.recomputed.skipped
+    cells = [c for c in finding.repair if c[0] not in skipped]
+    changes: list[Change] = [change(case.book, at, formula, value) for at, formula, value in cells]
+    undo = [as_is(case.book, at, skipped) for at, _, _ in cells]
+    try:
+        answers = engine.ask("trial", changes, undo, watched(case))
+    except EngineFailed as error:
+        finding.effect = f"not worked out: {error}"
+        return
+    mended = [as_value(value) for value in answers]
+    told = list(_moves(case, base, mended))
+    if told:
+        finding.level = "high"
+        finding.effect = "now, then mended: " + "; ".join(told[:4])
+    elif finding.level == "medium":
+        finding.effect = "no headline number moves with today's inputs"
+
+
+def _moves(case: Case, old: list[Value], new: list[Value]) -> Iterator[str]:
+    for at, before, after in zip(case.heads, old, new, strict=True):
+        if moved(before, after):
+            label = case.labels.label(at)
+            yield f"{label} ({case.address(at)}) {case.with_unit(at, before)} -> {case.with_unit(at, after)}"
+
+
+def moved(before: Value, after: Value) -> bool:
+    if isinstance(before, float) and isinstance(after, float):
+        return abs(before - after) > NOTABLE * max(abs(before), abs(after), 1e-6)
+    return not same(before, after)

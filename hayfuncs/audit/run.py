@@ -1,0 +1,52 @@
+"""One audit from the file to the findings: read, recompute, compare, judge."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from hayfuncs.audit import headline
+from hayfuncs.audit.case import Case
+from hayfuncs.audit.container import read_bytes
+from hayfuncs.audit.direct import direct
+from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import Formulas
+from hayfuncs.audit.judge import judge
+from hayfuncs.audit.labels import Labels
+from hayfuncs.audit.reader import read
+from hayfuncs.audit.recompute import Engine, recompute
+from hayfuncs.audit.rules import ALL
+
+
+def audit(path: Path, heads: Iterable[str] = (), after: Callable[[Case, Engine], None] | None = None) -> Case:
+    """Audit a workbook file; `after` may ask the engine more before it is closed."""
+    started = time.monotonic()
+    data = read_bytes(path)
+    book = read(path, data)
+    formulas = Formulas(book)
+    labels = Labels(book)
+    with Engine() as engine:
+        recomputed = recompute(engine, data, book, formulas)
+        del data
+        case = Case(book, formulas, labels, recomputed, direct(formulas), [])
+        case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
+        for rule in ALL:
+            case.findings += rule(case)
+        case.findings = once(case.findings)
+        judge(case, engine)
+        if after is not None:
+            after(case, engine)
+    case.findings.sort(key=Finding.order)
+    case.seconds = time.monotonic() - started
+    return case
+
+
+def once(findings: list[Finding]) -> list[Finding]:
+    """A cell that a general rule has found is not told again because it differs from the layout."""
+    told = {
+        f.cell
+        for f in findings
+        if f.rule in ("pattern", "typed-over", "table-value", "text-number") and not f.by_layout
+    }
+    return [f for f in findings if not (f.by_layout and f.cell in told)]
