@@ -171,7 +171,7 @@ def _fixed(case: Case, at: Node, cell: Any) -> Finding | None:
                 level="low",
             )
         return None
-    if want is None and isinstance(have, str):
+    if want in (None, "") and isinstance(have, str):
         return Finding("added", case.address(at), f"a text where this version has none: {figure(have)}", at)
     words = f"{case.labels.label(at)}: this version has {figure(want)}, here stands {figure(have)}"
     number = isinstance(want, float) or isinstance(have, float)

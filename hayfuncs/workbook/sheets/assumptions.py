@@ -31,7 +31,7 @@ def fill(book: Book) -> None:
         row += 1
 
     line("Shrink from full to empty weight", "shrink_pct", 4, input_for("Assumptions/shrink_pct", "SHRUNK_WEIGHT", "shrink_pct"),
-         "% of body weight", "input", "Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
+         "%", "input", "Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
     line("Fibre a cow will eat in a day", "ndf_capacity_pct_bw", 1.2,
          input_for("Assumptions/ndf_capacity_pct_bw", "INTAKE_FROM_NDF", "ndf_capacity_pct_bw"), "% of body weight", "input",
          "1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
@@ -88,8 +88,8 @@ def fill(book: Book) -> None:
     sheet.put(row + 2, 4, "weaned_after", "code")
     book.define("weaned_after", ref)
     sheet.put(row + 3, 0, "Pounds in a short ton", "label")
-    tons = sheet.put(row + 3, 1, 2000, "number0", unit="lb")
-    sheet.put(row + 3, 2, "lb", "unit_cell")
+    tons = sheet.put(row + 3, 1, 2000, "number0", unit="lb/ton")
+    sheet.put(row + 3, 2, "lb/ton", "unit_cell")
     sheet.put(row + 3, 3, "Exact, by definition.", "small")
     sheet.put(row + 3, 4, "lb_per_ton", "code")
     book.define("lb_per_ton", tons)

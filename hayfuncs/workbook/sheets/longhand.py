@@ -167,7 +167,7 @@ def fill(book: Book) -> None:
     divisor = paper.line(
         "Dry matter to divide by",
         f'=IF({basis.ref}="dry",100,{dm.ref})',
-        "%",
+        "% (100 when dry)",
         f"100 when the lab's basis is dry, else [line {dm.number}]",
         "",
     )

@@ -27,9 +27,9 @@ def fill_answers(book: Book, offered: list[Offer], answers: list[Answer]) -> Non
         Column("Solved?", "yes/no", width=9),
     ]
     columns += [Column(o.name, "lb as fed/day", width=11) for o in offered]
-    columns += [Column(f"Saved by one unit of {n}", "$/day", width=11) for n in NUTRIENTS]
-    columns += [Column(f"Saved by 1 lb more of {o.name} allowed", "$/day", width=11) for o in offered]
-    columns += [Column(f"Saved by 1 lb more share of {o.name}", "$/day", width=11) for o in offered]
+    columns += [Column(f"Saved by one unit of {n}", "$ per unit", width=11) for n in NUTRIENTS]
+    columns += [Column(f"Saved by 1 lb more of {o.name} allowed", "$/lb as fed", width=11) for o in offered]
+    columns += [Column(f"Saved by 1 lb more share of {o.name}", "$/lb DM", width=11) for o in offered]
     columns += [Column("What binds, or why there is no mix", "words", width=90)]
     table_heads(sheet, columns)
     n = len(offered)
@@ -100,11 +100,11 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         NAME: ("Feed", "name"), LB: ("Cheapest mix", "lb as fed/day"), COST: ("Cost", "$/day"), PLACE: ("Row of Feeds", "1"),
         PRICE: ("Price", "$/ton as fed"), DM: ("Dry matter", "% as fed"), TDN: ("TDN", "% DM"), CP: ("CP", "% DM"), CA: ("Calcium", "% DM"),
         P: ("Phosphorus", "% DM"), FAT: ("Fat", "% DM"), S: ("Sulfur", "% DM"), MOST: ("Most a day", "lb as fed/day"),
-        MOST_BW: ("Most by weight", "% of body weight"), MOST_DIET: ("Most in the diet", "% DM"), CAP: ("Most allowed", "lb as fed/day"),
-        WITHIN: ("Within its limits?", "word"), DRY: ("Dry matter given", "lb/day"), G_TDN: ("TDN given", "lb/day"), G_CP: ("CP given", "lb/day"),
+        MOST_BW: ("Most by weight", "% of body weight"), MOST_DIET: ("Most of the diet's dry matter", "%"), CAP: ("Most allowed", "lb as fed/day"),
+        WITHIN: ("Within its limits?", "word"), DRY: ("Dry matter given", "lb DM/day"), G_TDN: ("TDN given", "lb/day"), G_CP: ("CP given", "lb/day"),
         G_CA: ("Calcium given", "g/day"), G_P: ("Phosphorus given", "g/day"), G_FAT: ("Fat given", "lb/day"), G_S: ("Sulfur given", "lb/day"),
-        CAP_PRICE: ("1 lb more allowed saves", "$/day"), SHARE_PRICE: ("1 lb more share saves", "$/day"),
-        WORTH: ("Worth of 1 lb at these prices", "$/lb"), SPARE: ("Price less worth", "$/lb"),
+        CAP_PRICE: ("1 lb more allowed saves", "$/lb as fed"), SHARE_PRICE: ("1 lb more share saves", "$/lb DM"),
+        WORTH: ("Worth of 1 lb at these prices", "$/lb as fed"), SPARE: ("Price less worth", "$/lb as fed"),
     }  # fmt: skip
     for col, (head, unit) in heads.items():
         sheet.put(first - 2, col, head, "head")
@@ -137,7 +137,7 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
             sheet.put(row, col, value, "number2", unit=heads[col][1])
         sheet.put(row, LB, f"={_answer(book, 'pounds', i)}", "result2", unit="lb as fed/day")
         sheet.put(row, COST, f"={c(LB)}*{c(PRICE)}/lb_per_ton", "money", unit="$/day")
-        sheet.put(row, DRY, f"={c(LB)}*{c(DM)}/100", "number3", unit="lb/day")
+        sheet.put(row, DRY, f"={c(LB)}*{c(DM)}/100", "number3", unit="lb DM/day")
         for col, part, factor in (
             (G_TDN, TDN, ""),
             (G_CP, CP, ""),
@@ -150,8 +150,8 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         sheet.put(row, CAP, f"=MIN({c(MOST)},{weight}*{c(MOST_BW)}/100)", "number2", unit="lb as fed/day")
         share = f"{c(DRY)}<={c(MOST_DIET)}/100*({hay}+SUM({total}))+0.000001"
         sheet.put(row, WITHIN, f'=IF(AND({c(LB)}<={c(CAP)}+0.000001,{share}),"yes","NO")', "verdict")
-        sheet.put(row, CAP_PRICE, f"={_answer(book, 'caps', i)}", "number3", unit="$/day")
-        sheet.put(row, SHARE_PRICE, f"={_answer(book, 'shares', i)}", "number3", unit="$/day")
+        sheet.put(row, CAP_PRICE, f"={_answer(book, 'caps', i)}", "number3", unit="$/lb as fed")
+        sheet.put(row, SHARE_PRICE, f"={_answer(book, 'shares', i)}", "number3", unit="$/lb DM")
 
 
 def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
@@ -161,7 +161,7 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
     top = FIRST + 1
     for col, (head, unit) in enumerate(
         (("Need or limit", "name"), ("Given", "unit at right"), ("Asked", "unit at right"), ("Unit", ""), ("Spare", "unit at left"),
-         ("Holds?", "word"), ("One unit saves", "$/day"), ("Side in the bound", "unit at left"), ("Counted in the bound", "$/day"))
+         ("Holds?", "word"), ("One unit saves", "$ per unit"), ("Side in the bound", "unit at left"), ("Counted in the bound", "$/day"))
     ):  # fmt: skip
         sheet.put(top - 1, col, head, "head")
         sheet.put(top, col, unit, "unit")
@@ -217,7 +217,7 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
         sheet.put(row, 3, unit, "unit_cell")
         sheet.put(row, 4, f"={given_ref}-{asked_ref}" if least else f"={asked_ref}-{given_ref}", "number3", unit=unit)
         sheet.put(row, 5, f'=IF({a1(row, 4, "c")}>=-0.000001,"yes","NO")', "verdict")
-        sheet.put(row, 6, f"={_answer(book, 'prices', i)}", "number3", unit="$/day")
+        sheet.put(row, 6, f"={_answer(book, 'prices', i)}", "number3", unit="$ per unit")
         sheet.put(row, 7, side, "number3", unit=unit)
         sheet.put(row, 8, f"={'' if least else '-'}{a1(row, 6, 'c')}*{a1(row, 7, 'c')}", "number3", unit="$/day")
 
@@ -234,9 +234,9 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
     sheet.put(below, NAME, "All feeds together", "label")
     sheet.put(below, LB, f"=SUM({a1(first, LB)}:{a1(last, LB)})", "result2", unit="lb as fed/day")
     sheet.put(below, COST, f"=SUM({a1(first, COST)}:{a1(last, COST)})", "result_money", unit="$/day")
-    sheet.put(below, DRY, f"=SUM({a1(first, DRY)}:{a1(last, DRY)})", "number3", unit="lb/day")
+    sheet.put(below, DRY, f"=SUM({a1(first, DRY)}:{a1(last, DRY)})", "number3", unit="lb DM/day")
     sheet.put(below, SHARE_PRICE - 1, "Shares together", "label")
-    sheet.put(below, SHARE_PRICE, f"=SUMPRODUCT({shares},{diet})/100", "number3", unit="$/day")
+    sheet.put(below, SHARE_PRICE, f"=SUMPRODUCT({shares},{diet})/100", "number3", unit="$/lb DM")
     for row in range(first, last + 1):
         own = a1(row, DM, "c")
         fat = f"{prices[5]}*({a1(row, FAT, 'c')}-mix_fat_pct)/100"
@@ -245,9 +245,9 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
         minerals = f"({prices[2]}*{a1(row, CA, 'c')}+{prices[3]}*{a1(row, P, 'c')})*grams_per_lb"
         held = f"{prices[4]}+{fat}+{sulfur}+{a1(row, SHARE_PRICE, 'c')}-{a1(below, SHARE_PRICE, 'rc')}"
         worth = f"={own}/100*(({good}+{minerals})/100-({held}))-{a1(row, CAP_PRICE, 'c')}"
-        sheet.put(row, WORTH, worth, "number3", unit="$/lb")
+        sheet.put(row, WORTH, worth, "number3", unit="$/lb as fed")
         spare = f"={a1(row, PRICE, 'c')}/lb_per_ton-{a1(row, WORTH, 'c')}"
-        sheet.put(row, SPARE, spare, "number3", unit="$/lb")
+        sheet.put(row, SPARE, spare, "number3", unit="$/lb as fed")
     caps = f"SUMPRODUCT({a1(first, CAP_PRICE, 'rc')}:{a1(last, CAP_PRICE, 'rc')},{a1(first, CAP, 'rc')}:{a1(last, CAP, 'rc')})"
     bound_row = top + len(NUTRIENTS)
     sheet.put(bound_row, 0, "Bound: no mix can cost less", "label")
