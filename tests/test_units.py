@@ -37,6 +37,7 @@ DIMENSIONS: dict[str, str | None] = {
     "deg F": "degF", "mph": "mph", "in": "inch", "ft": "ft", "lb/ft3": "lb/ft**3", "$/ton as fed": "usd/short_ton",
     "$/ton DM": "usd/short_ton", "$/lb": "usd/lb", "$/day": "usd/day", "$": "usd", "head": "head", "cores": "core",
     "bales": "bale", "tons": "short_ton", "$/bale": "usd/bale", "lb/bale": "lb/bale",
+    "lb/ton": "lb/short_ton", "g/lb": "g/lb", "$/lb as fed": "usd/lb", "$/lb DM": "usd/lb", "$ per unit": None,
     "index": None, "1": None, "ratio": None, "score": None, "any weight": None, "any": None, "per day": None,
     "as the column says": None, "yes/no": None, "word": None, "name": None, "text": None, "block": None,
 }  # fmt: skip
