@@ -143,6 +143,9 @@ def workbook(listed: list[Check], edition: str) -> bytes:
     rule = {"type": "cell", "criteria": "!=", "value": "TRUE", "format": looks["wrong"]}
     sheet.conditional_format(FIRST_ROW, 3, last, 3, rule)
     sheet.freeze_panes(FIRST_ROW, 2)
+    for page in file.worksheets():
+        page.set_landscape()
+        page.fit_to_pages(1, 0)
     file.close()
     return stream.getvalue()
 

@@ -52,6 +52,8 @@ def answer(record: Record, args: tuple[Any, ...], error: ErrorValue) -> Any:
         return returned(getattr(hayfuncs, record.python_name)(*given(record, values)), error)
     except HayError as refusal:
         return error(refusal.excel)
+    except Exception:  # a fault of ours: xlwings would put the whole traceback into the user's cell
+        return error("#VALUE!")
 
 
 def returned(value: Any, error: ErrorValue) -> Any:

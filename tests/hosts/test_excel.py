@@ -13,7 +13,8 @@ import pytest
 from hosts.jsonlines import Answers
 from hosts.xlwingslib import TREE, start
 
-from hayfuncs.hosts import excelneeds, wizard
+import hayfuncs
+from hayfuncs.hosts import excelneeds, exceludf, wizard
 from hayfuncs.hosts.exceludf import name
 from hayfuncs.lint import RESERVED, VBA_KEYWORDS
 from hayfuncs.record import CATALOGUE, Record
@@ -140,6 +141,14 @@ def test_the_call_path_gives_values_and_true_error_values(
 ) -> None:
     found = classic.call(function, arguments)
     assert found == (pytest.approx(wanted) if isinstance(wanted, float) else wanted)
+
+
+def test_no_traceback_reaches_a_cell(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> float:
+        raise ZeroDivisionError("a fault of the library")
+
+    monkeypatch.setattr(hayfuncs, "dry_weight", broken)
+    assert exceludf.answer(CATALOGUE["DRY_WEIGHT"], ([[2000.0]], [[87.0]]), str) == "#VALUE!"
 
 
 def test_notes_says_why_a_call_is_refused(classic: Answers) -> None:
