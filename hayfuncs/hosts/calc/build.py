@@ -13,6 +13,7 @@ from hayfuncs.hosts.calc.typelib import idl, type_library
 
 PACKAGE = "hayfuncs"
 COMPONENT_MODULE = "hayfuncs.hosts.calc.component"
+LEFT_OUT = ("audit", "workbook", "commands")  # reached from the package, but no function on a sheet needs them
 DATA = ("tables",)  # folders whose files are read, not imported
 MADE = (1980, 1, 1, 0, 0, 0)  # one date for every member: the same records give the same bytes
 
@@ -56,7 +57,8 @@ def _imported(source: bytes) -> Iterator[str]:
             names = [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module:
             names = [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
-        yield from (name for name in names if name.split(".")[0] == PACKAGE)
+        parts = [name.split(".") for name in names]
+        yield from (".".join(p) for p in parts if p[0] == PACKAGE and (len(p) == 1 or p[1] not in LEFT_OUT))
 
 
 def members() -> dict[str, bytes]:
