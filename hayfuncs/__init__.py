@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from hayfuncs import (  # noqa: F401  # isort: skip
     drymatter, tdn, energy, quality, intake, needs, dailyneed, needtables, weather, supplement, ration, feeds, mix, cost,
     inventory, stock, sampling, labsheet, replicates, boundprotein, hazards, minerals, rationlimits, heating, mudcold,
-    winter, about,
+    about,
 )  # fmt: skip
 from hayfuncs.about import reason
 from hayfuncs.blocks import checked

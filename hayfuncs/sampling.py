@@ -7,7 +7,6 @@ one lot tested once, and use the spread they show.
 
 from __future__ import annotations
 
-from statistics import NormalDist
 from typing import Annotated
 
 import numpy as np
@@ -38,6 +37,8 @@ Confidence = Annotated[
 
 def z_for(confidence_pct: Number) -> Number:
     """How many standard errors lie on each side of the mean; each confidence is worked once."""
+    from statistics import NormalDist  # loads fractions and decimal: only where it is used
+
     upper = (1 + confidence_pct / 100) / 2
     if not isinstance(upper, np.ndarray):
         return NormalDist().inv_cdf(upper)
