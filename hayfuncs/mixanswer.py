@@ -234,8 +234,3 @@ def _saved(table: MixTable, block: str, row: int, column: str, change: float, bl
     cells[cell] = max(cells[cell] + change, 0)
     again = solve_table(feeds, needs, limits, explain=False)
     return max(float(table.cost[0] - again.cost[0]), 0.0)
-
-
-def open_limits(body_weight_lb: float, room_lb: float) -> MixLimits:
-    """Limits of which only the room for supplement counts."""
-    return MixLimits(body_weight_lb, room_lb, 100.0, 100.0, 100.0, 100.0, 0.0)

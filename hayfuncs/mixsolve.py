@@ -2,14 +2,14 @@
 
     least cost . x   with   matrix x <= limits[k],   0 <= x <= caps[k]      for every case k
 
-Whether a basis is dual feasible does not depend on the limits.  So a basis that HiGHS finds
-best for one case is best for every case whose own solution from it lies within the bounds:
-one factored basis answers many cases by one matrix product, and HiGHS is asked again only for
-a case that no basis yet found fits.  Likewise one proof that a case has no solution (a
-weighing of its rows that cannot hold) is tried on all the others.
+HiGHS solves the first case.  Whether its basis is dual feasible does not depend on the limits,
+so it is best for every case whose own solution from it lies within the bounds: one basis
+answers many cases by one matrix product.  For the first case that is left, the dual simplex
+method walks from the last basis to the next one, and so on.  Likewise one proof that a case
+has no solution (a weighing of its rows that cannot hold) is tried on all that are left.
 
-Each answer comes with its dual values, so that anyone can check it: the bound they prove
-equals the cost.
+Every answer comes with its dual values and is held to them: where an amount breaks a limit, or
+the bound the dual values prove is not the cost, HiGHS solves that case by itself.
 """
 
 from __future__ import annotations
@@ -18,25 +18,20 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-from hayfuncs import smallsimplex
+from hayfuncs.smallsimplex import Basis, Flags, Floats, Places, feeding_nothing, walk
 
-Floats = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-Places = npt.NDArray[np.intp]
-
-TINY = 1e-9  # an amount or a slack below this is 0
-SOLVER_TOLERANCE = 1e-9  # asked of HiGHS, on rows scaled to 1 and costs scaled to LIFT
-LIFT = 1000.0  # mean cost as HiGHS sees it, so that its tolerance lies far below TIE
+TINY = 1e-9  # an amount, a slack or a gap below this is 0
+SOLVER_TOLERANCE = 2e-9  # asked of HiGHS, on rows scaled to 1 and costs scaled to LIFT
+LIFT = 1000.0  # mean cost as the solvers see it, so that their tolerance lies far below TIE
 TIE = 1e-8  # share of the mean cost by which, at equal cost, the column named first is taken
 FREE = 1e-7  # a reduced cost, lifted, below this is 0
 NOISE = 1e-12  # share of the mean cost below which a price is rounding
 OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
 
 
-class NoAnswer(RuntimeError):
-    """The solver gave up: a numerical failure, not a case without a solution."""
+class NoAnswer(ArithmeticError):
+    """The solvers gave up: a numerical failure, not a case without a solution."""
 
 
 @dataclass
@@ -51,7 +46,7 @@ class Solved:
     cost: Floats
     prices: Floats
     cap_prices: Floats
-    solves: int = 0  # how often HiGHS was asked
+    bases: int = 0  # how many different bases were needed
 
     @classmethod
     def empty(cls, count: int, rows: int, columns: int) -> Solved:
@@ -69,15 +64,6 @@ class Solved:
 
 
 @dataclass
-class _Basis:
-    """A dual feasible basis of [matrix I]: its columns, and which other columns stand at their cap."""
-
-    members: Places
-    at_cap: Flags
-    inverse: Floats
-
-
-@dataclass
 class _Batch:
     """The shared part of the cases, scaled, and the answers so far."""
 
@@ -89,7 +75,7 @@ class _Batch:
     scale: Floats
     out: Solved
 
-    def accept(self, basis: _Basis, todo: Places) -> Places:
+    def accept(self, basis: Basis, todo: Places) -> Places:
         """Stores the answer of every case that the basis fits; the cases left over come back."""
         columns = len(self.cost)
         caps = self.caps[todo]
@@ -104,19 +90,37 @@ class _Batch:
         whole = np.concatenate([self.cost, np.zeros(len(self.scale))])
         prices = -(whole[basis.members] @ basis.inverse)
         self.store(todo[fits], held[fits], prices)
+        self.out.bases += 1
         return todo[~fits]
 
     def store(self, places: Places, amounts: Floats, prices: Floats) -> None:
         amounts = np.clip(amounts, 0, self.caps[places])
         amounts[amounts < TINY] = 0
-        self.out.feasible[places] = True
-        self.out.amounts[places] = amounts
-        self.out.cost[places] = amounts @ self.cost
         noise = NOISE * (self.cost.mean() or 1)
         prices = np.where(prices > noise, prices, 0)
         of_caps = -(self.cost + self.matrix.T @ prices)
+        self.out.feasible[places] = True
+        self.out.amounts[places] = amounts
+        self.out.cost[places] = amounts @ self.cost
         self.out.prices[places] = prices / self.scale
         self.out.cap_prices[places] = np.where(of_caps > noise, of_caps, 0)
+
+    def ruled_out(self, weights: Floats, todo: Places) -> Flags:
+        """Which cases have no solution because, with the rows so weighed, even the amounts that
+
+        weigh least weigh more than the limits do.
+        """
+        lifting = np.minimum(weights @ self.matrix, 0)
+        least = np.where(lifting < 0, self.caps[todo], 0) @ lifting
+        return np.asarray(least > self.limits[todo] @ weights + TINY)
+
+    def doubtful(self) -> Places:
+        """Answered cases that their own dual values do not prove, or that break a limit."""
+        out, done = self.out, np.flatnonzero(self.out.feasible)
+        broken = (out.amounts[done] @ self.matrix.T - self.limits[done]).max(axis=1, initial=0)
+        gap = np.abs(out.cost[done] - out.bound(self.limits * self.scale, self.caps)[done])
+        doubts: Places = done[(broken > FREE) | (gap > FREE * (1 + out.cost[done]))]
+        return doubts
 
 
 def solve_rows(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> Solved:
@@ -128,40 +132,63 @@ def solve_rows(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> So
     tied = LIFT * (cost / mean + TIE * np.sqrt(np.arange(1, columns + 1)))
     out = Solved.empty(len(limits), rows, columns)
     batch = _Batch(cost, tied, matrix / scale[:, None], limits / scale, caps, scale, out)
-    nothing = _Basis(np.arange(columns, columns + rows), np.zeros(columns, dtype=bool), np.eye(rows))
-    todo = batch.accept(nothing, np.arange(len(limits)))  # no feed at all is best where nothing is short
+    basis = feeding_nothing(rows, columns)  # best where nothing is short
+    todo = batch.accept(basis, np.arange(len(limits)))
+    if todo.size and (found := _highs(batch, int(todo[0]))) is not None:
+        basis = _basis_of(batch, int(todo[0]), *found) or basis
+        todo = batch.accept(basis, todo)
     while todo.size:
-        first = todo[:1]
-        out.solves += 1
-        found = _vertex(tied, batch.matrix, batch.limits[todo[0]], caps[todo[0]])
-        if found is None:
-            out.solves += 1
-            todo = todo[~_impossible(batch, todo)]
-            continue
-        amounts, duals = found
-        basis = _basis_of(batch, int(todo[0]), amounts, duals)
-        if basis is not None:
-            todo = batch.accept(basis, todo)
-        if todo.size and todo[0] == first[0]:  # no basis could be read off; HiGHS's own answer stands
-            batch.store(first, amounts[None, :], duals * mean / LIFT)
+        case = int(todo[0])
+        try:
+            reached, weights = walk(tied, batch.matrix, batch.limits[case], caps[case], basis)
+        except ArithmeticError:
+            _by_highs(batch, case, mean)
             todo = todo[1:]
+            continue
+        if reached is None:
+            gone = batch.ruled_out(weights, todo)
+            if not gone[0]:  # too near to call by the proof alone
+                _by_highs(batch, case, mean)
+                gone[0] = True
+            todo = todo[~gone]
+            continue
+        basis = reached
+        left = batch.accept(basis, todo)
+        if left.size and left[0] == case:
+            _by_highs(batch, case, mean)
+            left = left[1:]
+        todo = left
+    for case in batch.doubtful():
+        _by_highs(batch, int(case), mean)
     return out
 
 
-def _vertex(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> tuple[Floats, Floats] | None:
+def _by_highs(batch: _Batch, case: int, mean: float) -> None:
+    """HiGHS's own word on one case."""
+    found = _highs(batch, case)
+    batch.out.feasible[case] = False
+    if found is not None:
+        amounts, duals = found
+        batch.store(np.array([case]), amounts[None, :], duals * mean / LIFT)
+
+
+def _highs(batch: _Batch, case: int) -> tuple[Floats, Floats] | None:
     """HiGHS's best vertex and what each row's limit is worth (0 or more); None without a solution."""
     try:
         from scipy.optimize import linprog
-    except ImportError:
-        return smallsimplex.vertex(cost, matrix, limits, caps)
-    bounds = np.column_stack([np.zeros(len(cost)), caps])
+    except ImportError:  # an office's own Python may have numpy alone
+        return None
+    caps = batch.caps[case]
     options: dict[str, Any] = {
         "primal_feasibility_tolerance": SOLVER_TOLERANCE,
         "dual_feasibility_tolerance": SOLVER_TOLERANCE,
     }
+    bounds = np.column_stack([np.zeros(len(caps)), caps])
     for presolve in (True, False):
         options["presolve"] = presolve
-        result = linprog(cost, A_ub=matrix, b_ub=limits, bounds=bounds, method="highs-ds", options=options)
+        result = linprog(
+            batch.tied, batch.matrix, batch.limits[case], bounds=bounds, method="highs-ds", options=options
+        )
         if result.status == OPTIMAL:
             return np.clip(result.x, 0, caps), np.maximum(-result.ineqlin.marginals, 0)
         if result.status == INFEASIBLE:
@@ -169,29 +196,7 @@ def _vertex(cost: Floats, matrix: Floats, limits: Floats, caps: Floats) -> tuple
     raise NoAnswer(f"the solver stopped: {result.message}")
 
 
-def _impossible(batch: _Batch, todo: Places) -> Flags:
-    """Which cases the proof that the first one has no solution rules out, the first among them.
-
-    The proof is a weighing of the rows (the dual of "break the rows as little as can be"):
-    where even the amounts that weigh least weigh more than the limits do, nothing fits.
-    """
-    rows, columns = batch.matrix.shape
-    broken = _vertex(
-        np.concatenate([TIE * np.sqrt(np.arange(1, columns + 1)), np.ones(rows)]),
-        np.hstack([batch.matrix, -np.eye(rows)]),
-        batch.limits[todo[0]],
-        np.concatenate([batch.caps[todo[0]], np.full(rows, np.inf)]),
-    )
-    assert broken is not None  # rows that may be broken always have a solution
-    weights = broken[1]
-    lifting = np.minimum(weights @ batch.matrix, 0)
-    least = np.where(lifting < 0, batch.caps[todo], 0) @ lifting
-    ruled_out: Flags = least > batch.limits[todo] @ weights + TINY
-    ruled_out[0] = True
-    return ruled_out
-
-
-def _basis_of(batch: _Batch, case: int, amounts: Floats, duals: Floats) -> _Basis | None:
+def _basis_of(batch: _Batch, case: int, amounts: Floats, duals: Floats) -> Basis | None:
     """The basis behind a vertex: what lies between its bounds, filled up with what is priced at 0."""
     rows, columns = batch.matrix.shape
     caps = batch.caps[case]
@@ -220,4 +225,4 @@ def _basis_of(batch: _Batch, case: int, amounts: Floats, duals: Floats) -> _Basi
     at_cap = outside[:columns] & ((reduced[:columns] < -FREE) | (standing & (reduced[:columns] <= FREE)))
     if (reduced[columns:] < -FREE).any() or not np.isfinite(inverse).all():
         return None
-    return _Basis(order, at_cap, inverse)
+    return Basis(order, at_cap, inverse)

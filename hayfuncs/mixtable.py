@@ -9,7 +9,8 @@ import numpy as np
 from hayfuncs import mixmodel
 from hayfuncs.errors import BadInput
 from hayfuncs.mixmodel import Floats, RowKind
-from hayfuncs.mixsolve import Flags, solve_rows
+from hayfuncs.mixsolve import solve_rows
+from hayfuncs.smallsimplex import Flags
 
 NAME = "CHEAPEST_MIX"
 SHORT = 1e-6  # a shortfall below this, lb or g a day, is none
@@ -37,7 +38,7 @@ class MixTable:
     short: Floats  # the least possible shortfall in each of the needs; 0 where there is a mix
     over: Floats  # by how much each limit is broken whatever is fed; 0 where none is
     stops: Flags  # the limits (a column for each of `rows`, then each feed's own) that keep it short
-    solves: int
+    bases: int  # how many different bases answered them
     feeds: Floats
     limits: Floats
 
@@ -55,7 +56,7 @@ def solve_table(feeds: Floats, needs: Floats, limits: Floats, explain: bool) -> 
     sense, cost = mixmodel.senses(rows), mixmodel.price_per_lb(feeds)
     sides, caps = mixmodel.sides(feeds, needs, limits), mixmodel.caps(feeds, limits)
     lots, n, m = len(needs), len(feeds), len(rows)
-    feasible, solves = np.zeros(lots, dtype=bool), 0
+    feasible, bases = np.zeros(lots, dtype=bool), 0
     pounds, total = np.full((lots, n), np.nan), np.full(lots, np.nan)
     prices, cap_prices, bound = np.full((lots, m), np.nan), np.full((lots, n), np.nan), np.full(lots, np.nan)
     short, over = np.zeros((lots, mixmodel.NEED_ROWS)), np.zeros((lots, m))
@@ -72,13 +73,13 @@ def solve_table(feeds: Floats, needs: Floats, limits: Floats, explain: bool) -> 
         feasible[here], pounds[here], total[here] = found.feasible, found.amounts, found.cost
         prices[here], cap_prices[here] = found.prices, found.cap_prices
         bound[here] = found.bound(b, caps[here])
-        solves += found.solves
+        bases += found.bases
         without = np.flatnonzero(~found.feasible)
         if explain and without.size:
             lost = here[without]
             short[lost], over[lost], stops[lost] = _shortfall(cost, a, b[without], caps[lost])
     return MixTable(
-        rows, feasible, pounds, total, prices, cap_prices, bound, sides, caps, short, over, stops, solves, feeds, limits
+        rows, feasible, pounds, total, prices, cap_prices, bound, sides, caps, short, over, stops, bases, feeds, limits
     )
 
 

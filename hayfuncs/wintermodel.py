@@ -16,7 +16,8 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from hayfuncs.winterfarm import OPEN, Farm, Feed, HayForSale, Lot, Need, head_tons
+from hayfuncs.errors import OutOfRange
+from hayfuncs.winterfarm import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need, head_tons
 
 Floats = npt.NDArray[np.float64]
 Progress: TypeAlias = Callable[[str], None]
@@ -37,10 +38,6 @@ OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
 # size; its simplex method needs 10 to 40 times as long on 200 lots (tests/bench/bench_winter.py)
 # and takes over where the first cannot tell.
 METHODS = ("highs-ipm", "highs-ds")
-
-
-class NoPlan(RuntimeError):
-    """The solver gave up: a numerical failure, not a farm without a plan."""
 
 
 @dataclass
@@ -157,7 +154,7 @@ def _least_short(
         counted, whole, sides, upper, progress, "not every need can be met; looking for the least shortfall"
     )
     if result is None:
-        raise NoPlan("no plan was found although every need may stay short")
+        raise _gave_up("no plan was found although every need may stay short")
     most = np.append(sides, (counted @ result.x) * (1 + ROOM) + ROOM)
     again = _linprog(
         np.concatenate([cost, np.zeros(len(upper) - count)]), sp.vstack([whole, sp.csr_matrix(counted)], format="csr"),
@@ -243,8 +240,14 @@ def _linprog(
     if result.status == INFEASIBLE:
         return None
     if result.status != OPTIMAL:
-        raise NoPlan(f"the solver stopped: {result.message}")
+        raise _gave_up(str(result.message))
     return result
+
+
+def _gave_up(message: str) -> OutOfRange:
+    """A numerical failure of the solver, not a farm without a plan."""
+    fix = "look for amounts that are out of all proportion, or plan fewer groups at a time"
+    return OutOfRange(WHO, "the farm", f"more than the solver can do ({message})", "amounts of usual size", fix)
 
 
 def _read(model: Model, result: Any, sides: Floats, names: list[str]) -> Answer:

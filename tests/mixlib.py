@@ -7,10 +7,17 @@ from typing import Any
 import numpy as np
 from scipy.optimize import linprog
 
-from hayfuncs.mixmodel import FEEDS, LIMITS, NEEDS
+from hayfuncs import mix, mixmodel
 
 GRAMS = 453.59237  # in a pound, exact
 LB = 2000  # in a ton
+CORN = mix.MixFeed("corn", 200, 88, 90, 9.8, 0.03, 0.32, 4.1, 0.11, 72, max_pct_bw=0.25)
+MEAL = mix.MixFeed("soybean meal", 400, 89, 84, 49.9, 0.4, 0.71, 1.6, 0.46, 1)
+GRAINS = mix.MixFeed("distillers grains", 220, 90, 89, 29.5, 0.05, 0.83, 10.3, 0.69, 5, max_pct_diet=15)
+LIME = mix.MixFeed("limestone", 150, 100, 0, 0, 38, 0, 0, 0, 0, max_lb=0.5)
+NEED = mix.MixNeed(2.9, 0.78, 5, 2, 23, 7.0, 2.0, 0.18)
+LIMITS = mix.MixLimits(1200, 8, 5, 0.3, 0.3, 30, 0)
+PROBLEM = mix.MixProblem((CORN, MEAL, GRAINS, LIME), NEED, LIMITS)
 
 
 def random_blocks(rng: np.random.Generator, feeds: int, lots: int, rounded: bool) -> tuple[Any, Any, Any]:
@@ -23,7 +30,7 @@ def random_blocks(rng: np.random.Generator, feeds: int, lots: int, rounded: bool
             block = np.round(block / size) * size
         return block
 
-    f, n, m = rows(FEEDS, feeds), rows(NEEDS, lots), rows(LIMITS, lots)
+    f, n, m = rows(mixmodel.FEEDS, feeds), rows(mixmodel.NEEDS, lots), rows(mixmodel.LIMITS, lots)
     f[:, 1] = np.minimum(f[:, 1], 100)
     f[rng.random(feeds) < 0.5, 12] = 100  # about half the feeds are not limited to a share of the diet
     if feeds > 2:  # one feed like urea

@@ -4,26 +4,20 @@ from __future__ import annotations
 
 import builtins
 import math
-from dataclasses import fields, replace
+from dataclasses import replace
+from typing import Any
 
 import mixlib
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from mixlib import CORN, LIMITS, MEAL, NEED, PROBLEM
 
-import hayfuncs
-from hayfuncs import mix, mixmodel, mixsolve, smallsimplex
-from hayfuncs.errors import BadInput, OutOfRange
+from hayfuncs import mix, mixmodel, mixsolve
+from hayfuncs.smallsimplex import Basis, feeding_nothing, walk
 
 AGREE = 1e-6
-CORN = mix.MixFeed("corn", 200, 88, 90, 9.8, 0.03, 0.32, 4.1, 0.11, 72, max_pct_bw=0.25)
-MEAL = mix.MixFeed("soybean meal", 400, 89, 84, 49.9, 0.4, 0.71, 1.6, 0.46, 1)
-GRAINS = mix.MixFeed("distillers grains", 220, 90, 89, 29.5, 0.05, 0.83, 10.3, 0.69, 5, max_pct_diet=15)
-LIME = mix.MixFeed("limestone", 150, 100, 0, 0, 38, 0, 0, 0, 0, max_lb=0.5)
-NEED = mix.MixNeed(2.9, 0.78, 5, 2, 23, 7.0, 2.0, 0.18)
-LIMITS = mix.MixLimits(1200, 8, 5, 0.3, 0.3, 30, 0)
-PROBLEM = mix.MixProblem((CORN, MEAL, GRAINS, LIME), NEED, LIMITS)
 
 
 # --- the same optimum as scipy on the model written down directly
@@ -110,44 +104,86 @@ def test_prices_scale_and_more_feeds_never_cost_more(seed: int, factor: float) -
     assert (base.cost[both] <= fewer.cost[both] + 1e-9).all()
 
 
-def test_few_solves_answer_many_lots() -> None:
+def test_few_bases_answer_many_lots() -> None:
     f, n, m = mixlib.random_blocks(np.random.default_rng(5), 12, 3000, False)
     table = mix.solve_many(f, n, m, explain=False)
-    assert table.solves < 600
+    assert 20 < table.bases < 600
 
 
-# --- without scipy
+# --- HiGHS, the walk from basis to basis, and each without the other
 
 
-def test_the_small_simplex_finds_what_highs_finds(monkeypatch: pytest.MonkeyPatch) -> None:
-    cases = [mixlib.random_blocks(np.random.default_rng(s), 9, 60, s % 2 == 1) for s in range(6)]
-    with_highs = [mix.solve_many(*case) for case in cases]
+def cases() -> list[tuple[Any, Any, Any]]:
+    return [mixlib.random_blocks(np.random.default_rng(s), 9, 60, s % 2 == 1) for s in range(6)]
+
+
+def same_answers(found: list[mix.MixTable], wanted: list[mix.MixTable]) -> None:
+    for one, other in zip(found, wanted, strict=True):
+        assert (one.feasible == other.feasible).all()
+        np.testing.assert_allclose(one.pounds, other.pounds, atol=1e-6)
+        np.testing.assert_allclose(one.cost, other.cost, atol=1e-9)
+        np.testing.assert_allclose(one.short, other.short, atol=1e-5)
+
+
+def test_without_scipy_the_answers_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    wanted = [mix.solve_many(*case) for case in cases()]
     real = builtins.__import__
+    refused: list[str] = []
 
-    def without_scipy(name: str, *args: object, **kwargs: object) -> object:
+    def without_scipy(name: str, *args: Any, **kwargs: Any) -> object:
         if name.startswith("scipy"):
+            refused.append(name)
             raise ImportError(name)
-        return real(name, *args, **kwargs)  # type: ignore[arg-type]
+        return real(name, *args, **kwargs)
 
     monkeypatch.setattr(builtins, "__import__", without_scipy)
-    used = []
+    same_answers([mix.solve_many(*case) for case in cases()], wanted)
+    assert refused
+
+
+def test_without_the_walk_highs_answers_every_lot(monkeypatch: pytest.MonkeyPatch) -> None:
+    wanted = [mix.solve_many(*case) for case in cases()]
+
+    def gives_up(*args: object) -> None:
+        raise ArithmeticError
+
+    monkeypatch.setattr(mixsolve, "walk", gives_up)
+    same_answers([mix.solve_many(*case) for case in cases()], wanted)
+
+
+def test_an_answer_that_its_duals_do_not_prove_is_solved_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A wrong basis, the dearer of two feeds, is feasible and would be taken; its prices give it away."""
+    dear, cheap = [300, 100, 100, *[0] * 7, 1000, 100, 100], [100, 100, 100, *[0] * 7, 1000, 100, 100]
+    needs = [[0.0] * 4 + [20.0, 6.0, 2.0, 0.2], [4.0] + [0.0] * 3 + [20.0, 6.0, 2.0, 0.2]]
+    blocks = [dear, cheap], needs, [[1000, 20, 100, 100, 100, 100, 0]]
+    right = mix.solve_many(*blocks)
+    assert right.pounds[1].tolist() == [0, 4]
+    members = np.array([0, *range(3, 11)])  # the dear feed in the place of the TDN row's slack
+    whole = np.hstack([mixmodel.matrix(np.array(blocks[0], float), 100, 100, 100), np.eye(9)])
+    whole[:4] *= np.array([[-1], [-1], [-1], [-1]])
+    whole[:4, 2:] = np.eye(9)[:4]
+    wrong = Basis(members, np.zeros(2, dtype=bool), np.linalg.inv(whole[:, members]))
+    monkeypatch.setattr(mixsolve, "walk", lambda *args: (wrong, np.zeros(9)))
+    monkeypatch.setattr(mixsolve, "_basis_of", lambda *args: None)  # so that the walk is asked
+    asked: list[int] = []
+    by_highs = mixsolve._by_highs
     monkeypatch.setattr(
-        mixsolve.smallsimplex, "vertex", lambda *a, keep=smallsimplex.vertex: used.append(1) or keep(*a)
+        mixsolve, "_by_highs", lambda batch, case, mean: asked.append(case) or by_highs(batch, case, mean)
     )
-    for case, wanted in zip(cases, with_highs, strict=True):
-        found = mix.solve_many(*case)
-        assert (found.feasible == wanted.feasible).all()
-        np.testing.assert_allclose(found.pounds, wanted.pounds, atol=1e-7)
-        np.testing.assert_allclose(found.short, wanted.short, atol=1e-5)
-    assert used
+    again = mix.solve_many(*blocks)
+    assert asked == [1]
+    assert again.pounds.tolist() == right.pounds.tolist()
 
 
-def test_the_small_simplex_alone() -> None:
+def test_the_walk_alone() -> None:
     cost, matrix = np.array([1.0, 1.0]), np.array([[-1.0, -2.0]])
-    amounts, prices = smallsimplex.vertex(cost, matrix, np.array([-4.0]), np.array([9.0, 1.0]))  # type: ignore[misc]
-    assert amounts.tolist() == [2, 1]
-    assert prices.tolist() == [1]
-    assert smallsimplex.vertex(cost, matrix, np.array([-4.0]), np.array([1.0, 1.0])) is None
+    start = feeding_nothing(1, 2)
+    basis, _ = walk(cost, matrix, np.array([-4.0]), np.array([9.0, 1.0]), start)
+    assert basis is not None
+    assert (basis.members.tolist(), basis.at_cap.tolist()) == ([0], [False, True])
+    none, weights = walk(cost, matrix, np.array([-4.0]), np.array([1.0, 1.0]), start)
+    assert none is None
+    assert weights.tolist() == [1]
 
 
 # --- where there is no mix
@@ -201,169 +237,3 @@ def test_a_limit_that_the_hay_itself_breaks_is_named() -> None:
     assert not answer.feasible
     assert "sulfur limit of the diet is broken by" in answer.words()
     assert answer.shortfalls == ()
-
-
-# --- one lot, explained
-
-
-def test_answer_proves_itself_in_ordinary_arithmetic() -> None:
-    answer = mix.solve(PROBLEM)
-    pounds = dict(zip(answer.names, answer.pounds, strict=True))
-    assert answer.cost == pytest.approx(sum(f.price_per_ton / 2000 * pounds[f.name] for f in PROBLEM.feeds))
-    for line in answer.lines:
-        assert line.supplied == pytest.approx(np.dot(line.coefficients, answer.pounds))
-        assert line.slack > -AGREE
-        assert line.price == 0 or line.binds
-    for i, feed in enumerate(PROBLEM.feeds):
-        cap = answer.caps[i]
-        assert answer.pounds[i] <= cap.most_lb + AGREE
-        charged = sum(x.price * x.coefficients[i] * (-1 if x.at_least else 1) for x in answer.lines)
-        assert feed.price_per_ton / 2000 + cap.price + charged > -1e-9
-    needs = sum(x.price * x.side for x in answer.lines if x.at_least)
-    limits = sum(x.price * x.side for x in answer.lines if not x.at_least)
-    capped = sum(c.price * c.most_lb for c in answer.caps)
-    assert needs - limits - capped == pytest.approx(answer.cost, abs=1e-9)
-    assert answer.dual_bound == pytest.approx(answer.cost, abs=1e-9)
-
-
-def test_binding_limits_are_said_with_what_relaxing_them_saves() -> None:
-    """Corn limited to 3 lb of a 4-lb TDN need of 3.168 lb; the rest is meal at twice the price."""
-    corn, meal = replace(CORN, dm_pct=100, tdn_pct=100), replace(MEAL, dm_pct=100, tdn_pct=100)
-    need = mix.MixNeed(4, 0, 0, 0, 23, 7, 2, 0.18)
-    answer = mix.solve(mix.MixProblem((corn, meal), need, mix.MixLimits(1200, 8, 100, 100, 100, 100, 0)))
-    assert answer.pounds == pytest.approx((3, 1))
-    cap = answer.caps[0]
-    assert (cap.binds, cap.rule, cap.most_lb) == (True, "0.25 % of body weight", 3)
-    assert cap.price == pytest.approx(0.10)  # $0.20 a pound of meal less $0.10 a pound of corn
-    assert (cap.step, cap.step_unit) == (0.1, "% of body weight")
-    assert cap.saves == pytest.approx(0.10)  # 0.1 % of 1,200 lb is 1.2 lb more, of which 1 lb is used
-    tdn = answer.lines[0]
-    assert (tdn.binds, tdn.price, tdn.saves) == (True, pytest.approx(0.20), pytest.approx(0.20))
-    assert (
-        "corn is at its limit, 0.25 % of body weight (3 lb a day): 0.1 % of body weight more would save $0.1 a day"
-        in answer.words()
-    )
-    assert "the TDN need (4 lb/day) binds: 1 less would save $0.2 a day" in answer.words()
-
-
-def test_pounds_a_day_limit_is_said_when_it_is_the_lower_one() -> None:
-    answer = mix.solve(replace(PROBLEM, feeds=(replace(CORN, max_lb=1.5), MEAL, GRAINS, LIME)))
-    assert answer.caps[0].rule == "1.5 lb a day"
-    assert answer.caps[0].most_lb == 1.5
-
-
-def test_every_step_is_the_saving_of_solving_again() -> None:
-    """`saves` equals the cost difference of a problem whose cell was moved by `step`."""
-    hard = replace(PROBLEM, limits=replace(LIMITS, max_s_pct=0.21, max_fat_pct=2.6, room_lb=4.2))
-    answer = mix.solve(hard)
-    cells = {
-        "TDN need": ("need", "tdn_short_lb", -1),
-        "crude protein need": ("need", "cp_short_lb", -0.1),
-        "calcium need": ("need", "ca_short_g", -1),
-        "room for supplement": ("limits", "room_lb", 1),
-        "fat limit of the diet": ("limits", "max_fat_pct", 1),
-        "sulfur limit of the diet": ("limits", "max_s_pct", 0.01),
-        "starch limit": ("limits", "max_starch_pct_bw", 0.1),
-        "urea limit of the diet": ("limits", "max_npn_pct", 1),
-    }
-    moved = 0
-    for line in answer.lines:
-        if line.price == 0 or line.name not in cells:
-            continue
-        part, cell, change = cells[line.name]
-        old = getattr(hard, part)
-        again = mix.solve(replace(hard, **{part: replace(old, **{cell: getattr(old, cell) + change})}))
-        assert line.saves == pytest.approx(answer.cost - again.cost, abs=1e-9)
-        assert line.saves <= line.price * abs(change) * 1e3
-        moved += 1
-    assert moved >= 3
-
-
-def test_words_where_nothing_is_needed() -> None:
-    fine = mix.solve(replace(PROBLEM, need=mix.MixNeed(0, 0, 0, 0, 23, 9, 2, 0.18)))
-    assert fine.words() == "The hay covers the need; no feed is needed."
-    assert fine.cost == 0
-
-
-def test_dataclasses_follow_the_blocks() -> None:
-    assert [f.name for f in fields(mix.MixFeed)][1:] == [name for name, _ in mixmodel.FEEDS]
-    assert [f.name for f in fields(mix.MixNeed)] == [name for name, _ in mixmodel.NEEDS]
-    assert [f.name for f in fields(mix.MixLimits)] == [name for name, _ in mixmodel.LIMITS]
-    rows = mixmodel.row_kinds(np.array(PROBLEM.blocks()[0], dtype=float))
-    assert [row.title(("corn", "meal", "grains", "lime")) for row in rows][-1] == "share of the diet of grains"
-    for row in rows:
-        columns = {"feeds": mixmodel.FEEDS, "needs": mixmodel.NEEDS, "limits": mixmodel.LIMITS}[row.block]
-        assert dict(columns)[row.column].unit == row.step_unit
-
-
-# --- the contract on a sheet
-
-F, N, L = PROBLEM.blocks()
-
-
-def test_worksheet_function_gives_pounds_then_cost() -> None:
-    found = hayfuncs.cheapest_mix(F, N, L)
-    answer = mix.solve(PROBLEM)
-    assert found.shape == (1, 5)
-    assert found[0].tolist() == [*answer.pounds, answer.cost]
-    assert (hayfuncs.cheapest_mix(F, N[0], L[0]) == found).all(), "a single row may come flat"
-    assert hayfuncs.cheapest_mix(np.array(F, dtype=float), np.array(N), np.array(L)).tolist() == found.tolist()
-
-
-def test_a_bad_lot_spoils_its_own_row_only() -> None:
-    good = N[0]
-    for bad in (None, "six", math.nan, math.inf, -1, 1e9, True):
-        found = hayfuncs.cheapest_mix(F, [good, [bad, *good[1:]], good], L)
-        assert np.isnan(found[1]).all()
-        assert found[0].tolist() == found[2].tolist()
-        np.testing.assert_allclose(found[0], hayfuncs.cheapest_mix(F, [good], L)[0], rtol=1e-12)
-    without = hayfuncs.cheapest_mix(F, [good, [50, *good[1:]]], L)
-    assert np.isnan(without[1]).all()
-    assert not np.isnan(without[0]).any()
-    spoilt = hayfuncs.cheapest_mix(F, [good, good], [L[0], [None, *L[0][1:]]])
-    assert np.isnan(spoilt[1]).all()
-    assert not np.isnan(spoilt[0]).any()
-
-
-@pytest.mark.parametrize(
-    ("feeds", "needs", "limits", "error", "says"),
-    [
-        (F, [[None, *N[0][1:]]], L, BadInput, "needs is blank in row 1, column tdn_short_lb; allowed: 0 to 100 lb/day"),
-        (F, [["six", *N[0][1:]]], L, BadInput, 'needs is the text "six" in row 1, column tdn_short_lb'),
-        (F, [[-1, *N[0][1:]]], L, OutOfRange, "needs is -1 lb/day in row 1, column tdn_short_lb; allowed: 0 to 100 lb/day"),
-        ([F[0], [200, 0, *F[1][2:]]], N, L, OutOfRange, "feeds is 0 % as fed in row 2, column dm_pct; allowed: above 0 to 100"),
-        ([F[0], [None, *F[1][1:]]], N, L, BadInput, "feeds is blank in row 2, column price_per_ton"),
-        ([row[:-1] for row in F], N, L, BadInput, "feeds is a block of 4 x 12 cells; allowed: rows of 13 columns: price_per_ton"),
-        (F, N, [L[0], L[0]], BadInput, "limits is a block of 2 rows; allowed: 1 row"),
-        (F, N, 8, BadInput, "limits is a block of 1 x 1 cells; allowed: rows of 7 columns"),
-        ([], N, L, BadInput, "feeds is a block of 0 cells"),
-        ([F[0], F[1][:-1]], N, L, BadInput, "rows of unlike length"),
-        (F, [[50, *N[0][1:]]], L, OutOfRange, "lb/day of the TDN need (50) cannot be covered; held back by room for supplement"),
-    ],
-)  # fmt: skip
-def test_refusals_name_the_cell(feeds: object, needs: object, limits: object, error: type, says: str) -> None:
-    with pytest.raises(error) as caught:
-        hayfuncs.cheapest_mix(feeds, needs, limits)
-    assert says in str(caught.value)
-    assert hayfuncs.reason("CHEAPEST_MIX", feeds, needs, limits) == str(caught.value)
-
-
-def test_nan_in_is_nan_out() -> None:
-    assert np.isnan(hayfuncs.cheapest_mix(F, [[math.nan, *N[0][1:]]], L)).all()
-    assert np.isnan(hayfuncs.cheapest_mix([[math.nan, *F[0][1:]], F[1]], N, L)).all()
-    assert np.isnan(hayfuncs.cheapest_mix(F, N, [[*L[0][:-1], math.nan]])).all()
-
-
-@settings(max_examples=60, deadline=None)
-@given(
-    st.lists(
-        st.lists(st.one_of(st.none(), st.text(max_size=3), st.floats(), st.integers(-5, 10**12)), min_size=8, max_size=8),
-        min_size=1, max_size=4,
-    )
-)  # fmt: skip
-def test_any_cells_end_in_an_answer_or_our_own_error(needs: list[list[object]]) -> None:
-    try:
-        found = hayfuncs.cheapest_mix(F, needs, L)
-    except (BadInput, OutOfRange):
-        return
-    assert found.shape == (len(needs), 5)

@@ -7,25 +7,16 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-import numpy as np
 import pytest
 import winterlib
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from winterlib import BULLS, FARM, HAY, farm_of
 
-import hayfuncs
 from hayfuncs import winter as w
-from hayfuncs import wintermodel
-from hayfuncs.errors import BadInput, HayError, OutOfRange
+from hayfuncs.errors import BadInput
 
 AGREE = 1e-6  # of the cost
-
-
-def farm(seed: int, **more: object) -> w.Farm:
-    rng = np.random.default_rng(seed)
-    sizes = {"lots": int(rng.integers(1, 12)), "groups": int(rng.integers(1, 6)), "months": int(rng.integers(1, 6))}
-    wanted: dict[str, object] = {"plenty": float(rng.uniform(0.3, 1.4)), "limits": seed % 2 == 1, **sizes, **more}
-    return winterlib.random_farm(rng, **wanted)  # type: ignore[arg-type]
 
 
 # --- the same optimum as scipy on the model written down directly
@@ -33,7 +24,7 @@ def farm(seed: int, **more: object) -> w.Farm:
 
 @pytest.mark.parametrize("seed", range(16))
 def test_same_optimum_as_scipy(seed: int) -> None:
-    made = farm(seed)
+    made = farm_of(seed)
     plan, wanted = w.plan(made), winterlib.direct(made)
     if wanted.status == 2:
         assert not plan.feasible
@@ -47,12 +38,12 @@ def test_same_optimum_as_scipy(seed: int) -> None:
 
 
 def test_the_random_farms_hold_both_kinds() -> None:
-    feasible = [w.plan(farm(seed)).feasible for seed in range(16)]
+    feasible = [w.plan(farm_of(seed)).feasible for seed in range(16)]
     assert 8 <= sum(feasible) <= 15
 
 
 def test_same_optimum_as_scipy_on_a_larger_farm() -> None:
-    made = farm(7, lots=25, groups=8, months=4, limits=True)
+    made = farm_of(7, lots=25, groups=8, months=4, limits=True)
     plan = w.plan(made)
     assert plan.cost == pytest.approx(winterlib.direct(made).fun, rel=AGREE)
     assert winterlib.faults(made, plan) == []
@@ -61,7 +52,7 @@ def test_same_optimum_as_scipy_on_a_larger_farm() -> None:
 @settings(max_examples=25, deadline=None)
 @given(seed=st.integers(0, 2**32 - 1), limits=st.booleans())
 def test_best_plan_never_costs_more_than_the_plain_rule(seed: int, limits: bool) -> None:
-    made = farm(seed, limits=limits)
+    made = farm_of(seed, limits=limits)
     best, plain = w.plan(made), w.plain_plan(made)
     assert [bool(winterlib.faults(made, p)) for p in (best, plain)] == [not best.feasible, not plain.feasible]
     if plain.feasible:
@@ -70,17 +61,11 @@ def test_best_plan_never_costs_more_than_the_plain_rule(seed: int, limits: bool)
 
 
 def test_same_farm_same_plan() -> None:
-    made = farm(4)
+    made = farm_of(4)
     assert w.plan(made) == w.plan(made)
 
 
 # --- by hand
-
-
-BULLS = w.Group("bulls", 10, 1800, 20, need=w.Need(20, 10, 1.6))
-HAY = w.Lot("meadow", 100, 80, 50, 8, 10, 54)
-CORN = w.Feed("corn", 200, 100, 90, 8)
-FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100)
 
 
 def test_hay_alone_by_hand() -> None:
@@ -171,7 +156,7 @@ def test_hay_is_bought_if_it_pays_and_only_then() -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_totals_agree(seed: int) -> None:
-    made = farm(seed)
+    made = farm_of(seed)
     for plan in (w.plan(made), w.plain_plan(made)):
         assert sum(r.cost for r in plan.rows) == pytest.approx(plan.cost)
         bought = sum(p.dollars for p in plan.purchases)
@@ -196,7 +181,7 @@ def test_totals_agree(seed: int) -> None:
 def test_saving_of_another_ton_is_what_solving_again_saves() -> None:
     checked = 0
     for seed in (1, 4, 5, 6, 7, 9):
-        made = farm(seed)
+        made = farm_of(seed)
         plan = w.plan(made)
         assert plan.feasible
         for i, value in enumerate(plan.lot_values[: len(made.lots)]):
@@ -238,117 +223,3 @@ def test_plain_rule_swaps_hay_for_feed_when_the_cow_is_full() -> None:
     plan = w.plain_plan(replace(FARM, lots=(replace(HAY, tdn_pct=45),)))
     fed = {r.name: r.lb_head_day for r in plan.rows}
     assert fed == {"meadow": pytest.approx(27.77778, rel=1e-6), "corn": pytest.approx(2.222222, rel=1e-6)}
-
-
-# --- months and needs
-
-
-def test_periods_are_calendar_months_cut_at_both_ends() -> None:
-    made = replace(FARM, start=dt.date(2027, 12, 10), turnout=dt.date(2028, 3, 5))
-    assert [(p.label, p.days, p.month) for p in made.periods()] == [
-        ("Dec 2027", 22, 12), ("Jan 2028", 31, 1), ("Feb 2028", 29, 2), ("Mar 2028", 4, 3),
-    ]  # fmt: skip
-    assert [p.label for p in replace(FARM, turnout=dt.date(2026, 2, 1)).periods()] == ["Jan 2026"]
-
-
-@pytest.mark.parametrize(
-    ("calving", "days"),
-    [
-        (dt.date(2025, 10, 2), 101),  # 29 + 30 + 31 days to 31 December, 11 to the middle of 1-20 January
-        (dt.date(2026, 3, 1), 365 - 49),  # calves 20 + 28 + 1 days later
-        (dt.date(2024, 10, 2), 101 + 365 - 365),  # an earlier calving: a calf every 365 days
-        (dt.date(2026, 1, 11), 365),  # in the very middle: the end of month 12, not the beginning of month 0
-    ],
-)
-def test_months_since_calving(calving: dt.date, days: int) -> None:
-    (period,) = FARM.periods()
-    assert period.middle == dt.date(2026, 1, 11).toordinal()
-    assert w.months_since_calving(calving, period) == pytest.approx(days * 12 / 365)
-
-
-def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
-    cows = w.Group("cows", 50, 1250, 20, dt.date(2026, 3, 1), 20, 85, 5)
-    made = replace(FARM, groups=(cows, BULLS), more_energy_pct={1: 10.0})
-    (need,), (bulls,) = w.needs_of(made)
-    stage = (365 - 49) * 12 / 365
-    cow = (1200, stage, 20, 85, 5)  # 1,250 lb less 4 % shrink
-    assert need.dm_lb == pytest.approx(hayfuncs.daily_need("DM", *cow))
-    assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", *cow) * 1.1)
-    assert need.cp_lb == pytest.approx(hayfuncs.daily_need("CP", *cow))
-    assert bulls == w.Need(20, 11, 1.6)
-    table = ((w.Need(20, 10, 1.6),), (w.Need(20, 10, 1.6),))
-    assert w.plan(made, needs=table).cost == pytest.approx(187.5 * 6)
-    with pytest.raises(BadInput, match="needs is a table of another size"):
-        w.plan(made, needs=table[:1])
-
-
-def test_groups_change_stage_through_the_winter() -> None:
-    cows = w.Group("cows", 50, 1250, 15, dt.date(2026, 2, 10), 20, 85, 5)
-    made = replace(FARM, groups=(cows,), start=dt.date(2025, 12, 1), turnout=dt.date(2026, 5, 1))
-    (row,) = w.needs_of(made)
-    tdn = [need.tdn_lb for need in row]
-    assert tdn[0] < tdn[1]  # late pregnancy
-    assert max(tdn) in tdn[3:]  # the peak of milk, after calving
-    assert row[-1].cp_lb > row[0].cp_lb
-
-
-# --- progress and refusals
-
-
-def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(wintermodel, "HEARTBEAT_SECONDS", 0.002)
-    said: list[str] = []
-    made = farm(3, lots=30, groups=6, months=5)
-    assert w.plan(made, progress=said.append) == w.plan(made)
-    assert said[0] == "working out the needs"
-    assert said[1].startswith("looking for the cheapest plan: ")
-    assert said[-1] == "writing the plan out"
-    assert len(said) > 3, "the solver at work is heard of"
-
-
-def test_an_error_in_the_solver_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(*args: object, **kwargs: object) -> None:
-        raise MemoryError("no room")
-
-    monkeypatch.setattr("scipy.optimize.linprog", broken)
-    for progress in (None, lambda line: None):
-        with pytest.raises(MemoryError, match="no room"):
-            w.plan(FARM, progress=progress)
-
-
-LOT = HAY
-BAD = [
-    ({"turnout": dt.date(2026, 1, 1)}, OutOfRange, "turnout is 2026-01-01; allowed: 1 to 366 days after the start"),
-    ({"turnout": dt.date(2028, 1, 1)}, OutOfRange, "turnout is 2028-01-01"),
-    ({"start": "1 January"}, BadInput, 'start is the text "1 January"; allowed: a date'),
-    ({"groups": ()}, BadInput, "groups is empty"),
-    ({"lots": ()}, BadInput, "lots is empty"),
-    ({"lots": (replace(LOT, tdn_pct=-1),)}, OutOfRange, 'tdn_pct of lot "meadow" is -1 % DM; allowed: 0 to 200 % DM'),
-    ({"lots": (replace(LOT, dm_pct=0),)}, OutOfRange, 'dm_pct of lot "meadow" is 0 % as fed; allowed: above 0 to 100'),
-    ({"lots": (replace(LOT, tons=None),)}, BadInput, 'tons of lot "meadow" is blank'),
-    ({"lots": (replace(LOT, tons=math.nan),)}, OutOfRange, 'tons of lot "meadow" is nan tons'),
-    ({"lots": (replace(LOT, tons="ten"),)}, BadInput, 'tons of lot "meadow" is the text "ten"'),
-    ({"lots": (replace(LOT, name=" "),)}, BadInput, "name of a lot is blank"),
-    (
-        {"lots": (LOT, replace(LOT, name="Meadow"))},
-        BadInput,
-        'name of a lot is "Meadow" again; allowed: each name once',
-    ),
-    ({"feeds": (replace(CORN, price_per_ton=True),)}, BadInput, 'price_per_ton of feed "corn" is TRUE'),
-    ({"groups": (replace(BULLS, head=0),)}, OutOfRange, 'head of group "bulls" is 0 head; allowed: above 0'),
-    ({"groups": (replace(BULLS, need=None),)}, BadInput, 'calving_date of group "bulls" is blank'),
-    ({"groups": (replace(BULLS, need=w.Need(0, 1, 1)),)}, OutOfRange, 'dm_lb of the need of group "bulls" is 0'),
-    ({"max_s_pct": 0.3}, BadInput, 's_pct of "meadow" is blank; allowed: a number, as the diet has a limit for it'),
-    ({"ndf_capacity_pct_bw": 1.2}, BadInput, 'ndf_pct of "meadow" is blank'),
-    ({"more_energy_pct": {13: 5}}, OutOfRange, "more_energy_pct is 5 in month 13"),
-    ({"max_intake_pct": 0}, OutOfRange, "max_intake_pct of the farm is 0 %"),
-]
-
-
-@pytest.mark.parametrize(("change", "error", "says"), BAD, ids=lambda v: v[:30] if isinstance(v, str) else "")
-def test_refusals_name_the_value(change: dict[str, object], error: type[HayError], says: str) -> None:
-    bad = replace(FARM, **change)
-    for call in (w.plan, w.plain_plan):
-        with pytest.raises(error) as caught:
-            call(bad)
-        assert str(caught.value).startswith(f"the winter plan: {says}")

@@ -80,6 +80,20 @@ def random_farm(
     return farm
 
 
+def farm_of(seed: int, **more: object) -> w.Farm:
+    """A random farm of small size: about one in four cannot be fed."""
+    rng = np.random.default_rng(seed)
+    sizes = {"lots": int(rng.integers(1, 12)), "groups": int(rng.integers(1, 6)), "months": int(rng.integers(1, 6))}
+    wanted: dict[str, object] = {"plenty": float(rng.uniform(0.3, 1.4)), "limits": seed % 2 == 1, **sizes, **more}
+    return random_farm(rng, **wanted)  # type: ignore[arg-type]
+
+
+BULLS = w.Group("bulls", 10, 1800, 20, need=w.Need(20, 10, 1.6))
+HAY = w.Lot("meadow", 100, 80, 50, 8, 10, 54)
+CORN = w.Feed("corn", 200, 100, 90, 8)
+FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100)
+
+
 def direct(farm: w.Farm) -> Any:
     """The cheapest plan by scipy alone.  The result's `fun` is the winter's cost."""
     needs = w.needs_of(farm)
