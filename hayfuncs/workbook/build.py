@@ -11,16 +11,22 @@ from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
+    cautions,
     checks,
     common,
     coring,
+    dietcautions,
     feeds,
     front,
+    haypile,
+    hazards,
     herd,
+    herdcare,
     howsure,
     inputlist,
     landing,
     longhand,
+    longhandstock,
     lots,
     match,
     mixsheet,
@@ -28,6 +34,10 @@ from hayfuncs.workbook.sheets import (
     ration,
     reference,
     register,
+    repeats,
+    stock,
+    waste,
+    winterneed,
 )  # fmt: skip
 
 EDITIONS = ("functions", "plain", "classic")
@@ -35,7 +45,9 @@ TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
     "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
-    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix", "Longhand", "Checks",
+    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix",
+    "Stock", "Winter need", "Hay pile", "Feeder waste", "Repeat tests", "Hazards", "Cautions", "Herd care",
+    "Ration cautions", "Longhand", "Longhand stock", "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
@@ -64,10 +76,13 @@ def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None, 
     if keeper is not None:
         keeper.refuse()
     _mix(book, farm, solved)
+    _hay_on_hand(book, farm)
+    _what_can_hurt(book, farm)
     longhand.fill(book)
+    longhandstock.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
-    checks.fill(book, [*checks.standard(book), *morechecks.before_the_lab(book)])
+    checks.fill(book, [*checks.standard(book), *morechecks.every(book)])
     inputlist.fill(book)
     book.sheets.sort(key=lambda s: ORDER.index(s.name))
     if edition == "plain":
@@ -82,6 +97,24 @@ def _before_the_lab(book: Book, farm: Farm) -> None:
     coring.fill(book, farm.choice[0] or farm.lots[0].name)
     howsure.fill(book, farm.barn.spread)
     bench.fill(book, farm.barn.bench)
+
+
+def _hay_on_hand(book: Book, farm: Farm) -> None:
+    lot = farm.choice[0] or farm.lots[0].name
+    haypile.inputs(book, farm.barn.winter)
+    haypile.days(book)
+    stock.fill(book, farm.lots, farm.barn, lot)
+    winterneed.fill(book, farm.barn, lot)
+    haypile.fill(book)
+    waste.fill(book)
+
+
+def _what_can_hurt(book: Book, farm: Farm) -> None:
+    repeats.fill(book, farm.lots, farm.barn)
+    hazards.fill(book, farm.lots, farm.barn)
+    cautions.fill(book)
+    herdcare.fill(book, farm.barn)
+    dietcautions.fill(book)
 
 
 def _mix(book: Book, farm: Farm, solved: bool) -> None:

@@ -24,6 +24,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "text": {},
     "wrap": {"text_wrap": True, "valign": "top"},
     "small": {"text_wrap": True, "valign": "top", "font_size": 11},
+    "note": {"text_wrap": True, "font_size": 11},
     "head": {"bold": True, "text_wrap": True, "bg_color": MIST, "bottom": 1, "align": "center", "valign": "vcenter"},
     "unit": {"italic": True, "text_wrap": True, "bg_color": MIST, "font_size": 11, "align": "center", "bottom": 1},
     "unit_cell": {"italic": True, "font_color": GREY},

@@ -150,7 +150,8 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
     elif is_formula(cell):
         out.write_formula(row, col, content, look, value)
     elif isinstance(content, str) and cell.link:
-        out.write_url(row, col, f"internal:{cell.link}", look, content, f"Go to {cell.link.split('!')[0]}")
+        target, _, ref = cell.link.partition("!")
+        out.write_url(row, col, f"internal:{quoted(target)}!{ref}", look, content, f"Go to {cell.link.split('!')[0]}")
     elif isinstance(content, str):
         out.write_string(row, col, content, look)
     elif isinstance(content, datetime.date):

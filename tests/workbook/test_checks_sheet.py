@@ -36,6 +36,14 @@ DAMAGE = {
     "Functions listed": ("functions", "", None),
     "Register: lots whose tons on Lots and by bales are more than 10 % apart": ("register", "bales", 300),
     "Bench: weights that cannot be": ("bench", "dry", 470),
+    "Hay pile: days from the first day to grass": ("name", "turnout", 46357),
+    "Stock: hay eaten, lost and wasted, less hay in store": ("stock", "wasted", 99),
+    "Hay pile: share of the winter covered, by days less by pounds": ("stock", "net", 1000),
+    "Longhand stock against the functions, largest difference": ("stock", "dry", 12),
+    "Cautions: lots tested for nitrate without a word on it": ("hazards", "nitrate_calf_a", "not tested"),
+    "Hazards: minerals on dry basis less as given, all lots": ("hazards", "k", 0),
+    "Repeat tests: second values without the word on the laboratory": ("repeats", "second_cp", 9),
+    "Coring and Stock: the lots chosen there are found": ("name", "reference_lot", "no such lot"),
     "How sure: margin of the cores advised, less the margin wanted": ("howsure", "cores", 2),
 }
 

@@ -115,7 +115,8 @@ def editions_path(book, path):
 def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
     book, path = old
     changes = {
-        "Lots/1/name": '=HYPERLINK("x")', "Ration/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
+        "Lots/1/name": '=HYPERLINK("x")', "Ration/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
+        "Winter need/3/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
         "Feeds/3/price": None, "Assumptions/intake_method": "quality class", "Lots/4/tons": 0,
     }  # fmt: skip
     file = openpyxl.load_workbook(path)

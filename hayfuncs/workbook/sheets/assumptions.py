@@ -80,6 +80,8 @@ def fill(book: Book) -> None:
     )
     limit("Hay sulfur where it was not tested", "hay_s_untested", 0.25, 0, 3, "% DM",
           "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip
+    line("Ergovaline that the diet may hold", "ergovaline_limit", 200, input_for("Assumptions/ergovaline_limit", "ERGOVALINE_CAUTION", "threshold_ppb"),
+         "ppb", "input", "Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
     sheet.put(row + 1, 0, "Fixed in the requirement equations, shown here to be read", "section")
     sheet.put(row + 2, 0, "Calf weaned after month", "label")
     ref = sheet.put(row + 2, 1, 6, "number0", unit="months")

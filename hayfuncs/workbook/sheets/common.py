@@ -100,6 +100,12 @@ def pick(range_ref: str, place: str) -> str:
     return f"INDEX({range_ref},{place})"
 
 
+def found(name: str, range_ref: str) -> str:
+    """A formula for the place of a name in a column; a name that is not there is said in words."""
+    at = f"MATCH({name},{range_ref},0)"
+    return f'=IF(ISNUMBER({at}),{at},"not found")'
+
+
 def local(row: int, col: int) -> str:
     """A reference to a cell of the same row's table: column fixed, row free."""
     return a1(row, col, "c")

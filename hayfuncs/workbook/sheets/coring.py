@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1, call
-from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
+from hayfuncs.workbook.sheets.common import begin, found, input_row, list_row, local
 
 CORES_USUAL = 20  # Oregon State University: 20 cores a lot, one to a bale
 MOST = 40  # Oregon State University: 40 cubes a lot of cubes
@@ -45,14 +45,14 @@ def fill(book: Book, lot: str) -> None:
     says = f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot"
     cores = Input("Coring/cores", "Cores to take", says, lo=1, hi=MOST, kind="whole")
     book.define("coring_cores", input_row(sheet, 5, "Cores to take", CORES_USUAL, cores, "cores", "input0"))
-    bale = list_row(sheet, 6, "Bale", f'=INDEX({register["bale"]},coring_place)&""', "word", "text")
+    bale = list_row(sheet, 6, "Bale", f'={of(register["bale"])}&""', "word", "text")
     book.define("coring_bale", bale)
-    bales = f"INDEX({register['bales']},coring_place)"
+    bales = of(register["bales"])
     book.define(
         "coring_bales",
         list_row(sheet, 7, "Bales in the lot", f'=IF(N({bales})>0,{bales},"not entered")', "bales", "number0"),
     )
-    list_row(sheet, 8, "Where stored", f'=INDEX({register["storage"]},coring_place)&""', "name", "text")
+    list_row(sheet, 8, "Where stored", f'={of(register["storage"])}&""', "name", "text")
     list_row(
         sheet,
         9,
@@ -63,30 +63,32 @@ def fill(book: Book, lot: str) -> None:
     )
     book.define(
         "coring_place",
-        list_row(sheet, 10, "Register row", f"=MATCH(coring_lot,{register['name']},0)", "from the top", "number0"),
+        list_row(sheet, 10, "Register row", found("coring_lot", register["name"]), "from the top", "number0"),
     )
     _steps(sheet)
     _label(sheet, register)
     _list(sheet)
 
 
+def of(column: str) -> str:
+    """The chosen lot's value in a column of the register; nothing when the lot is not there."""
+    return f'IF(COUNT(coring_place)=0,"",INDEX({column},coring_place))'
+
+
 def _steps(sheet: Sheet) -> None:
     sheet.put(12, 0, "How to core", "section")
     for i, step in enumerate(STEPS):
         sheet.put(13 + i, 0, step, "text")
-    sheet.put(13 + len(STEPS), 0, f"=INDEX({sheet.book.marks['register']['notes']},coring_place)", "text")
+    sheet.put(13 + len(STEPS), 0, f"={of(sheet.book.marks['register']['notes'])}", "text")
 
 
 def _label(sheet: Sheet, register: dict[str, str]) -> None:
     sheet.put(23, 0, "Label for the bag", "section")
 
-    def of(mark: str) -> str:
-        return f"INDEX({register[mark]},coring_place)"
-
     def day(mark: str) -> str:
-        return f'IF(N({of(mark)})>0,TEXT({of(mark)},"d mmm yyyy"),"________")'
+        return f'IF(N({of(register[mark])})>0,TEXT({of(register[mark])},"d mmm yyyy"),"________")'
 
-    first = f'="Lot: "&coring_lot&"   Field: "&{of("field")}&"   Cutting: "&{of("cutting")}'
+    first = f'="Lot: "&coring_lot&"   Field: "&{of(register["field"])}&"   Cutting: "&{of(register["cutting"])}'
     second = f'="Baled: "&{day("harvest")}&"   Sampled: "&{day("sampled")}&"   Cores: "&coring_cores&" of "&coring_bales&" bales"'
     third = "Sender: ____________________   Tests: DM, CP, ADF, NDF, minerals, nitrate"
     for row, content in ((24, first), (25, second), (26, third)):

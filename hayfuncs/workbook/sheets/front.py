@@ -13,7 +13,9 @@ STEPS = (
     "Feeds: type the prices you can get, and the tag's analysis where you have one.",
     "Verdict and Lot picture: see which lot carries which cows by itself.",
     "Ration: choose a lot, a group and a supplement; read the pounds a day, the cost and the cautions.",
-    "Longhand: follow the same case line by line in ordinary arithmetic.",
+    "Stock, Winter need, Hay pile, Feeder waste: is there enough hay to reach grass, what is it worth, and what does waste cost?",
+    "Hazards, Cautions, Herd care, Ration cautions: what could hurt an animal or burn a barn, and who decides.",
+    "Longhand and Longhand stock: follow the chosen case line by line in ordinary arithmetic.",
     "Checks: the word in the third line of every sheet says whether everything holds.",
 )
 CAUTIONS = (

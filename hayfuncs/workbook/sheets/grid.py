@@ -9,6 +9,7 @@ from hayfuncs.workbook.book import Book, Content, Input, Sheet, input_for, quote
 from hayfuncs.workbook.sheets.common import FIRST, Column, local, table_heads
 
 Maker = Callable[["Row"], Content]
+Ref = Callable[["Row"], str]  # a reference to a cell of the row
 Asking = Callable[[str], Input]  # from the key of an input to the input
 NOT_TESTED = '"not tested"'
 NOT_ENTERED = '"not entered"'
@@ -78,7 +79,7 @@ class Grid:
         self.sheet.book.marks[f"{name}_at"] = places
 
 
-def there(book: Book, sheet: str, table: str, mark: str) -> Callable[[Row], str]:
+def there(book: Book, sheet: str, table: str, mark: str) -> Ref:
     """The cell of the same row in another table of the same length."""
     col = book.marks[f"{table}_at"][mark]
     return lambda row: f"{quoted(sheet)}!{local(row.at, col)}"

@@ -12,10 +12,11 @@ TAUGHT = 20  # Oregon State University: 20 cores a lot
 TABLE = 19  # row of the table's headings
 UNTYPED = '"not entered"'
 NO_SPREAD = (
-    "No typical spread of hay is published, so none is filled in for you. Have 8 or more single",
-    "cores of one lot tested one by one, and type the standard deviation they show.",
+    "No typical spread of hay is published, so none is filled in for you.",
+    "Have 8 or more single cores of one lot tested one by one, and type",
+    "the standard deviation they show.",
 )
-DEMO = "The spreads and the margin shown here are demo values, invented: they belong to no real hay."
+DEMO = "Spreads and margin shown are demo values, invented: of no real hay."
 
 
 def fill(book: Book, spread: Spread) -> None:
@@ -23,7 +24,7 @@ def fill(book: Book, spread: Spread) -> None:
         book, "How sure", "How sure is this hay test?",
         "More cores bring the test nearer to the lot's true value. Type the spread your own single cores have shown; the margin follows.", "Inputs, then result",
     )  # fmt: skip
-    sheet.width(44, 21, 17, 15, 3, 60)
+    sheet.width(37, 19, 14, 12, 2, 60)
     sheet.zoom = 160
     _inputs(book, sheet, spread)
     _answers(book, sheet)
@@ -42,8 +43,8 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
         kind="text",
         required=False,
     )
-    ask(4, "Value that was measured core by core", "core_measure", spread.measure or None, what, "text", "input_text")
-    ask(5, "Spread from core to core (standard deviation)", "core_sd", spread.core_sd,
+    ask(4, "What was measured", "core_measure", spread.measure or None, what, "text", "input_text")
+    ask(5, "Spread from core to core (SD)", "core_sd", spread.core_sd,
         input_for("How sure/core_sd", "SAMPLING_MARGIN", "core_sd", False), "any")  # fmt: skip
     ask(6, "Margin you would be content with", "margin_wanted", spread.margin,
         input_for("How sure/margin", "CORES_FOR_MARGIN", "margin", False), "any")  # fmt: skip
@@ -56,7 +57,7 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
         "%",
         "input0",
     )
-    ask(8, "Spread of the laboratory (standard deviation)", "lab_sd", spread.lab_sd,
+    ask(8, "Spread of the laboratory (SD)", "lab_sd", spread.lab_sd,
         input_for("How sure/lab_sd", "MARGIN_WITH_LAB_ERROR", "lab_sd", False), "any")  # fmt: skip
     ask(
         9,
@@ -74,7 +75,7 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
 def _answers(book: Book, sheet: Sheet) -> None:
     no_sd = 'core_sd=""'
     taught = call("SAMPLING_MARGIN", "core_sd", str(TAUGHT), "confidence_pct", unless=(no_sd, UNTYPED))
-    margin = list_row(sheet, 14, f"Margin of {TAUGHT} cores, on each side", taught, "any", "result2")
+    margin = list_row(sheet, 15, f"Margin of {TAUGHT} cores, on each side", taught, "any", "result2")
     wanted = call(
         "CORES_FOR_MARGIN",
         "core_sd",
@@ -82,10 +83,10 @@ def _answers(book: Book, sheet: Sheet) -> None:
         "confidence_pct",
         unless=("COUNT(core_sd,margin_wanted)<2", UNTYPED),
     )
-    cores = list_row(sheet, 15, "Cores for the margin you want", wanted, "cores", "result1")
+    cores = list_row(sheet, 16, "Cores for the margin you want", wanted, "cores", "result1")
     reached = call("SAMPLING_MARGIN", "core_sd", cores.split("!")[1], "confidence_pct",
                    unless=(f"COUNT({cores.split('!')[1]})=0", UNTYPED))  # fmt: skip
-    got = list_row(sheet, 16, "Margin of that many cores", reached, "any", "number3")
+    got = list_row(sheet, 17, "Margin of that many cores", reached, "any", "number3")
     book.marks["howsure"] = {"margin": margin, "cores": cores, "reached": got}
 
 

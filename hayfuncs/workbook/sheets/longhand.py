@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from hayfuncs.hosts.longhand import fill as fill_in
 from hayfuncs.record import CATALOGUE, Longhand, Record, Words
 from hayfuncs.tables import citation
-from hayfuncs.workbook.book import Book, Sheet
+from hayfuncs.workbook.book import Book, Sheet, quoted
 from hayfuncs.workbook.expand import live_steps, settled
 from hayfuncs.workbook.sheets.common import begin
 
@@ -28,7 +28,7 @@ class Paper:
     def __init__(self, book: Book, sheet: Sheet, row: int) -> None:
         self.book, self.sheet, self.row = book, sheet, row
         self.number = 0
-        self.compared: list[tuple[str, str]] = []
+        self.compared: list[tuple[str, str, str]] = []  # mine, the function's, the condition of `unless`
         self.worked: dict[str, Line] = {}  # arithmetic that stands on the page already
 
     def section(self, text: str) -> None:
@@ -56,8 +56,17 @@ class Paper:
             label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style
         )
 
-    def function(self, name: str, args: Mapping[str, Line | str], answer: str, label: str) -> Line:
-        """The longhand of one function over earlier lines; ends with a comparison."""
+    def function(
+        self, name: str, args: Mapping[str, Line | str], answer: str, label: str, unless: tuple[str, str] | None = None
+    ) -> Line:
+        """The longhand of one function over earlier lines; ends with a comparison.
+
+        `unless` is a condition and what the lines show while it holds, for values that may not be entered.
+        """
+
+        def where_known(formula: str) -> str:
+            return f"=IF({unless[0]},{unless[1]},{formula})" if unless else f"={formula}"
+
         record = CATALOGUE[name]
         assert isinstance(record.longhand, Longhand)
         self.section(f"{label}: {record.sheet_name}")
@@ -68,19 +77,19 @@ class Paper:
             if isinstance(arg, Words) and not refs[k].startswith('"'):
                 terms = "+".join(f'{i}*({refs[k]}="{w}")' for i, w in enumerate(arg.words, 1))
                 listed = ", ".join(f"{i} {w}" for i, w in enumerate(arg.words, 1))
-                got = self.line(f"Place of the {k} in its list", f"={terms}", "1", listed, "", "number0")
+                got = self.line(f"Place of the {k} in its list", where_known(terms), "1", listed, "", "number0")
                 places[k] = got.ref
                 numbers[k] = f"line {got.number}"
         source = sources(record)
         for step in live_steps(record, refs):
             text, words = self._both(record, step.formula, refs, places, numbers)
-            if text not in self.worked:
-                self.worked[text] = self.line(step.label, f"={text}", step.unit, words, source)
+            if (shown := where_known(text)) not in self.worked:
+                self.worked[shown] = self.line(step.label, shown, step.unit, words, source)
                 source = ""
-            made = self.worked[text]
+            made = self.worked[shown]
             refs[step.name], numbers[step.name] = made.ref, f"line {made.number}"
         text, words = self._both(record, record.longhand.result, refs, places, numbers)
-        out = self.line(record.result.meaning, f"={text}", record.result.unit, words, source, "result2")
+        out = self.line(record.result.meaning, where_known(text), record.result.unit, words, source, "result2")
         told = self.line(
             f"{record.sheet_name} says",
             f"={answer}",
@@ -89,7 +98,7 @@ class Paper:
             "",
             "number3",
         )
-        self.compared.append((out.ref, told.ref))
+        self.compared.append((out.ref, told.ref, unless[0] if unless else ""))
         return out
 
     def _both(
@@ -226,7 +235,7 @@ def fill(book: Book) -> None:
         **tag,
     }
     paper.function("SUPPLEMENT_RATE", share, marks["rate_share"], "Supplement as a share of the diet")
-    _compare(book, paper)
+    book.marks["longhand_difference"] = compare(paper)
 
 
 def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:
@@ -244,17 +253,17 @@ def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milkin
     text = f'=IF(intake_method="fibre",{fibre.ref},{quality.ref})'
     words = f"[line {fibre.number}] or [line {quality.number}], as Assumptions says"
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
-    paper.compared.append((chosen_line.ref, ration["hay"]))
+    paper.compared.append((chosen_line.ref, ration["hay"], ""))
     return chosen_line
 
 
-def _compare(book: Book, paper: Paper) -> None:
-    """The last lines: the largest difference between the two ways."""
+def compare(paper: Paper) -> str:
+    """The last lines: the largest difference between the two ways, and where it stands."""
     paper.section("Longhand against the functions")
     worst: list[str] = []
-    for mine, theirs in paper.compared:
+    for mine, theirs, unless in paper.compared:
         number = f"ABS({mine}-{theirs})"
-        worst.append(number)
+        worst.append(f"IF({unless},0,{number})" if unless else number)
     lines = []
     for i in range(0, len(worst), 6):
         got = paper.line(
@@ -269,4 +278,4 @@ def _compare(book: Book, paper: Paper) -> None:
     out = paper.line(
         "Largest difference of all", f"=MAX({','.join(lines)})", "any", f"must be at most {TOLERANCE:g}", "", "number6"
     )
-    book.marks["longhand_difference"] = paper.sheet.name + "!" + out.ref
+    return f"{quoted(paper.sheet.name)}!{out.ref}"

@@ -25,7 +25,7 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ..
     ("mg_pct", "Magnesium", "% on the basis given", (0, 5), False),
     ("k_pct", "Potassium", "% on the basis given", (0, 10), False),
     ("s_pct", "Sulfur", "% on the basis given", (0, 5), False),
-    ("nitrate_n_ppm", "Nitrate nitrogen", "ppm, dry basis", (0, 100000), False),
+    ("nitrate_n_ppm", "Nitrate nitrogen", "ppm, dry basis", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
 )
 TEXTS = (("name", "Hay lot", 22), ("field", "Field", 16), ("cutting", "Cutting", 9))
 
@@ -64,6 +64,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Relative forage quality (read as a class, +-8)", "index", "number0"),
         Column("Outside a fitted range?", "words", "small", 46),
         Column("Name used above? 1 yes, 0 no", "yes/no", "number0", 10),
+        Column("Cautions of this lot", "words", "small", 34),
     ]
     columns += computed
     at = {
@@ -88,6 +89,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
                 "rfq",
                 "notes",
                 "twice",
+                "cautions",  # filled by the sheet Cautions
             )
         )
     }

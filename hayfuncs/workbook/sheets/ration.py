@@ -176,7 +176,7 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     text = call("FEED_CAUTION", "$B$36", "MAX(B26,C26)", "$B$43", unless=unbooked)
     sheet.put(35, 5, "Caution for this supplement at the larger of the two rates", "section")
     sheet.put(36, 5, text, "caution")
-    sheet.put(37, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
+    sheet.put(38, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
     sheet.heights[36] = 110
     book.marks["ration"]["caution"] = sheet.ref(36, 5)
 

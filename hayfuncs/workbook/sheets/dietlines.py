@@ -1,0 +1,102 @@
+"""The lines of Ration cautions that belong to the diet: supplement, grain, fat, sulfur, urea, ergovaline."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.book import call
+from hayfuncs.workbook.sheets.cautions import OFFICE, VET
+from hayfuncs.workbook.sheets.dietpage import Page
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
+
+FORAGE_DIET = '"high forage"'
+NO_RATE = '"no rate covers both"'  # the supplement is too poor for the need: the sheet Ration shows it as an error
+UREA = "urea 45"  # its name in the feed book
+TOO_MUCH_UREA = '"Danger: more urea than all the protein of the diet. Do not feed this. The veterinarian decides."'
+
+
+def fill(page: Page) -> None:
+    marks = page.book.marks["ration"]
+    page.section("The diet, at the larger of the two supplement rates")
+    pounds, share = marks["rate_pounds"], marks["rate_share"]
+    rate = f"=IF(ISERROR({pounds}),{NO_RATE},IF(ISERROR({share}),{pounds},MAX({pounds},{share})))"
+    caution = (
+        f'=IF(ISERROR({marks["caution"]}),"not possible: by share no rate covers both, see Ration",{marks["caution"]})'
+    )
+    fed = page.line("Supplement", rate, "lb as fed/day", caution, "See the words", "FEED_CAUTION")
+
+    def known(formula: str) -> str:
+        return f"=IF(COUNT({fed})=0,{NO_RATE},{formula})"
+
+    hay = marks["hay"]
+    dm = page.number("Supplement, dry matter", known(f"{fed}*{marks['feed_dm']}/100"), "lb DM/day")
+    whole = page.number("Dry matter eaten in all", known(f"{hay}+{dm}"), "lb DM/day")
+    protein = f"({hay}*{marks['hay_cp']}+{dm}*{marks['feed_cp']})/100"
+    cp = page.number("Crude protein eaten in all", known(protein), "lb/day")
+    _grain(page, fed)
+    _fat(page, dm, whole)
+    _sulfur(page, dm)
+    _urea(page, fed, whole, cp)
+    _ergovaline(page, whole)
+
+
+def _booked(page: Page) -> str:
+    """The supplement's name in the feed book."""
+    return f"INDEX({page.book.marks['feeds']['book']},{page.book.marks['ration']['feeds']})"
+
+
+def _of_feed(page: Page, mark: str) -> str:
+    return f"INDEX({page.book.marks['feeds'][mark]},{page.book.marks['ration']['feeds']})"
+
+
+def _of_lot(page: Page, table: str, mark: str) -> str:
+    return f"INDEX({page.book.marks[table][mark]},{page.book.marks['ration']['lots']})"
+
+
+def _untested(*refs: str) -> tuple[str, str]:
+    return (f"COUNT({','.join(refs)})<{len(refs)}", NOT_TESTED)
+
+
+def _grain(page: Page, fed: str) -> None:
+    grain = f"=N(other_grain)+IF(COUNTIF(grain_names,{_booked(page)})>0,N({fed}),0)"
+    text = call("GRAIN_CAUTION", page.value, page.book.marks["ration"]["weight"])
+    page.line("Starchy grain", grain, "lb as fed/day", text, "0.25 and 0.5 % of body weight", "GRAIN_CAUTION")
+
+
+def _fat(page: Page, dm: str, whole: str) -> None:
+    hay, of_hay, of_feed = page.book.marks["ration"]["hay"], _of_lot(page, "lots", "fat"), _of_feed(page, "fat_pct")
+    unless = _untested(of_hay, of_feed, dm)
+    fat = f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})"
+    text = call("FAT_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
+    page.line("Fat of the diet", fat, "% DM", text, "5 % of a high-forage diet", "FAT_CAUTION")
+
+
+def _sulfur(page: Page, dm: str) -> None:
+    unless = _untested("water_gal", "water_sulfate")
+    value = call("WATER_SULFUR", "water_gal", "water_sulfate", unless=unless)
+    says = f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")'
+    water = page.line("Sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
+    hay, of_hay, of_feed = page.book.marks["ration"]["hay"], _of_lot(page, "hazards", "s"), _of_feed(page, "s_pct")
+    value = call("DIET_SULFUR", hay, of_hay, dm, of_feed, f"N({water})", unless=_untested(of_hay, of_feed, dm))
+    text = call("SULFUR_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
+    page.line("Sulfur of the diet, water counted", value, "% DM", text, "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")
+
+
+def _urea(page: Page, fed: str, whole: str, cp: str) -> None:
+    booked = _booked(page)
+    amount = f'=IF(AND(urea_fed="",{booked}<>"{UREA}"),{NOT_ENTERED},N(urea_fed)+IF({booked}="{UREA}",N({fed}),0))'
+    missing = f"COUNT({page.value},{whole},{cp})<3"
+    beyond = f"urea_protein*N({page.value})>100*N({cp})"
+    text = call(
+        "UREA_CAUTION", page.value, page.book.marks["ration"]["weight"], whole, cp,
+        unless=(f"OR({missing},{beyond})", f"IF({missing},{NOT_ENTERED},{TOO_MUCH_UREA})"),
+    )  # fmt: skip
+    limit = "450 lb body weight; a third of the protein; 1 % of dry matter"
+    page.line("Urea", amount, "lb/day", text, limit, "UREA_CAUTION", style="number3")
+
+
+def _ergovaline(page: Page, whole: str) -> None:
+    ergot, hay = _of_lot(page, "hazards", "ergovaline"), page.book.marks["ration"]["hay"]
+    unless = (f'OR({ergot}="",COUNT({whole})=0)', NOT_TESTED)
+    value = call("ERGOVALINE_IN_DIET", ergot, f"100*{hay}/{whole}", unless=unless)
+    text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=_untested(page.value))
+    limit = "From 100 ppb; danger above the threshold of Assumptions"
+    page.line("Ergovaline of the diet", value, "ppb", text, limit, "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")

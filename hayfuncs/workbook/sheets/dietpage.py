@@ -1,0 +1,57 @@
+"""A page of cautions: one line a hazard - value, level, what it means, its limit and whose, who decides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hayfuncs.workbook.book import Book, Content, Sheet
+from hayfuncs.workbook.sheets.cautions import VET, whose
+from hayfuncs.workbook.sheets.levels import WORDS
+
+LINES = 14  # row of the headings of the lines
+NOTED = ("Read", "nothing noted", WORDS[0], *WORDS[1:])
+HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
+         ("Limit, and whose", "text"), ("Who decides", "words"))  # fmt: skip
+
+
+@dataclass
+class Page:
+    """The lines of the page, top to bottom."""
+
+    book: Book
+    sheet: Sheet
+    row: int = LINES + 2
+
+    def section(self, text: str) -> None:
+        self.sheet.put(self.row, 0, text, "section")
+        self.row += 1
+
+    @property
+    def value(self) -> str:
+        """The cell of the value of the line that comes next."""
+        return f"$B${self.row + 1}"
+
+    def number(self, what: str, value: Content, unit: str, style: str = "number2") -> str:
+        """A number on the way to a hazard; hands back its cell."""
+        self.sheet.put(self.row, 0, what, "label")
+        ref = self.sheet.put(self.row, 1, value, style, unit=unit)
+        self.sheet.put(self.row, 2, unit, "unit_cell")
+        self.row += 1
+        return ref.split("!")[1]
+
+    def line(
+        self, what: str, value: Content, unit: str, text: Content, limit: str, function: str, who: str = VET,
+        style: str = "number2",
+    ) -> str:  # fmt: skip
+        """A hazard; hands back the cell of its value."""
+        row, sheet = self.row, self.sheet
+        ref = self.number(what, value, unit, style)
+        said = sheet.put(row, 4, text, "note").split("!")[1].replace("$", "")
+        first = f"MID({said},1,2)"
+        place = f'1+({said}="")+2*(MID({said},1,4)="not ")+3*({first}="Cl")+4*({first}="Ca")+5*({first}="Da")'
+        words = ",".join(f'"{word}"' for word in NOTED)
+        sheet.put(row, 3, f"=CHOOSE({place},{words})", "verdict")
+        sheet.put(row, 5, f"{limit}. {whose(function)}", "note")
+        sheet.put(row, 6, who, "note")
+        sheet.heights[row] = 52
+        return ref

@@ -1,0 +1,165 @@
+"""Hay pile: is there enough hay to reach grass, when does it run out, and what does the rest cost?"""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.barn import Winter
+from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call, input_for
+from hayfuncs.workbook.sheets.common import begin, input_row, list_row
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, words
+from hayfuncs.workbook.sheets.winterneed import EATEN_FROM
+from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
+
+SWING = 15  # % more or less in the picture: how far intake and waste are easily off (our choice, no source)
+TABLE = 33  # row of the headings behind the picture
+
+
+def inputs(book: Book, winter: Winter) -> None:
+    """The sheet and its typed values, by name, before the sheets that use them."""
+    sheet = begin(
+        book, "Hay pile", "Is there enough hay to reach grass?",
+        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Inputs, then result",
+    )  # fmt: skip
+    sheet.width(37, 17, 14, 12, 2, 60)
+    sheet.zoom = 160
+    start = Input(
+        "Hay pile/start", "Winter feeding begins", "First day of hay feeding, a date from 1990 to 2100", kind="date"
+    )
+    turnout = Input(
+        "Hay pile/turnout", "Turnout to grass", "Day the cows go to grass, a date from 1990 to 2100", kind="date"
+    )
+    book.define("winter_start", input_row(sheet, 4, "Hay feeding begins on", winter.start, start, "date", "input_date"))
+    book.define("turnout", input_row(sheet, 5, "Turnout to grass on", winter.turnout, turnout, "date", "input_date"))
+    eaten = words(
+        "Hay eaten", "match: to appetite, by the sheet Match; need: dry matter of the sheet Herd", EATEN_FROM, True
+    )
+    book.define(
+        "hay_eaten_from",
+        input_row(
+            sheet, 6, "Hay eaten is taken from", EATEN_FROM[0], eaten("Hay pile/eaten_from"), "word", "input_text"
+        ),
+    )
+    price = input_for("Hay pile/bought_price", "HAY_COST", "price_per_ton", False)
+    book.define(
+        "bought_price",
+        input_row(sheet, 7, "Hay to buy costs", winter.bought_price, price, "$/ton as fed", "input_money"),
+    )
+    swing = Input(
+        "Hay pile/swing", "More or less", "Per cent more or less hay a day in the picture, 1 to 90", lo=1, hi=90
+    )
+    book.define("pile_swing", input_row(sheet, 8, "In the picture, more or less", SWING, swing, "%", "input0"))
+
+
+def fill(book: Book) -> None:
+    sheet = book.by_name("Hay pile")
+    _totals(book, sheet)
+    _picture(book, sheet)
+
+
+def days(book: Book) -> None:
+    """The length of the winter; 0 days or fewer are said in words."""
+    sheet = book.by_name("Hay pile")
+    said = "turnout is not after the start"
+    book.define(
+        "winter_days",
+        list_row(
+            sheet,
+            12,
+            "Days of hay feeding",
+            f'=IF(turnout>winter_start,turnout-winter_start,"{said}")',
+            "days",
+            "number0",
+        ),
+    )
+
+
+def _totals(book: Book, sheet: Sheet) -> None:
+    winter = book.marks["winter"]
+    sheet.put(11, 0, "From the first day to grass", "section")
+    unknown = "COUNT(hay_needed,winter_days)*(hay_in_store>0)=0"
+    needed = f"=IF(COUNT({winter['needed']})=0,{NOT_ENTERED},SUM({winter['needed']}))"
+    no_head = f"=IF(COUNT({winter['dm_day']})=0,{NOT_ENTERED},SUM({winter['counted']}))"
+    lines: tuple[tuple[str, str, Content, str, str], ...] = (
+        ("herd_head", "Head counted", no_head, "head", "number0"),
+        ("herd_intake", "Hay eaten, mean of all cows", f"=IF(COUNT(herd_head)=0,{NOT_ENTERED},SUM({winter['dm_day']})/herd_head)", "lb DM/day", "number2"),
+        ("hay_needed", "Hay needed at storing", needed, "lb as fed", "number0"),
+        ("groups_left_out", "Groups left out (not entered)", f"={winter['n']}-COUNT({winter['needed']})", "1", "number0"),
+        ("store_again", "Hay in store", "=hay_in_store", "lb as fed", "number0"),
+        ("hay_short", "Hay short", call("HAY_SHORT", "hay_needed", "hay_in_store", unless=(unknown, NOT_ENTERED)), "lb as fed", "number0"),
+        ("tons_short", "The same in tons", f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},hay_short/lb_per_ton)", "tons as fed", "result1"),
+        ("cost_short", "What it costs to buy", call("HAY_COST", "hay_short", "bought_price", unless=("COUNT(hay_short,bought_price)<2", NOT_ENTERED)), "$", "result_money"),
+        ("tons_spare", "Hay to spare", f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},MAX(hay_in_store-hay_needed,0)/lb_per_ton)", "tons as fed", "number1"),
+        ("days_of_hay", "The hay in store lasts", call("DAYS_OF_HAY", "hay_eaten", "mean_dm", "0", "0", "herd_head", "herd_intake",
+                                                     unless=("COUNT(mean_dm,herd_head,herd_intake)<3", NOT_ENTERED)), "days", "result1"),
+        ("runs_out", "It runs out on", f"=IF(COUNT(days_of_hay)=0,{NOT_ENTERED},winter_start+INT(days_of_hay))", "date", "date"),
+    )  # fmt: skip
+    for row, (name, label, content, unit, style) in enumerate(lines, 13):
+        ref = list_row(sheet, row, label, content, unit, style)
+        if name != "store_again":
+            book.define(name, ref)
+    short = '"Short: the hay is gone on "&TEXT(runs_out,"d mmm yyyy")&", "&TEXT(winter_days-days_of_hay,"0")&" days before grass."'
+    enough = '"Enough: "&TEXT(tons_spare,"0")&" tons are left at turnout."'
+    sheet.put(
+        9,
+        0,
+        f'=IF(COUNT(hay_short,days_of_hay)<2,"Not enough entered to say: see Register, Stock and Winter need.",IF(hay_short>0,{short},{enough}))',
+        "banner",
+    )
+    money = '=IF(N(hay_short)>0,"To buy: "&TEXT(tons_short,"0")&" tons, "&IF(COUNT(cost_short)=0,"price not entered.",TEXT(cost_short,"$#,##0")&" at "&TEXT(bought_price,"$0")&" a ton."),"Nothing to buy.")'
+    sheet.put(10, 0, money, "banner")
+    for row in (9, 10):
+        sheet.heights[row] = 26
+        for col in (1, 2, 3):
+            sheet.put(row, col, None, "banner_rest")
+    sheet.put(
+        26, 0, "Losses: mean of the store (sheet Stock). Hay bought in winter has less storage loss ahead,", "sentence"
+    )
+    sheet.put(27, 0, "so the tons to buy are on the safe side. Cold and mud ask for more: see Herd care.", "sentence")
+    book.marks["haypile"] = {"banner": sheet.ref(9, 0)}
+
+
+def _picture(book: Book, sheet: Sheet) -> None:
+    """The pile as the tons that will be eaten, falling to nothing; three rates, and the day of turnout."""
+    sheet.put(TABLE - 1, 0, "Table behind the picture", "section")
+    sheet.heads(
+        TABLE,
+        0,
+        ["Line", "Hay a day", "Days from the start", "Hay left"],
+        ["text", "% of reckoned", "days", "tons as fed"],
+    )
+    row = TABLE + 2
+    series = []
+    looks = (("as reckoned", "100", BLUE, "solid", "circle"), ("more a day", "100+pile_swing", VERMILLION, "dash", "diamond"),
+             ("less a day", "100-pile_swing", PURPLE, "round_dot", "triangle"))  # fmt: skip
+    unknown = "COUNT(days_of_hay)=0"
+    for name, share, colour, dash, marker in looks:
+        top = row
+        for end in (0, 1):
+            label = (
+                f'="{name}: gone "&IF({unknown},{NOT_ENTERED},TEXT(winter_start+INT(C{row + 1}),"d mmm"))'
+                if end
+                else f"{name}: the start"
+            )
+            sheet.put(row, 0, label, "text")
+            sheet.put(row, 1, f"={share}", "number0", unit="%")
+            sheet.put(
+                row, 2, f"=IF({unknown},{NOT_ENTERED},100*days_of_hay/B{row + 1})" if end else 0, "number0", unit="days"
+            )
+            sheet.put(row, 3, 0 if end else "=hay_eaten/lb_per_ton", "number1", unit="tons as fed")
+            row += 1
+        series.append(Series(sheet.ref(top + 1, 0), sheet.span(top, 2, top + 1, 2), sheet.span(top, 3, top + 1, 3), colour,
+                             marker=marker, size=9, line=dash))  # fmt: skip
+    for end in (0, 1):
+        sheet.put(row + end, 0, '="turnout "&TEXT(turnout,"d mmm")', "text")
+        sheet.put(row + end, 1, None, "number0")
+        sheet.put(row + end, 2, "=winter_days", "number0", unit="days")
+        sheet.put(row + end, 3, "=hay_eaten/lb_per_ton" if end else 0, "number1", unit="tons as fed")
+    series.append(Series(sheet.ref(row, 0), sheet.span(row, 2, row + 1, 2), sheet.span(row, 3, row + 1, 3), GREY,
+                         marker="none", line="solid"))  # fmt: skip
+    sheet.pictures.append(
+        Picture(
+            "scatter", 4, 5, sheet.ref(9, 0), "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
+            "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
+            "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
+            series, width=620, height=470, x_range=(0, None), y_range=(0, None), legend=True,
+        )
+    )  # fmt: skip

@@ -1,0 +1,214 @@
+"""Hazards: for each lot the values that can hurt, on dry basis, and the library's words on each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from hayfuncs.farmfiles.model import Lot
+from hayfuncs.workbook.barn import Barn
+from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.grid import NOT_TESTED, Grid, Ref, Row, of_record, there
+
+MINERALS = (
+    ("ca", "Calcium"),
+    ("p", "Phosphorus"),
+    ("mg", "Magnesium"),
+    ("k", "Potassium"),
+    ("s", "Sulfur"),
+    ("adicp", "ADICP, protein bound in fibre"),
+)
+CLEMSON, MIDWEST = '"clemson"', '"midwest laboratory"'
+RULE = '"all of it"'  # the only rule for bound protein that was seen in print; it never overstates
+FORAGE_DIET = '"high forage"'
+TEXT = 46  # width of a column of words
+
+
+def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
+    sheet = begin(
+        book, "Hazards", "What in a lot can hurt an animal or burn a barn",
+        "One row is one lot: values on dry basis, then what they mean in words. Not tested says that nobody has looked, not that the hay is safe.",
+        "Inputs, then workings",
+    )  # fmt: skip
+    stored = [barn.lot(lot.name) for lot in lots]
+    grid = Grid(sheet, len(lots))
+    name, basis, divisor, nitrate = (
+        there(book, "Lots", "lots", k) for k in ("name", "basis", "divisor", "lab_nitrate_n_ppm")
+    )
+    dm, cp, adf, ndf, ash, fat, forage = (
+        there(book, "Lots", "lots", k) for k in ("lab_dm_pct", "cp", "adf", "ndf", "ash", "fat", "forage")
+    )
+    bale, lot_notes = (there(book, "Register", "register", k) for k in ("bale", "notes"))
+    grid.add("name", "Hay lot", "name", lambda r: f"={name(r)}", "label", 22)
+    grid.band("Typed in")
+    grid.ask(
+        "temp",
+        "Hottest place in the stack",
+        "deg F",
+        [s.stack_temp_f for s in stored],
+        of_record("STACK_HEAT_CAUTION", "core_temp_f"),
+        "input0",
+    )
+    grid.ask(
+        "moisture",
+        "Moisture at baling",
+        "% as fed",
+        [s.baling_moisture_pct for s in stored],
+        of_record("BALING_MOISTURE_CAUTION", "moisture_pct"),
+    )
+    grid.ask(
+        "hcn",
+        "Prussic acid",
+        "ppm, basis of Lots",
+        [s.hcn_ppm for s in stored],
+        of_record("PRUSSIC_ACID_CAUTION", "hcn_ppm"),
+        "input0",
+    )
+    grid.ask(
+        "ergovaline",
+        "Ergovaline",
+        "ppb of dry matter",
+        [s.ergovaline_ppb for s in stored],
+        of_record("ERGOVALINE_IN_DIET", "hay_ppb"),
+        "input0",
+    )
+    grid.band("Values on dry basis")
+    for mark, head in MINERALS:
+        lab = there(book, "Lots", "lots", f"lab_{mark}_pct")
+        grid.add(
+            mark,
+            head,
+            "% DM",
+            partial(_dry, lab=lab, divisor=divisor),
+            "number2",
+        )
+    grid.add(
+        "no3",
+        "Nitrate, as NO3",
+        "ppm",
+        lambda r: call("NITRATE_AS", nitrate(r), '"NO3-N"', '"NO3"', unless=(f'{nitrate(r)}=""', NOT_TESTED)),
+        "number0",
+    )
+    grid.add(
+        "tetany_ratio",
+        "Tetany ratio K/(Ca+Mg)",
+        "ratio",
+        lambda r: call("TETANY_RATIO", *_k_ca_mg(r), unless=_tetany(r)),
+        "number2",
+    )
+    grid.add(
+        "cap_ratio",
+        "Calcium to phosphorus",
+        "ratio",
+        lambda r: call("CALCIUM_PHOSPHORUS_RATIO", r["ca"], r["p"], unless=_untested(r, "ca", "p")),
+        "number2",
+    )
+    grid.add(
+        "bound",
+        "Protein bound by heat",
+        "% of CP",
+        lambda r: call("HEAT_DAMAGE_SHARE", cp(r), r["adicp"], unless=_bound(r, cp(r))),
+        "number1",
+    )
+    grid.add(
+        "available",
+        "Protein left after heat",
+        "% DM",
+        lambda r: call("AVAILABLE_PROTEIN", cp(r), r["adicp"], RULE, unless=_bound(r, cp(r))),
+        "number2",
+    )
+    grid.add("hcn_basis", "Basis of prussic acid", "word", lambda r: f'=IF({basis(r)}="dry","dry","wet")', "text", 10)
+    grid.band("What each means")
+    for mark, head, pregnant, scale in (
+        ("nitrate_calf_a", "Nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("nitrate_calf_b", "Nitrate, cows in calf, midwest laboratory's scale", "1", MIDWEST),
+        ("nitrate_open_a", "Nitrate, other cattle, Clemson scale", "0", CLEMSON), ("nitrate_open_b", "Nitrate, other cattle, midwest laboratory's scale", "0", MIDWEST),
+    ):  # fmt: skip
+        grid.add(mark, head, "text",
+                 partial(_nitrate, nitrate=nitrate, pregnant=pregnant, scale=scale), "note", TEXT)  # fmt: skip
+    grid.add(
+        "tetany",
+        "Grass tetany",
+        "text",
+        lambda r: call("TETANY_CAUTION", *_k_ca_mg(r), unless=_tetany(r)),
+        "note",
+        TEXT,
+    )
+    grid.add(
+        "cap",
+        "Calcium to phosphorus",
+        "text",
+        lambda r: call("CALCIUM_PHOSPHORUS_CAUTION", r["ca"], r["p"], unless=_untested(r, "ca", "p")),
+        "note",
+        TEXT,
+    )
+    grid.add(
+        "sulfur",
+        "Sulfur of the hay as the whole diet",
+        "text",
+        lambda r: call("SULFUR_CAUTION", r["s"], FORAGE_DIET, unless=(f"COUNT({r['s']})=0", NOT_TESTED)),
+        "note",
+        TEXT,
+    )
+    grid.add("prussic", "Prussic acid", "text",
+             lambda r: call("PRUSSIC_ACID_CAUTION", r["hcn"], r["hcn_basis"], unless=(f'{r["hcn"]}=""', NOT_TESTED)), "note", TEXT)  # fmt: skip
+    grid.add("ergot", "Ergovaline, this hay as the whole diet", "text",
+             lambda r: call("ERGOVALINE_CAUTION", r["ergovaline"], "ergovaline_limit", unless=(f'{r["ergovaline"]}=""', NOT_TESTED)), "note", TEXT)  # fmt: skip
+    grid.add(
+        "stack",
+        "Heating in the stack",
+        "text",
+        lambda r: call("STACK_HEAT_CAUTION", r["temp"], unless=(f'{r["temp"]}=""', NOT_TESTED)),
+        "note",
+        TEXT,
+    )
+    grid.add("baling", "Moisture at baling", "text",
+             lambda r: call("BALING_MOISTURE_CAUTION", r["moisture"], bale(r), unless=(f'OR({r["moisture"]}="",{bale(r)}="")', NOT_TESTED)), "note", TEXT)  # fmt: skip
+    grid.add(
+        "heat",
+        "Heat damage",
+        "text",
+        lambda r: call("HEAT_DAMAGE_NOTE", cp(r), r["adicp"], unless=_bound(r, cp(r))),
+        "note",
+        TEXT,
+    )
+    grid.add("lab", "The lab sheet itself", "text",
+             lambda r: call("LAB_NOTES", dm(r), cp(r), adf(r), ndf(r), f"N({ash(r)})", f"N({fat(r)})", forage(r)), "note", TEXT)  # fmt: skip
+    grid.add("lot", "The lot itself (Register)", "text", lambda r: f"={lot_notes(r)}", "note", TEXT)
+    grid.done("hazards", 96)
+    sheet.pages_wide = 5
+
+
+def _dry(r: Row, lab: Ref, divisor: Ref) -> Content:
+    return call("TO_DRY_BASIS", lab(r), divisor(r), unless=(f'{lab(r)}=""', NOT_TESTED))
+
+
+def _nitrate(r: Row, nitrate: Ref, pregnant: str, scale: str) -> Content:
+    return call("NITRATE_CAUTION", nitrate(r), pregnant, scale, unless=(f'{nitrate(r)}=""', NOT_TESTED))
+
+
+def _k_ca_mg(r: Row) -> tuple[str, ...]:
+    return (r["k"], r["ca"], r["mg"])
+
+
+def _untested(r: Row, *marks: str) -> tuple[str, str]:
+    """A ratio needs all its values, and none of them 0."""
+    return (f"OR(COUNT({r.all(*marks)})<{len(marks)},MIN({r.all(*marks)})<=0)", NOT_TESTED)
+
+
+def _tetany(r: Row) -> tuple[str, str]:
+    return _untested(r, "k", "ca", "mg")
+
+
+def _bound(r: Row, cp: str) -> tuple[str, str]:
+    """Bound protein cannot be more than all protein: such a lab value is sent back."""
+    return (
+        f"OR(COUNT({r['adicp']})=0,N({r['adicp']})>{cp})",
+        f'IF(COUNT({r["adicp"]})=0,{NOT_TESTED},"ADICP above CP: ask the lab")',
+    )
+
+
+def texts(book: Book) -> tuple[str, ...]:
+    """The columns of cautions and of notes, in order."""
+    first = list(book.marks["hazards_at"]).index("nitrate_calf_a")
+    return tuple(book.marks["hazards_at"])[first:]

@@ -1,0 +1,27 @@
+"""The first word of a caution as a word of its own: Clear, Caution, Danger, or not tested."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.book import Flagging, Sheet
+
+WORDS = ("not tested", "Clear", "Caution", "Danger")
+LOOK = "Look"  # a note, which has no level
+
+
+def level(text: str) -> str:
+    """A formula for the level of the caution at `text`; anything that is no caution was not tested."""
+    first = f"MID({text},1,2)"
+    listed = ",".join(f'"{w}"' for w in WORDS)
+    return f'=CHOOSE(1+({first}="Cl")+2*({first}="Ca")+3*({first}="Da"),{listed})'
+
+
+def noted(text: str) -> str:
+    """The same for a note: nothing said is clear."""
+    return f'=IF({text}="","{WORDS[1]}",IF(MID({text},1,4)="not ","{WORDS[0]}","{LOOK}"))'
+
+
+def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
+    sheet.flags += [
+        Flagging(area, "Danger", "flag_bad"), Flagging(area, "Caution", "flag_warn"), Flagging(area, LOOK, "flag_warn"),
+        Flagging(area, "Clear", "flag_good"),
+    ]  # fmt: skip
