@@ -142,7 +142,27 @@ def bases() -> str:
     return "\n".join(lines)
 
 
-PARTS = {"matrix": matrix, "demo": demo_text, "bases": bases}
+def agreement() -> str:
+    """Every route over the one table of cases; the routes through LibreOffice need it on this machine."""
+    sys.path.insert(0, str(ROOT / "tests"))
+    from hosts import agreement as table  # type: ignore[import-not-found]
+    from hosts import officelib
+
+    lack = officelib.missing()
+    if lack:
+        print(f"README's table of agreement is left as it is: {lack}")
+        return part("agreement")
+    return str(table.agreement_table())
+
+
+def part(name: str) -> str:
+    """A generated part of README as it stands."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    found = re.search(rf"<!-- begin {name} -->\n(.*?)\n?<!-- end {name} -->", text, re.S)
+    return found.group(1) if found else ""
+
+
+PARTS = {"agreement": agreement, "matrix": matrix, "demo": demo_text, "bases": bases}
 
 
 def main(arguments: list[str]) -> int:
