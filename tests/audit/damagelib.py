@@ -16,7 +16,9 @@ from typing import Any
 from hayfuncs.hosts import engine
 
 CELL = r'<c r="{at}"(?P<attributes>[^>]*?)(?:/>|>(?P<inside>.*?)</c>)'
-ANY_CELL = re.compile(r'<c r="(?P<at>[A-Z]+[0-9]+)"(?P<attributes>[^>]*?)>(?P<inside>(?:(?!</c>).)*?<f.*?)</c>', re.DOTALL)
+ANY_CELL = re.compile(
+    r'<c r="(?P<at>[A-Z]+[0-9]+)"(?P<attributes>[^>]*?)(?<!/)>(?P<inside>(?:(?!</c>).)*?<f.*?)</c>', re.DOTALL
+)
 FORMULA = re.compile(r"<f([^>]*)>(.*?)</f>", re.DOTALL)
 
 
@@ -27,7 +29,9 @@ class File:
         with zipfile.ZipFile(io.BytesIO(data)) as box:
             self.parts = {name: box.read(name) for name in box.namelist()}
         relations = dict(re.findall(r'Id="(\w+)"[^>]*?Target="([^"]+)"', self.text("xl/_rels/workbook.xml.rels")))
-        relations |= {b: a for a, b in re.findall(r'Target="([^"]+)"[^>]*?Id="(\w+)"', self.text("xl/_rels/workbook.xml.rels"))}
+        relations |= {
+            b: a for a, b in re.findall(r'Target="([^"]+)"[^>]*?Id="(\w+)"', self.text("xl/_rels/workbook.xml.rels"))
+        }
         sheets = re.findall(r'<sheet name="([^"]+)"[^>]*?r:id="(\w+)"', self.text("xl/workbook.xml"))
         self.sheets = {unescape(name): "xl/" + relations[rid].removeprefix("/xl/") for name, rid in sheets}
 

@@ -60,14 +60,14 @@ def beside(case: Case) -> Iterator[Finding]:
             printed.setdefault(value.casefold(), []).append(at)
     for key, cells in printed.items():
         areas = case.formulas.name_areas.get(key, ())
-        if len(areas) != 1 or len(cells) != 1 or not areas[0].single:
+        number = case.formulas.sheet_number(areas[0], 0) if len(areas) == 1 and areas[0].single else None
+        printed_there = [at for at in cells if place(at)[0] == number]
+        if number is None or len(printed_there) != 1:
             continue
-        sheet, row, _ = place(cells[0])
-        number = case.formulas.sheet_number(areas[0], sheet)
-        if number == sheet and areas[0].row != row:
-            to = node(number, areas[0].row, areas[0].col)
+        at, to = printed_there[0], node(number, areas[0].row, areas[0].col)
+        if place(at)[1] != areas[0].row:
             words = (
-                f"{case.address(cells[0])} prints the name {figure(case.book.values[cells[0]])} in its row, "
+                f"{case.address(at)} prints the name {figure(case.book.values[at])} in its row, "
                 f"but the name leads to {case.address(to)} ({case.labels.label(to)})"
             )
-            yield Finding("name", case.address(cells[0]), words, _user(case, key))
+            yield Finding("name", case.address(at), words, _user(case, key))

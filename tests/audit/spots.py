@@ -1,0 +1,63 @@
+"""Where things stand in a workbook, found by the words on its sheets with another reader (openpyxl)."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import openpyxl
+from openpyxl.utils import get_column_letter
+
+HEADS = 6  # the row of headings of a table; units in the next, data from the row after that
+FIRST = 8
+
+
+class Spots:
+    """`table("Lots", "TDN")` is the column of a heading, `line("Ration", "Short")` the row of a label."""
+
+    def __init__(self, data: bytes) -> None:
+        self.book = openpyxl.load_workbook(BytesIO(data))
+
+    def column(self, sheet: str, heading: str, after: str = "", heads: int = HEADS) -> str:
+        """The letters of the column under a heading; `after` a heading left of it, where there are two."""
+        start = 0
+        for cell in self.book[sheet][heads]:
+            if after and cell.value == after:
+                start = cell.column
+            if cell.value == heading and cell.column >= start and not (after and not start):
+                return get_column_letter(cell.column)
+        raise AssertionError(f"{sheet} has no heading {heading!r}")
+
+    def cell(self, sheet: str, heading: str, row: int = FIRST, after: str = "") -> str:
+        return f"{self._quoted(sheet)}!{self.column(sheet, heading, after)}{row}"
+
+    def line(self, sheet: str, label: str, column: str = "B", labels: str = "A", nth: int = 1) -> str:
+        """The cell in a column of the row whose label is this."""
+        for cell in self.book[sheet][labels]:
+            if isinstance(cell.value, str) and cell.value == label:
+                nth -= 1
+                if not nth:
+                    return f"{self._quoted(sheet)}!{column}{cell.row}"
+        raise AssertionError(f"{sheet} has no line {label!r}")
+
+    def last(self, sheet: str, column: str = "A") -> int:
+        """The last row of the table: the first empty cell of a column ends it."""
+        row = FIRST
+        while self.book[sheet][f"{column}{row}"].value is not None:
+            row += 1
+        return row - 1
+
+    @staticmethod
+    def _quoted(sheet: str) -> str:
+        return f"'{sheet}'" if " " in sheet else sheet
+
+
+def split(address: str) -> tuple[str, str, int]:
+    sheet, _, cell = address.rpartition("!")
+    letters = cell.rstrip("0123456789")
+    return sheet.strip("'"), letters, int(cell[len(letters) :])
+
+
+def beside(address: str, rows: int = 0, column: str = "") -> str:
+    sheet, letters, row = split(address)
+    quoted = f"'{sheet}'" if " " in sheet else sheet
+    return f"{quoted}!{column or letters}{row + rows}"
