@@ -19,6 +19,7 @@ from hayfuncs.record import CATALOGUE, Record
 
 ERROR_KINDS = {"#VALUE!": "Value", "#NUM!": "Num", "#N/A": "Na", "#DIV/0!": "Div", "#NAME?": "Name", "#REF!": "Ref"}
 DAY_ZERO = datetime.date(1899, 12, 30)  # day numbers of spreadsheets count from here for dates since March 1900
+LEAP_ERROR = datetime.date(1900, 3, 1)  # spreadsheets hold 1900 for a leap year
 KIND_ERRORS = {kind: text for text, kind in ERROR_KINDS.items()}
 
 
@@ -33,11 +34,21 @@ def is_error(value: object) -> bool:
 
 def plain_value(value: Any) -> Any:
     """An engine value as Python: numbers (dates too), text, True/False, None, or an error's text `#NUM!`."""
-    if isinstance(value, datetime.date):  # a cell that repeats a date: its day number, as a sheet stores it
-        return (datetime.date(value.year, value.month, value.day) - DAY_ZERO).days
+    if isinstance(value, datetime.date):  # a number that the engine took for a date: its day number, as a sheet stores it
+        return day_number(value)
     if is_error(value):
         return KIND_ERRORS.get(str(value.get("kind")), "#" + str(value.get("kind")).upper())
     return value
+
+
+def day_number(value: datetime.date) -> float:
+    """Days as spreadsheets count them: 1 is 1 January 1900, and before March 1900 a day that never was is missing."""
+    days = (datetime.date(value.year, value.month, value.day) - DAY_ZERO).days
+    days -= value < LEAP_ERROR if not isinstance(value, datetime.datetime) else value.date() < LEAP_ERROR
+    if not isinstance(value, datetime.datetime):
+        return days
+    midnight = datetime.datetime(value.year, value.month, value.day, tzinfo=value.tzinfo)
+    return days + (value - midnight) / datetime.timedelta(days=1)
 
 
 def adapter(record: Record) -> Callable[..., Any]:

@@ -226,6 +226,17 @@ class Book:
     def by_name(self, name: str) -> Sheet:
         return next(s for s in self.sheets if s.name == name)
 
+    def part(self, sheets: Sequence[str]) -> Book:
+        """Some of the sheets, the same cells and marks, to compute what follows from them alone.
+
+        Always with the names of functions: calls are not spelled out yet where parts are computed.
+        """
+        made = Book("functions", self.title)
+        made.sheets = [s for s in self.sheets if s.name in sheets]
+        made.names = {name: ref for name, ref in self.names.items() if place_of(ref)[0] in sheets}
+        made.inputs, made.tables, made.marks = self.inputs, self.tables, self.marks
+        return made
+
     def define(self, name: str, ref: str) -> str:
         if name in self.names:
             raise ValueError(f"the name {name} is taken")

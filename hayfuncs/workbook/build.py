@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
-from hayfuncs.workbook import expand, mixing, write
+from hayfuncs.workbook import expand, mixing, wintering, write
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
+    budget,
     cautions,
     checks,
     common,
@@ -18,6 +20,7 @@ from hayfuncs.workbook.sheets import (
     dietcautions,
     feeds,
     front,
+    groupmonths,
     haypile,
     hazards,
     herd,
@@ -31,31 +34,45 @@ from hayfuncs.workbook.sheets import (
     match,
     mixsheet,
     morechecks,
+    plansheet,
     ration,
     reference,
     register,
     repeats,
     stock,
+    stockmonths,
     waste,
+    winter,
+    winterfeeds,
     winterneed,
 )  # fmt: skip
 
+Progress = Callable[[str], None]
 EDITIONS = ("functions", "plain", "classic")
 TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
     "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
     "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix",
-    "Stock", "Winter need", "Hay pile", "Feeder waste", "Repeat tests", "Hazards", "Cautions", "Herd care",
+    "Stock", "Winter need", "Hay pile",
+    "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
+    "Feeder waste", "Repeat tests", "Hazards", "Cautions", "Herd care",
     "Ration cautions", "Longhand", "Longhand stock", "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
 
-def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None, solved: bool = True) -> Book:
+def build(
+    farm: Farm,
+    edition: str = "functions",
+    keeper: Keeper | None = None,
+    solved: bool = True,
+    progress: Progress | None = None,
+) -> Book:
     """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs.
 
-    With `solved=False` the cheapest mixes are left at 0: the layout alone, for an audit.
+    With `solved=False` the cheapest mixes are left at 0 and the winter is not planned: the layout
+    alone, for an audit.  `progress` is called with a line of text while the winter plan is solved.
     """
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
@@ -73,11 +90,14 @@ def build(farm: Farm, edition: str = "functions", keeper: Keeper | None = None, 
     landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    _hay_on_hand(book, farm)
+    winter.fill(book, farm.groups, farm.season)
+    winterfeeds.fill(book, farm.season)
     if keeper is not None:
         keeper.refuse()
     _mix(book, farm, solved)
-    _hay_on_hand(book, farm)
     _what_can_hurt(book, farm)
+    _plan(book, solved, progress)
     longhand.fill(book)
     longhandstock.fill(book)
     reference.fill_functions(book)
@@ -129,6 +149,18 @@ def _mix(book: Book, farm: Farm, solved: bool) -> None:
         answers = mixing.unsolved(book, offered)
     mixsheet.fill_answers(book, offered, answers)
     mixsheet.fill(book, offered, left_out)
+
+
+def _plan(book: Book, solving: bool, progress: Progress | None) -> None:
+    """Solve the winter, then its sheets; amounts that an older workbook holds stand in place of the solved ones."""
+    solved = wintering.solve(book, progress) if solving else wintering.NOT_SOLVED
+    keeper = book.keeper if isinstance(book.keeper, Keeper) else None
+    plansheet.fill(book, solved.rows, keeper.rows("Plan") if keeper else 0)
+    plansheet.fill_plain(book, solved.plain_rows, 0 if solving or not keeper else keeper.rows("Plain rule"))
+    groupmonths.fill(book)
+    stockmonths.fill(book)
+    budget.fill(book, solved.solution, winter.months_needed(book))
+    book.marks["solved"] = solved
 
 
 def _needs_only(farm: Farm, whole: Book) -> Book:

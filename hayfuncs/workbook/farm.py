@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from hayfuncs.farmfiles.model import Group, Lot
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn
+from hayfuncs.workbook.season import DEMO_SEASON, Season
 
 WHAT = "Demo data: an invented farm. Replace its lots, cows and prices with your own."
 
@@ -21,6 +23,7 @@ class Farm:
     what: str = "Your own lots and cows, read from your files; prices and the dates of the winter are the demo's until you type yours."
     choice: tuple[str, str, str] = field(default=("", "", ""))  # lot, group, feed shown first
     barn: Barn = field(default_factory=Barn)
+    season: Season = field(default_factory=Season)
 
 
 def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> Farm:
@@ -28,11 +31,16 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
     lot, group, feed = farm.choice
     if lots is not None:
         barn = replace(farm.barn, stored={}, yards={}, bench=(), spread=Barn().spread)
-        farm = replace(farm, lots=tuple(lots), what=Farm.what, choice=("", group, feed), barn=barn)
+        farm = replace(farm, lots=tuple(lots), what=Farm.what, choice=("", group, feed), barn=barn, season=Season())
         lot = ""
     if groups is not None:
         farm = replace(
-            farm, groups=tuple(groups), what=Farm.what, choice=(lot, "", feed), barn=replace(farm.barn, yards={})
+            farm,
+            groups=tuple(groups),
+            what=Farm.what,
+            choice=(lot, "", feed),
+            barn=replace(farm.barn, yards={}),
+            season=Season(),
         )
     return farm
 
@@ -67,10 +75,10 @@ _TESTED = (
 LOTS = tuple(replace(lot, **KEPT[lot.name]) for lot in _TESTED)
 
 GROUPS = (
-    Group(name="Spring calvers in milk", head=62, body_weight_lb=1250, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=85, condition_score=5),
-    Group(name="Late-pregnant cows", head=48, body_weight_lb=1320, month_since_calving=11, peak_milk_lb=18, calf_weight_lb=85, condition_score=5.5),
-    Group(name="Dry cows, mid pregnancy", head=35, body_weight_lb=1280, month_since_calving=8, peak_milk_lb=18, calf_weight_lb=85, condition_score=6),
-    Group(name="First-calf mothers", head=16, body_weight_lb=1060, month_since_calving=2, peak_milk_lb=15, calf_weight_lb=75, condition_score=5),
+    Group(name="Spring calvers in milk", head=62, body_weight_lb=1250, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=85, condition_score=5, calving_date=date(2027, 2, 8)),
+    Group(name="Late-pregnant cows", head=48, body_weight_lb=1320, month_since_calving=11, peak_milk_lb=18, calf_weight_lb=85, condition_score=5.5, calving_date=date(2027, 3, 28)),
+    Group(name="Dry cows, mid pregnancy", head=35, body_weight_lb=1280, month_since_calving=8, peak_milk_lb=18, calf_weight_lb=85, condition_score=6, calving_date=date(2027, 6, 1)),
+    Group(name="First-calf mothers", head=16, body_weight_lb=1060, month_since_calving=2, peak_milk_lb=15, calf_weight_lb=75, condition_score=5, calving_date=date(2027, 1, 28)),
 )  # fmt: skip
 
 # dollars per short ton as fed, invented
@@ -90,4 +98,6 @@ PRICES = {
     "barley": 215.0,
 }
 
-DEMO = Farm(LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN)
+DEMO = Farm(
+    LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN, DEMO_SEASON
+)

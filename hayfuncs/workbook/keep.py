@@ -69,6 +69,10 @@ class Keeper:
         self.carried.append(Carried(entry.key, held, value, default, note))
         return value
 
+    def rows(self, table: str) -> int:
+        """How many rows of a table are taken over."""
+        return 0 if table in self.leave else self.old.rows.get(table, 0)
+
     def refuse(self) -> None:
         """Nothing can stand in for what a lot or a group must have."""
         if self.faults:

@@ -1,0 +1,69 @@
+"""What the winter plan needs beside lots, cows, feeds and dates.  The demo's values are invented."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from hayfuncs.farmfiles.model import Group
+from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+
+USUAL_FEEDER = "open ring"  # where nothing is said: what many herds have, and a high loss, so on the safe side
+SPARE_OFFERS = 1  # rows for more hay that can be bought
+MIDDLE = 0.5  # of a month
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Hay that can be bought.  Price None: the price on the sheet Hay pile; tons None: no end to it."""
+
+    name: str
+    price: float | None
+    tons: float | None
+    dm_pct: float
+    tdn_pct: float
+    cp_pct: float
+    ndf_pct: float
+    fat_pct: float
+    s_pct: float
+    storage_loss_pct: float = 0.0
+
+
+OFFERS = (
+    Offer("Grass hay to buy", None, None, 88, 54, 9.0, 62, 2.0, 0.21),
+    Offer("Legume hay to buy", 235, 60, 88, 60, 18.0, 42, 2.0, 0.28),
+)
+
+
+@dataclass(frozen=True)
+class Season:
+    """By names of groups, lots and feeds, so that another farm's find nothing here."""
+
+    feeders: Mapping[str, str] = field(default_factory=dict)
+    offers: tuple[Offer, ...] = OFFERS
+    barred: tuple[str, ...] = ()  # lots and feeds that the plan must not use
+    more_energy: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % for cold and mud
+
+    def feeder(self, group: str) -> str:
+        return self.feeders.get(group, USUAL_FEEDER)
+
+
+def calving(group: Group, start: dt.date) -> dt.date:
+    """The group's calving date; without one, worked back from its month since calving at the start of winter."""
+    if group.calving_date is not None:
+        return group.calving_date
+    months = group.month_since_calving
+    days = (
+        (months - MIDDLE) * DAYS_PER_YEAR / MONTHS_PER_YEAR if months == months else 0.0
+    )  # NaN: kept from an old workbook
+    return start - dt.timedelta(days=round(days))
+
+
+DEMO_SEASON = Season(
+    feeders={
+        "Spring calvers in milk": "ring", "Late-pregnant cows": "ring", "Dry cows, mid pregnancy": "open ring",
+        "First-calf mothers": "cone",
+    },
+    more_energy={12: 3, 1: 8, 2: 8, 3: 4},
+)  # fmt: skip

@@ -1,0 +1,228 @@
+"""Winter budget: what the plan costs beside the plain rule, what to buy, and the hay pile month by month."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hayfuncs.workbook.book import Book, Content, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.sheets.common import begin, list_row, local
+from hayfuncs.workbook.sheets.feeds import NONE
+from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.plansheet import SLACK_LB
+from hayfuncs.workbook.styles import BLUE, VERMILLION
+
+TOP = 7  # row of the budget's headings
+STALE = 0.5  # dollars: a plan changed by less is as it was solved
+KINDS = ("own hay", "bought hay", "feeds")
+
+
+@dataclass(frozen=True)
+class Solution:
+    """What the solver said, as values: no cell can work these out."""
+
+    bound: float | None  # dollars below which no plan can cost
+    words: str  # how it went, or why there is no plan
+    short: bool = False  # not every need can be met
+
+
+def fill(book: Book, solution: Solution, months: int) -> None:
+    sheet = begin(
+        book, "Winter budget", "What the winter costs, and what to buy",
+        "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
+    )  # fmt: skip
+    sheet.width(42, 17, 17, 17, 3, 60)
+    sheet.zoom = 130
+    sheet.freeze = (3, 0)
+    sheet.portrait = True
+    book.marks["budget"] = {}
+    last = _money(book, sheet, solution)
+    last = _purchases(book, sheet, last + 2)
+    _picture(book, sheet, last + 2, months)
+    _banner(book, sheet, solution)
+
+
+def _money(book: Book, sheet: Sheet, solution: Solution) -> int:
+    marks = book.marks
+    plan, plain, herd, balance = marks["plan"], marks["plain"], marks["season_herd"], marks["balance"]
+    sheet.heads(TOP, 0, ["For the whole winter", "This plan", "Plain rule", "Unit"])
+    row = TOP
+    letters = {1: "B", 2: "C"}
+    at: dict[str, int] = {}
+
+    def line(mark: str, label: str, made: dict[int, Content], unit: str, style: str) -> None:
+        nonlocal row
+        row += 1
+        at[mark] = row
+        sheet.put(row, 0, label, "label")
+        for col, content in made.items():
+            marks["budget"][f"{mark}_{col}"] = sheet.put(row, col, content, style, unit=unit)
+        sheet.put(row, 3, unit, "unit_cell")
+
+    tables: dict[int, dict[str, str]] = {1: plan, 2: plain}
+    for kind, name in enumerate(KINDS, 1):
+        label = name.capitalize()
+        line(
+            f"tons_{kind}",
+            f"{label}, put out",
+            {c: f"=SUMIFS({t['tons']},{t['kind']},{kind})" for c, t in tables.items()},
+            "tons as fed",
+            "number1",
+        )
+    for kind, name in enumerate(KINDS, 1):
+        label = f"{name.capitalize()}, at its price" if kind == 1 else f"{name.capitalize()}, to buy"
+        line(
+            f"cost_{kind}",
+            label,
+            {c: f"=SUMIFS({t['cost']},{t['kind']},{kind})" for c, t in tables.items()},
+            "$",
+            "money0",
+        )
+
+    def cells(pattern: str) -> dict[int, Content]:
+        return {c: pattern.format(c=letter, **{k: v + 1 for k, v in at.items()}) for c, letter in letters.items()}
+
+    line("cash", "To spend", cells("={c}{cost_2}+{c}{cost_3}"), "$", "result_money0")
+    line("total", "Cost in all", cells("={c}{cash}+{c}{cost_1}"), "$", "result_money0")
+    heads = f"SUM({herd['head']})"
+    line("head", "Head", dict.fromkeys(letters, f"={heads}"), "head", "number0")
+    line("per_head", "Cost a head", cells("={c}{total}/{c}{head}"), "$", "money")
+    line(
+        "per_day",
+        "Cost a head and a day",
+        cells("=IF(N(winter_days)=0,0,{c}{per_head}/MAX(1,N(winter_days)))"),
+        "$/day",
+        "money",
+    )
+    places = {1: ("short_tdn", "short_cp"), 2: ("plain_tdn", "plain_cp")}
+    for k, name in enumerate(("energy", "protein")):
+        counted: dict[int, Content] = {c: f'=COUNTIF({balance[pair[k]]},">{SLACK_LB}")' for c, pair in places.items()}
+        line(f"short_{name}", f"Group months short of {name}", counted, "group months", "number0")
+    row += 1
+    bound = solution.bound if solution.bound is not None else "not solved"
+    marks["budget"]["bound"] = list_row(sheet, row + 1, "Least any plan can cost, as solved", bound, "$", "money0")
+    above = f'=IF(COUNT(B{row + 2})=0,"not solved",B{at["total"] + 1}-B{row + 2})'
+    marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
+    marks["budget"]["words"] = list_row(sheet, row + 3, "How it was solved", solution.words, "text", "text")
+    return row + 3
+
+
+def _purchases(book: Book, sheet: Sheet, row: int) -> int:
+    """One row for each hay on offer and each feed: tons to buy, dollars, and the caution at the largest rate."""
+    marks = book.marks
+    plan, sources, cows = marks["plan"], marks["sources"], marks["herd"]
+    lots = marks["lots"]["n"]
+    sheet.put(row, 0, "Purchase list", "section")
+    sheet.heads(
+        row + 1, 0, ["Hay or feed", "Tons to buy", "Price", "Cost"], ["name", "tons as fed", "$/ton as fed", "$"]
+    )
+    for col, (head, unit) in enumerate(
+        (
+            ("Caution at the largest amount a head", "words"),
+            ("Largest amount a head", "lb as fed/day"),
+            ("Row of Winter feeds", "1"),
+        ),
+        5,
+    ):
+        sheet.put(row + 1, col, head, "head")
+        sheet.put(row + 2, col, unit, "unit")
+    sheet.widths |= {6: 14, 7: 12}
+    first = row + 3
+    for i, source in enumerate(range(lots + 1, sources["n"] + 1)):
+        at = first + i
+        place = local(at, 7)
+        name = f"INDEX({sources['book']},{place})"
+        sheet.put(at, 0, f"=INDEX({sources['name']},{place})", "label")
+        sheet.put(at, 1, f"=SUMIFS({plan['taken']},{plan['s']},{place})", "number_or_dash", unit="tons as fed")
+        sheet.put(
+            at, 2, f"=IF({local(at, 1)}=0,0,INDEX({sources['price']},{place}))", "money_or_dash", unit="$/ton as fed"
+        )
+        sheet.put(at, 3, f"={local(at, 1)}*{local(at, 2)}", "money_or_dash", unit="$")
+        sheet.put(
+            at, 6, f"=SUMPRODUCT(MAX(({plan['s']}={place})*{plan['lb_fed']}))", "number_or_dash", unit="lb as fed/day"
+        )
+        sheet.put(at, 7, source, "number0", unit="1")
+        quiet = (f'OR({local(at, 6)}=0,{name}="{NONE}",{name}="")', '""')
+        sheet.put(at, 5, call("FEED_CAUTION", name, local(at, 6), f"MIN({cows['weight']})", unless=quiet), "small")
+    last = first + sources["n"] - lots - 1
+    sheet.put(last + 1, 0, "All together", "label")
+    marks["budget"]["buy_tons"] = sheet.put(
+        last + 1, 1, f"=SUM({a1(first, 1)}:{a1(last, 1)})", "result1", unit="tons as fed"
+    )
+    marks["budget"]["buy_cost"] = sheet.put(
+        last + 1, 3, f"=SUM({a1(first, 3)}:{a1(last, 3)})", "result_money0", unit="$"
+    )
+    return last + 1
+
+
+def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
+    """The pile at each month's end as columns, what was bought as a line."""
+    marks = book.marks
+    stocks, labels = marks["stocks"], marks["months"]["label"]
+    sheet.put(row, 0, "Table behind the picture", "section")
+    sheet.heads(
+        row + 1,
+        0,
+        ["At the end of", "Own hay left", "Hay bought so far", "Month"],
+        ["month", "tons as fed", "tons as fed", "number"],
+    )
+    first = row + 3
+    for k in range(months + 1):
+        at = first + k
+        number = local(at, 3)
+        sheet.put(at, 3, k, "number0")
+        sheet.put(at, 0, f'=IF({number}=0,"the start",INDEX({labels},MAX(1,{number})))', "label")
+        out = f'SUMIFS({marks["plan"]["tons"]},{marks["plan"]["kind"]},{{kind}},{marks["plan"]["m"]},"<="&{number})'
+        sheet.put(
+            at,
+            1,
+            f'=SUMIFS({stocks["start"]},{stocks["what"]},"own hay")-{out.format(kind=1)}',
+            "number1",
+            unit="tons as fed",
+        )
+        sheet.put(at, 2, f"={out.format(kind=2)}", "number1", unit="tons as fed")
+    last = first + months
+    marks["budget"]["pile"] = sheet.span(first, 1, last, 1)
+    names = sheet.span(first, 0, last, 0)
+    left = a1(last, 1, "rc")
+    bought_all = a1(last, 2, "rc")
+    end = '" tons of own hay are left at turnout on "&TEXT(turnout,"d mmm yyyy")'
+    title = f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,", none is bought","; "&TEXT({bought_all},"0")&" tons are bought")'
+    sheet.put(last + 2, 0, title, "text")
+    sheet.pictures.append(
+        Picture(
+            "column", 4, 5, sheet.ref(last + 2, 0), "At the end of the month", "Hay, tons as fed",
+            "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
+            "bought and fed so far. The table stands at the foot of this sheet.",
+            [Series("Own hay left", names, sheet.span(first, 1, last, 1), BLUE, values_shown=False, gap=40)],
+            width=640, height=430, y_range=(0, None), legend=True,
+            line=Series("Hay bought and fed so far", names, sheet.span(first, 2, last, 2), VERMILLION, line="dash", marker="diamond", size=8),
+        )
+    )  # fmt: skip
+
+
+def _banner(book: Book, sheet: Sheet, solution: Solution) -> None:
+    marks, balance = book.marks["budget"], book.marks["balance"]
+
+    def here(mark: str) -> str:
+        return str(marks[mark]).split("!")[1]
+
+    rows = f"SUM({book.marks['plan']['ok']})"
+    cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
+    sheet.put(4, 0, f'=IF({rows}=0,"No plan yet: see the words below.",{cost})', "banner")
+    kept = f'COUNTIF({balance["says"]},"{MEETS}")+COUNTIF({balance["says"]},"{OUTSIDE}")'
+    missed = f"ROWS({balance['says']})-({kept})"
+    saves = f'TEXT({here("total_2")}-{here("total_1")},"$#,##0")'
+    held = f'"Every need is met. The plain rule costs "&{saves}&" more"&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
+    sheet.put(
+        5,
+        0,
+        f'=IF({rows}=0,"",IF({missed}>0,({missed})&" group months are not as they should be: see Group months.",{held}))',
+        "banner",
+    )
+    for row in (4, 5):
+        sheet.heights[row] = 26
+        for col in (1, 2, 3):
+            sheet.put(row, col, None, "banner_rest")
+    state = f'IF(ABS({here("above")})<={STALE},"It is the cheapest: no plan can cost less.","Changed since it was solved: run hayfuncs plan to see the cheapest again.")'
+    solved = f"COUNT({here('bound')})=1"
+    sheet.put(6, 0, f"=IF({solved},{state},{here('words')})", "sentence")

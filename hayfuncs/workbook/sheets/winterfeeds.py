@@ -1,0 +1,154 @@
+"""Winter feeds: everything that can be fed this winter - own hay, hay to buy, supplements - in one table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from hayfuncs.workbook.book import Book, Content, a1
+from hayfuncs.workbook.season import Season
+from hayfuncs.workbook.sheets.common import FIRST, begin
+from hayfuncs.workbook.sheets.feeds import NONE
+from hayfuncs.workbook.sheets.grid import Grid, Row, number
+
+OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
+OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
+NO_END = "no end"
+IN_PLAN = "yes"
+STATES = ("not allowed", "a value or price is missing", IN_PLAN)
+LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
+    ("most_lb", "Most a head", "lb as fed/day", "limit_lb_day", OPEN_LB),
+    ("most_bw", "Most by weight", "% of body weight", "limit_pct_bw", OPEN_PCT),
+    ("most_diet", "Most in the diet", "% DM", "limit_pct_diet", OPEN_PCT),
+)
+
+
+def fill(book: Book, season: Season) -> None:
+    lots, stock, offers, feeds = (book.marks[k] for k in ("lots", "stock", "offers", "feeds"))
+    register = book.marks["register"]
+    sheet = begin(
+        book, "Winter feeds", "Everything that can be fed this winter",
+        "Own hay, hay to buy and supplements in one table, each from its own sheet. Say 0 for what must not be fed, and how many tons there are where that counts.",
+        "Inputs, then workings",
+    )  # fmt: skip
+    places = [(kind, row) for kind, table in enumerate((lots, offers, feeds), 1) for row in range(1, table["n"] + 1)]
+    names = [_name_first(book, kind, row) for kind, row in places]
+    grid = Grid(sheet, len(places))
+
+    def of(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
+        return lambda r: f"=CHOOSE({r['kind']},{own},{bought},{feed})".replace("#", r["row"])
+
+    def each(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
+        """The value of a column of each of the three sheets; what is not known shows 0 and is not fed."""
+        return of(*(f"N(INDEX({column},#))" if ":" in column else column for column in (own, bought, feed)))
+
+    grid.add(
+        "name", "Hay or feed", "name", of(*(f'INDEX({t["name"]},#)&""' for t in (lots, offers, feeds))), "label", 28
+    )
+    grid.add("what", "Kind", "word", lambda r: f'=CHOOSE({r["kind"]},"{OWN}","{BOUGHT}","{FEED}")', "text", 13)
+    grid.add(
+        "state",
+        "In the plan?",
+        "word",
+        lambda r: f"=CHOOSE(1+{r['allowed']}+{r['allowed']}*{r['known']},{_words()})",
+        "text",
+        26,
+    )
+    grid.band("Typed in")
+    grid.ask("allowed", "Allowed? 1 yes, 0 no", "yes/no", [0 if n in season.barred else 1 for n in names],
+             number("Allowed?", "May the plan feed it? 1 yes, 0 no", 0, 1, required=True, whole=True), "input0", 10)  # fmt: skip
+    grid.ask("limit", "At most, where that counts", "tons as fed", [None] * len(places),
+             number("At most", "Tons as fed that may be used this winter; empty for no limit", 0, 100000))  # fmt: skip
+    grid.band("From the other sheets")
+    grid.add("price", "Price", "$/ton as fed", each(stock["paid"], offers["price"], feeds["price"]), "money")
+    grid.add(
+        "counts",
+        "Price counted",
+        "$/ton as fed",
+        lambda r: f"={r['price']}*IF({r['kind']}=1,plan_own_value_pct,100)/100",
+        "money",
+    )
+    grid.add("dm", "Dry matter", "% as fed", each(lots["lab_dm_pct"], offers["dm"], feeds["dm_pct"]), "number2")
+    grid.add("tdn", "TDN", "% DM", each(lots["tdn"], offers["tdn"], feeds["tdn_pct"]), "number2")
+    grid.add("cp", "CP", "% DM", each(lots["cp"], offers["cp"], feeds["cp_pct"]), "number2")
+    grid.add("ndf", "NDF of hay", "% DM", each(lots["ndf"], offers["ndf"], "0"), "number2")
+    fat = f"IF(ISNUMBER(INDEX({lots['fat']},#)),INDEX({lots['fat']},#),hay_fat_untested)"
+    grid.add(
+        "fat", "Fat", "% DM", of(fat, f"N(INDEX({offers['fat']},#))", f"N(INDEX({feeds['fat_pct']},#))"), "number2"
+    )
+    lab_s = f"INDEX({lots['lab_s_pct']},#)"
+    sulfur = f'IF({lab_s}="",hay_s_untested,{lab_s}/INDEX({lots["divisor"]},#)*100)'
+    grid.add(
+        "s", "Sulfur", "% DM", of(sulfur, f"N(INDEX({offers['s']},#))", f"N(INDEX({feeds['s_pct']},#))"), "number2"
+    )
+    lost = f"INDEX({stock['storage_loss']},#)"
+    grid.add(
+        "loss",
+        "Lost in store",
+        "% DM",
+        of(f"IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)", f"N(INDEX({offers['loss']},#))", "0"),
+        "number1",
+    )
+    grid.add(
+        "there",
+        "There is",
+        "tons as fed",
+        of(f"N(INDEX({register['tons']},#))", f'IF(INDEX({offers["tons"]},#)="","",INDEX({offers["tons"]},#))', '""'),
+        "number1",
+    )
+    grid.add("tons", "Tons that can be used", "tons as fed", _tons, "number1", 14)
+    needed = [feeds[k] for k in ("price", "dm_pct", "tdn_pct", "cp_pct", "fat_pct", "s_pct")]
+    counted = ",".join(f"INDEX({column},#)" for column in needed)
+    has_name = f'(INDEX({feeds["name"]},#)<>"")'
+    grid.add(
+        "known",
+        "All known? 1 yes, 0 no",
+        "yes/no",
+        of("1", f"INDEX({offers['known']},#)", f"{has_name}*(COUNT({counted})={len(needed)})"),
+        "number0",
+        10,
+    )
+    limits = {column: book.table_range("feeding_limits", column) for column in ("feed", *(c for *_, c, _ in LIMITS))}
+    grid.band("Limits of the feed")
+    grid.add(
+        "book",
+        "Name in the feed book",
+        "name",
+        of(f'"{NONE}"', f'"{NONE}"', f'INDEX({feeds["book"]},#)&""'),
+        "text",
+        22,
+    )
+    for mark, head, unit, column, otherwise in LIMITS:
+        found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
+        grid.add(mark, head, unit, lambda r, f=found, o=otherwise: _limit(r, f, o), "number2")  # type: ignore[misc]
+    grid.band("Where it stands")
+    grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
+    grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
+    span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
+    grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
+             lambda r: f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)', "number0", 12)  # fmt: skip
+    grid.done("sources")
+    sheet.pages_wide = 2
+    sheet.freeze = (sheet.freeze[0], 1)
+
+
+def _words() -> str:
+    return ",".join(f'"{state}"' for state in STATES)
+
+
+def _limit(r: Row, found: str, otherwise: int) -> str:
+    text = found.replace("{book}", r["book"])
+    return f"=IF({text}=0,{otherwise},{text})"
+
+
+def _tons(r: Row) -> str:
+    """The smaller of what there is and what may be used; text where there is no end to it."""
+    return f'=IF(COUNT({r.all("there", "limit")})=0,"{NO_END}",MIN({r.all("there", "limit")}))'
+
+
+def _name_first(book: Book, kind: int, row: int) -> str:
+    """The name that a row starts with, to look up what is not allowed."""
+    if kind == 2:
+        return ""
+    sheet, key = ("Lots", "lots_at") if kind == 1 else ("Feeds", "feeds_at")
+    cell = book.by_name(sheet).cells[FIRST + row - 1, book.marks[key]["name"]]
+    return str(cell.content or "")

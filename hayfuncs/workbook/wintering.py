@@ -1,0 +1,175 @@
+"""From the workbook's own cells to the winter plan: the farm read, the plan solved, both rules' rows.
+
+The cells hold every number the plan needs (Winter, Winter herd, Winter feeds); nothing is worked
+out a second way here, so that the plan and the sheets cannot differ.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from hayfuncs import winter
+from hayfuncs.errors import HayError
+from hayfuncs.winterfarm import MONTHS
+from hayfuncs.wintermodel import Progress
+from hayfuncs.workbook import write
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.sheets.budget import Solution
+from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
+
+# the sheets that the plan's numbers follow from
+NEEDED = (
+    "Assumptions",
+    "Register",
+    "Lots",
+    "Herd",
+    "Feeds",
+    "Stock",
+    "Hay pile",
+    "Winter",
+    "Winter herd",
+    "Hay to buy",
+    "Winter feeds",
+    "Feed book",
+    "Tables",
+)
+MOST_WORDS = 600
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Both plans, where there is something to plan; else why not."""
+
+    farm: winter.Farm | None
+    plan: winter.WinterPlan | None
+    plain: winter.WinterPlan | None
+    solution: Solution
+
+    @property
+    def rows(self) -> Sequence[winter.PlanRow]:
+        return self.plan.rows if self.plan else ()
+
+    @property
+    def plain_rows(self) -> Sequence[winter.PlanRow]:
+        return self.plain.rows if self.plain else ()
+
+
+NOT_SOLVED = Solved(None, None, None, Solution(None, "Not solved."))
+
+
+def solve(book: Book, progress: Progress | None = None) -> Solved:
+    """The plan for the numbers that the book's cells hold now."""
+    read = Reader(book, write.compute(book.part(NEEDED)))
+    try:
+        farm = read.farm()
+    except NoFarm as why:
+        return Solved(None, None, None, Solution(None, str(why)))
+    try:
+        needs = winter.needs_of(farm)
+        plan, plain = winter.plan(farm, needs, progress), winter.plain_plan(farm, needs)
+    except HayError as why:
+        return Solved(farm, None, None, Solution(None, f"No plan: {why}"[:MOST_WORDS]))
+    if plan.feasible:
+        return Solved(farm, plan, plain, Solution(plan.dual_bound, "Solved by hayfuncs as one linear program."))
+    missed = "; ".join(f.words() for f in plan.failures)
+    words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
+    return Solved(
+        farm, plan, plain, Solution(None, words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ...", True)
+    )
+
+
+class NoFarm(ValueError):
+    """Why there is nothing to plan yet, in words."""
+
+
+class Reader:
+    """Values of the cells by sheet, row and column, computed or typed."""
+
+    def __init__(self, book: Book, values: write.Values) -> None:
+        self.book, self.values = book, values
+
+    def cell(self, sheet: str, row: int, col: int) -> Any:
+        if (sheet, row, col) in self.values:
+            return self.values[sheet, row, col]
+        cell = self.book.by_name(sheet).cells.get((row, col))
+        return None if cell is None else cell.content
+
+    def table(self, sheet: str, mark: str) -> list[dict[str, Any]]:
+        at, n = self.book.marks[f"{mark}_at"], self.book.marks[mark]["n"]
+        return [{name: self.cell(sheet, FIRST + i, col) for name, col in at.items()} for i in range(n)]
+
+    def typed(self, key: str) -> Any:
+        sheet, row, col = self.book.inputs[key]
+        return self.book.by_name(sheet).cells[row, col].content
+
+    def farm(self) -> winter.Farm:
+        start, turnout = self.typed("Hay pile/start"), self.typed("Hay pile/turnout")
+        if not isinstance(start, dt.date) or not isinstance(turnout, dt.date) or turnout <= start:
+            raise NoFarm("No plan: turnout on Hay pile must be after the start of feeding.")
+        sources = [s for s in self.table("Winter feeds", "sources") if s["state"] == IN_PLAN]
+        lots = tuple(_lot(s) for s in sources if s["what"] == OWN)
+        if not any(lot.tons > 0 for lot in lots):
+            raise NoFarm(
+                "No plan yet: no lot has hay in store. Type tons on Lots, or bales and their weight on Register; then run hayfuncs plan."
+            )
+        more = {i: float(self.typed(f"Winter/more_{month.lower()}")) for i, month in enumerate(MONTHS, 1)}
+        number = {
+            k: float(self.typed(f"Winter/{k}"))
+            for k in ("plan_most_pct", "plan_least_pct", "plan_hay_pct", "plan_fibre_pct_bw")
+        }
+        assumed = {k: float(self.typed(f"Assumptions/{k}")) for k in ("mix_fat_pct", "mix_s_pct", "shrink_pct")}
+        return winter.Farm(
+            lots, tuple(_offer(s) for s in sources if s["what"] == BOUGHT),
+            tuple(_feed(s) for s in sources if s["what"] not in (OWN, BOUGHT)), self.groups(), start, turnout,
+            max_intake_pct=number["plan_most_pct"], min_intake_pct=number["plan_least_pct"], min_hay_pct=number["plan_hay_pct"],
+            ndf_capacity_pct_bw=number["plan_fibre_pct_bw"], max_fat_pct=assumed["mix_fat_pct"], max_s_pct=assumed["mix_s_pct"],
+            shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
+        )  # fmt: skip
+
+    def groups(self) -> tuple[winter.Group, ...]:
+        found = []
+        for cows, season in zip(self.table("Herd", "herd"), self.table("Winter herd", "season_herd"), strict=True):
+            found.append(
+                winter.Group(
+                    str(cows["name"]), float(cows["head"]), float(cows["weight"]), float(season["loss"]), season["calving"],
+                    float(cows["milk"]), float(cows["calf"]), float(cows["score"]),
+                )
+            )  # fmt: skip
+        return tuple(found)
+
+
+def _content(s: dict[str, Any]) -> dict[str, float]:
+    return {f"{k}_pct": float(s[k]) for k in ("dm", "tdn", "cp", "ndf", "fat", "s")}
+
+
+def _tons(s: dict[str, Any]) -> float:
+    return float(s["tons"]) if isinstance(s["tons"], (int, float)) else float("inf")
+
+
+def _lot(s: dict[str, Any]) -> winter.Lot:
+    return winter.Lot(
+        str(s["name"]), _tons(s), storage_loss_pct=float(s["loss"]), value_per_ton=float(s["counts"]), **_content(s)
+    )
+
+
+def _offer(s: dict[str, Any]) -> winter.HayForSale:
+    return winter.HayForSale(
+        str(s["name"]), float(s["price"]), storage_loss_pct=float(s["loss"]), tons=_tons(s), **_content(s)
+    )
+
+
+def _feed(s: dict[str, Any]) -> winter.Feed:
+    most = float("inf") if s["most_lb"] == OPEN_LB else float(s["most_lb"])
+    return winter.Feed(
+        str(s["name"]),
+        float(s["price"]),
+        max_lb=most,
+        max_pct_bw=float(s["most_bw"]),
+        max_pct_diet=float(s["most_diet"]),
+        tons=_tons(s),
+        **_content(s),
+    )
