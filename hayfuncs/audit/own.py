@@ -47,7 +47,9 @@ def model(book: Workbook, own: Own) -> Any:
     from hayfuncs.workbook.build import build
     from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
     from hayfuncs.workbook.rebuild import farm_of
+    from hayfuncs.workbook.season import SPARE_OFFERS
     from hayfuncs.workbook.sheets.feeds import SPARE
+    from hayfuncs.workbook.sheets.plansheet import SPARE_ROWS
 
     class Typed(Keeper):
         """Hands each input the file's value, without a judgement on it."""
@@ -65,7 +67,10 @@ def model(book: Workbook, own: Own) -> Any:
             """An input that cannot be is found by other rules."""
 
     old = _typed(book, own)
-    old.rows["Feeds"] = old.rows.get("Feeds", 0) - SPARE  # the layout adds its free rows itself
+    # the layout adds its free rows itself
+    for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
+        old.rows[table] = max(0, old.rows.get(table, 0) - free)
+    old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
     farm = replace(farm_of(old), what=own.what)
     return build(farm, own.edition, Typed(old), solved=False)
 
@@ -93,6 +98,21 @@ def _typed(book: Workbook, own: Own) -> Any:
             old.rows[table] = max(old.rows.get(table, 0), last_row - row + 1)
         old.known.add(key)
     return old
+
+
+def _filled_rows(book: Workbook, sheet: str) -> int:
+    """The rows of a table of solved values: down to the last that has something in its first column."""
+    from hayfuncs.workbook.sheets.common import FIRST
+
+    number = book.index(sheet)
+    if number is None:
+        return 0
+    rows = [
+        row
+        for row in range(FIRST, book.sheets[number].last_row + 1)
+        if book.values.get(node(number, row, 0)) is not None
+    ]
+    return max(rows, default=FIRST - 1) - FIRST + 1
 
 
 def _listed(book: Workbook) -> Iterator[tuple[str, str, str]]:

@@ -23,4 +23,6 @@ def register(app: typer.Typer) -> None:
             raise UserError(f"{out} does not end in .oxt, and LibreOffice adds only such files; name it {out.stem}.oxt")
         with replacing(out, force) as path:
             path.write_bytes(extension())
-        typer.echo(f"{out}: {len(CATALOGUE)} functions.  Add it in LibreOffice: Tools, Extension Manager, Add; then restart.")
+        typer.echo(
+            f"{out}: {len(CATALOGUE)} functions.  Add it in LibreOffice: Tools, Extension Manager, Add; then restart."
+        )

@@ -19,8 +19,9 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Write the demo workbook of an invented farm and print what it says."""
         from hayfuncs.commands.options import edition_of
+        from hayfuncs.commands.patience import patience
         from hayfuncs.files import refuse_overwrite
-        from hayfuncs.workbook import report
+        from hayfuncs.workbook import planreport, report
         from hayfuncs.workbook.build import save
         from hayfuncs.workbook.farm import DEMO
 
@@ -30,6 +31,8 @@ def register(app: typer.Typer) -> None:
             out.mkdir(parents=True)
         path = out / f"hayfuncs-demo-{chosen}.xlsx"
         refuse_overwrite(path, force)
-        book, values = save(DEMO, path, chosen, force)
+        with patience("building the workbook") as tell:
+            book, values = save(DEMO, path, chosen, force, tell)
         typer.echo(report.text(book, values))
+        typer.echo(planreport.short(book.marks["solved"]))
         typer.echo(f"\nWritten: {path}")

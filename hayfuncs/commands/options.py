@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated
 
 import typer
@@ -24,6 +25,15 @@ def edition_of(word: str) -> str:
     if wanted not in EDITIONS:
         raise UserError(f'--edition is "{word}"; allowed: {", ".join(EDITIONS)}; give one of them')
     return wanted
+
+
+def day_of(option: str, text: str | None) -> dt.date | None:
+    if text is None:
+        return None
+    try:
+        return dt.date.fromisoformat(text.strip())
+    except ValueError:
+        raise UserError(f'{option} is "{text}"; allowed: a date like 2026-11-15; give one') from None
 
 
 def register(app: typer.Typer) -> None:

@@ -29,6 +29,7 @@ def register(app: typer.Typer) -> None:
         (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of
+        from hayfuncs.commands.patience import patience
         from hayfuncs.files import UserError, refuse_overwrite
         from hayfuncs.workbook import rebuild as making
 
@@ -36,6 +37,7 @@ def register(app: typer.Typer) -> None:
         if new.suffix.lower() != ".xlsx":
             raise UserError(f"{new} must end in .xlsx; give such a name")
         refuse_overwrite(new, force)
-        done = making.rebuild(old, new, chosen, force)
+        with patience(f"reading {old.name}") as tell:
+            done = making.rebuild(old, new, chosen, force, tell)
         typer.echo("\n".join(making.account(done)))
         typer.echo(f"\nWritten: {new}")

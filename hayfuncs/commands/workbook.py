@@ -25,11 +25,12 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Build the workbook for your own lots and cows."""
         from hayfuncs.commands.options import edition_of
+        from hayfuncs.commands.patience import patience
         from hayfuncs.farmfiles.herd import read_herd
         from hayfuncs.farmfiles.lots import read_lots
         from hayfuncs.files import UserError, refuse_overwrite
         from hayfuncs.workbook import farm as farms
-        from hayfuncs.workbook import report
+        from hayfuncs.workbook import planreport, report
         from hayfuncs.workbook.build import save
 
         chosen = edition_of(edition)
@@ -41,6 +42,8 @@ def register(app: typer.Typer) -> None:
             None if lots is None else read_lots(lots),
             None if herd is None else read_herd(herd),
         )
-        book, values = save(farm, out, chosen, force)
+        with patience("building the workbook") as tell:
+            book, values = save(farm, out, chosen, force, tell)
         typer.echo(report.text(book, values))
+        typer.echo(planreport.short(book.marks["solved"]))
         typer.echo(f"\nWritten: {out}")

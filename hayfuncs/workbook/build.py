@@ -34,6 +34,7 @@ from hayfuncs.workbook.sheets import (
     match,
     mixsheet,
     morechecks,
+    planchecks,
     plansheet,
     ration,
     reference,
@@ -76,6 +77,8 @@ def build(
     """
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
+    if progress is not None:
+        progress("filling the sheets")
     book = Book(edition, TITLE)
     book.keeper = keeper
     front.fill(book, farm.what)
@@ -102,7 +105,7 @@ def build(
     longhandstock.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
-    checks.fill(book, [*checks.standard(book), *morechecks.every(book)])
+    checks.fill(book, [*checks.standard(book), *morechecks.every(book), *planchecks.every(book)])
     inputlist.fill(book)
     book.sheets.sort(key=lambda s: ORDER.index(s.name))
     if edition == "plain":
@@ -176,7 +179,9 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
     return book
 
 
-def save(farm: Farm, path: Path, edition: str = "functions", force: bool = False) -> tuple[Book, write.Values]:
+def save(
+    farm: Farm, path: Path, edition: str = "functions", force: bool = False, progress: Progress | None = None
+) -> tuple[Book, write.Values]:
     """Build, compute and write; hand back the model and every computed value."""
-    book = build(farm, edition)
-    return book, write.save(book, path, force)
+    book = build(farm, edition, progress=progress)
+    return book, write.save(book, path, force, progress)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, fields, replace
 from pathlib import Path
 from typing import Any
@@ -18,9 +18,12 @@ from hayfuncs.workbook.book import Book, Content
 from hayfuncs.workbook.farm import DEMO, WHAT, Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.oldfile import Held, Old, read_old
+from hayfuncs.workbook.season import Offer, Season
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row
 
+Progress = Callable[[str], None]
 NOT_WEIGHED = Weighing("", math.nan, math.nan, math.nan)  # a row of the bench, to be filled from the old one
+NOT_OFFERED = Offer("", None, None, *[math.nan] * 6)
 MOST_LISTED = 60  # lines of one kind in the account
 
 
@@ -33,16 +36,35 @@ class Rebuilt:
     keeper: Keeper
 
     def left_out(self) -> list[tuple[str, Held, str]]:
-        return [*self.keeper.refused, *self.keeper.not_used(self.book)]
+        return left_out(self.book, self.keeper)
 
 
-def rebuild(old_path: Path, new_path: Path, edition: str | None = None, force: bool = False) -> Rebuilt:
+def rebuild(
+    old_path: Path, new_path: Path, edition: str | None = None, force: bool = False, progress: Progress | None = None
+) -> Rebuilt:
     """Read, build and write; `edition` None keeps the old one's."""
     refuse_overwrite(new_path, force)
+    book, keeper = remake(old_path, edition, progress=progress)
+    return Rebuilt(book, write.save(book, new_path, force, progress), keeper)
+
+
+def remake(
+    old_path: Path, edition: str | None = None, leave: tuple[str, ...] = (), typed: Mapping[str, Content] | None = None,
+    progress: Progress | None = None,
+) -> tuple[Book, Keeper]:  # fmt: skip
+    """The model with an older workbook's values in it, not written yet.
+
+    Tables in `leave` are not taken over; `typed` stands in place of what the old one holds.
+    """
     old = read_old(old_path)
-    keeper = Keeper(old)
-    book = build.build(farm_of(old), edition or edition_of(old), keeper)
-    return Rebuilt(book, write.save(book, new_path, force), keeper)
+    for key, value in (typed or {}).items():
+        old.values[key] = Held(value, "as given", key)
+    keeper = Keeper(old, leave=leave)
+    return build.build(farm_of(old), edition or edition_of(old), keeper, progress=progress), keeper
+
+
+def left_out(book: Book, keeper: Keeper) -> list[tuple[str, Held, str]]:
+    return [*keeper.refused, *keeper.not_used(book)]
 
 
 def edition_of(old: Old) -> str:
@@ -58,11 +80,13 @@ def farm_of(old: Old) -> Farm:
     for i in range(1, feeds + 1):
         name = str(old.get(f"Feeds/{i}/name") or "")
         prices[name if name and name not in prices else f"row {i}"] = math.nan
+    offers = old.rows.get("Hay to buy")
+    season = Season() if offers is None else Season(offers=(NOT_OFFERED,) * offers)
     farm = Farm(
         tuple(_filled(Lot, old, f"Lots/{i}") for i in range(1, lots + 1)),
         tuple(_filled(Group, old, f"Herd/{i}") for i in range(1, groups + 1)),
         prices, f"Your own values, kept from the workbook {old.path.name}.",
-        barn=Barn(bench=(NOT_WEIGHED,) * old.rows.get("Bench", 0)),
+        barn=Barn(bench=(NOT_WEIGHED,) * old.rows.get("Bench", 0)), season=season,
     )  # fmt: skip
     return replace(farm, what=WHAT) if _is_demo(old) else farm
 
@@ -107,8 +131,8 @@ def account(done: Rebuilt) -> list[str]:
         ]
         out += [f"    {c.key.split('/', 1)[1]}: {c.value} (here first {_shown(c.default)})" for c in moved]
     out.append(f"Carried: {len(carried)} values.")
-    out += _part("Changed on the way", [(c.key, c.held, c.note) for c in carried if c.note])
-    out += _part("Not carried", done.left_out())
+    out += part("Changed on the way", [(c.key, c.held, c.note) for c in carried if c.note])
+    out += part("Not carried", done.left_out())
     if done.keeper.fresh:
         names = sorted({any_row(key) for key in done.keeper.fresh})
         out.append(f"New in this version, at its first value: {', '.join(names)}")
@@ -119,7 +143,7 @@ def _used(old: Old, table: str) -> int:
     return old.rows.get(table, 0)
 
 
-def _part(title: str, lines: Sequence[tuple[str, Held, str]]) -> list[str]:
+def part(title: str, lines: Sequence[tuple[str, Held, str]]) -> list[str]:
     if not lines:
         return [f"{title}: nothing."] if title == "Not carried" else []
     out = [f"{title}: {len(lines)}"]

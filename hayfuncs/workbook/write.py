@@ -68,8 +68,10 @@ def faults(values: Values) -> list[str]:
     ]
 
 
-def save(book: Book, path: Path, force: bool = False) -> Values:
+def save(book: Book, path: Path, force: bool = False, progress: Callable[[str], None] | None = None) -> Values:
     """Compute and write the workbook; refuse to write one with an error in it."""
+    if progress is not None:
+        progress("computing the workbook")
     values = compute(book)
     bad = faults(values)
     if bad:

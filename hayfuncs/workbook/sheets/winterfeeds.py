@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hayfuncs.workbook.book import Book, Content, a1
+from hayfuncs.workbook.book import Book, Content, Input, a1
 from hayfuncs.workbook.season import Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.feeds import NONE
-from hayfuncs.workbook.sheets.grid import Grid, Row, number
+from hayfuncs.workbook.sheets.grid import Asking, Grid, Row, number
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
 NO_END = "no end"
+HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
 IN_PLAN = "yes"
 STATES = ("not allowed", "a value or price is missing", IN_PLAN)
 LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
@@ -55,9 +56,9 @@ def fill(book: Book, season: Season) -> None:
     )
     grid.band("Typed in")
     grid.ask("allowed", "Allowed? 1 yes, 0 no", "yes/no", [0 if n in season.barred else 1 for n in names],
-             number("Allowed?", "May the plan feed it? 1 yes, 0 no", 0, 1, required=True, whole=True), "input0", 10)  # fmt: skip
+             _keyed(places, number("Allowed?", "May the plan feed it? 1 yes, 0 no", 0, 1, required=True, whole=True)), "input0", 10)  # fmt: skip
     grid.ask("limit", "At most, where that counts", "tons as fed", [None] * len(places),
-             number("At most", "Tons as fed that may be used this winter; empty for no limit", 0, 100000))  # fmt: skip
+             _keyed(places, number("At most", "Tons as fed that may be used this winter; empty for no limit", 0, 100000)))  # fmt: skip
     grid.band("From the other sheets")
     grid.add("price", "Price", "$/ton as fed", each(stock["paid"], offers["price"], feeds["price"]), "money")
     grid.add(
@@ -129,6 +130,17 @@ def fill(book: Book, season: Season) -> None:
     grid.done("sources")
     sheet.pages_wide = 2
     sheet.freeze = (sheet.freeze[0], 1)
+
+
+def _keyed(places: list[tuple[int, int]], asking: Asking) -> Asking:
+    """Keys by the row of the home sheet, so that a further lot does not move what is said of the feeds."""
+
+    def asked(key: str) -> Input:
+        _, number, mark = key.split("/")
+        kind, row = places[int(number) - 1]
+        return asking(f"{HOMES[kind - 1]}/{row}/{mark}")
+
+    return asked
 
 
 def _words() -> str:

@@ -1,0 +1,31 @@
+"""Checks of the winter plan: dates, rows, limits, stock, and the same sums reached by two ways."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.sheets.checks import Check
+from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+
+NEAR = 1e-6
+
+
+def every(book: Book) -> list[Check]:
+    months, sources, plan, balance, stocks, budget = (
+        book.marks[k] for k in ("months", "sources", "plan", "balance", "stocks", "budget")
+    )
+    last = f"left_{months['n']}"
+    missed = f'ROWS({balance["says"]})-COUNTIF({balance["says"]},"{MEETS}")-COUNTIF({balance["says"]},"{OUTSIDE}")'
+    return [
+        Check("Winter: days of the months, less days from start to turnout", "completeness", f"=SUM({months['days']})-N(winter_days)", "equals", 0, 0, "days"),
+        Check("Winter feeds: names used twice", "completeness", f"=SUM({sources['twice']})", "equals", 0, 0, "1"),
+        Check("Plan: rows whose month, group or feed is not found", "completeness", f'=COUNTIF({plan["says"]},"not found*")', "equals", 0, 0, "1"),
+        Check("Plan: amounts below 0", "range", f'=COUNTIF({plan["lb"]},"<0")', "equals", 0, 0, "1"),
+        Check("Plan: feeds over a limit of theirs", "range", f"=SUM({plan['over']})", "equals", 0, 0, "1"),
+        Check("Plan: feeds that are not allowed or not known", "range", f"=SUM({plan['barred']})", "equals", 0, 0, "1"),
+        Check("Plan: group months where a need or limit is not kept", "balance", f"=IF(SUM({plan['ok']})=0,0,{missed})", "equals", 0, 0, "1"),
+        Check("Plan: tons overdrawn", "balance", f"=SUM({stocks['over']})", "at most", 0, 0.01, "tons as fed"),
+        Check("Plan: tons of its rows, less tons of the stocks", "reconciliation", f"=SUM({plan['tons']})-SUM({stocks['used']})", "equals", 0, NEAR, "tons as fed"),
+        Check("Plan: left at turnout, less left after the last month", "reconciliation", f"=SUM({stocks['left']})-SUM({stocks[last]})", "equals", 0, NEAR, "tons as fed"),
+        Check("Plan: cost of its rows, less cost of the group months", "reconciliation", f"=SUM({plan['cost']})-SUM({balance['cost']})", "equals", 0, NEAR, "$"),
+        Check("Winter budget: purchase list, less what is to spend", "reconciliation", f"={budget['buy_cost']}-{budget['cash_1']}", "equals", 0, NEAR, "$"),
+    ]  # fmt: skip
