@@ -159,10 +159,12 @@ def _plan(book: Book, solving: bool, progress: Progress | None) -> None:
     solved = wintering.solve(book, progress) if solving else wintering.NOT_SOLVED
     keeper = book.keeper if isinstance(book.keeper, Keeper) else None
     plansheet.fill(book, solved.rows, keeper.rows("Plan") if keeper else 0)
-    plansheet.fill_plain(book, solved.plain_rows, 0 if solving or not keeper else keeper.rows("Plain rule"))
+    plansheet.fill_plain(
+        book, solved.plain_rows, solved.solution, 0 if solving or not keeper else keeper.rows("Plain rule")
+    )
     groupmonths.fill(book)
     stockmonths.fill(book)
-    budget.fill(book, solved.solution, winter.months_needed(book))
+    budget.fill(book, winter.months_needed(book))
     book.marks["solved"] = solved
 
 

@@ -17,8 +17,8 @@ from hayfuncs.winterfarm import MONTHS
 from hayfuncs.wintermodel import Progress
 from hayfuncs.workbook import write
 from hayfuncs.workbook.book import Book
-from hayfuncs.workbook.sheets.budget import Solution
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
 
 # the sheets that the plan's numbers follow from

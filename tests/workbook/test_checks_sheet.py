@@ -45,6 +45,18 @@ DAMAGE = {
     "Repeat tests: second values without the word on the laboratory": ("repeats", "second_cp", 9),
     "Coring and Stock: the lots chosen there are found": ("name", "reference_lot", "no such lot"),
     "How sure: margin of the cores advised, less the margin wanted": ("howsure", "cores", 2),
+    "Winter: days of the months, less days from start to turnout": ("name", "turnout", 46600),
+    "Winter feeds: names used twice": ("lots", "name", "corn grain"),
+    "Plan: rows whose month, group or feed is not found": ("plan", "feed", "no such hay"),
+    "Plan: amounts below 0": ("plan", "lb", -4),
+    "Plan: feeds over a limit of theirs": ("plan", "feed", "cottonseed meal"),
+    "Plan: feeds that are not allowed or not known": ("sources", "allowed", 0),
+    "Plan: group months where a need or limit is not kept": ("plan", "lb", 9),
+    "Plan: tons overdrawn": ("register", "tons", 20),
+    "Plan: tons of its rows, less tons of the stocks": ("stocks", "used", 99),
+    "Plan: left at turnout, less left after the last month": ("stocks", "left", 99),
+    "Plan: cost of its rows, less cost of the group months": ("balance", "cost", 9),
+    "Winter budget: purchase list, less what is to spend": ("budget", "buy_cost", 1),
 }
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from hayfuncs.workbook.book import Book, Content, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
-from hayfuncs.workbook.sheets.plansheet import SLACK_LB
+from hayfuncs.workbook.sheets.planrows import SLACK_LB
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
@@ -16,16 +14,7 @@ STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds")
 
 
-@dataclass(frozen=True)
-class Solution:
-    """What the solver said, as values: no cell can work these out."""
-
-    bound: float | None  # dollars below which no plan can cost
-    words: str  # how it went, or why there is no plan
-    short: bool = False  # not every need can be met
-
-
-def fill(book: Book, solution: Solution, months: int) -> None:
+def fill(book: Book, months: int) -> None:
     sheet = begin(
         book, "Winter budget", "What the winter costs, and what to buy",
         "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
@@ -35,13 +24,13 @@ def fill(book: Book, solution: Solution, months: int) -> None:
     sheet.freeze = (3, 0)
     sheet.portrait = True
     book.marks["budget"] = {}
-    last = _money(book, sheet, solution)
+    last = _money(book, sheet)
     last = _purchases(book, sheet, last + 2)
     _picture(book, sheet, last + 2, months)
-    _banner(book, sheet, solution)
+    _banner(book, sheet)
 
 
-def _money(book: Book, sheet: Sheet, solution: Solution) -> int:
+def _money(book: Book, sheet: Sheet) -> int:
     marks = book.marks
     plan, plain, herd, balance = marks["plan"], marks["plain"], marks["season_herd"], marks["balance"]
     sheet.heads(TOP, 0, ["For the whole winter", "This plan", "Plain rule", "Unit"])
@@ -69,7 +58,7 @@ def _money(book: Book, sheet: Sheet, solution: Solution) -> int:
             "number1",
         )
     for kind, name in enumerate(KINDS, 1):
-        label = f"{name.capitalize()}, at its price" if kind == 1 else f"{name.capitalize()}, to buy"
+        label = f"{name.capitalize()}, at what it would bring" if kind == 1 else f"{name.capitalize()}, to buy"
         line(
             f"cost_{kind}",
             label,
@@ -98,12 +87,18 @@ def _money(book: Book, sheet: Sheet, solution: Solution) -> int:
         counted: dict[int, Content] = {c: f'=COUNTIF({balance[pair[k]]},">{SLACK_LB}")' for c, pair in places.items()}
         line(f"short_{name}", f"Group months short of {name}", counted, "group months", "number0")
     row += 1
-    bound = solution.bound if solution.bound is not None else "not solved"
-    marks["budget"]["bound"] = list_row(sheet, row + 1, "Least any plan can cost, as solved", bound, "$", "money0")
-    above = f'=IF(COUNT(B{row + 2})=0,"not solved",B{at["total"] + 1}-B{row + 2})'
+    solved = "COUNT(plan_bound)=1"
+    marks["budget"]["bound"] = list_row(
+        sheet,
+        row + 1,
+        "Least that any plan can cost, as solved",
+        '=IF(COUNT(plan_bound)=1,plan_bound,"not solved")',
+        "$",
+        "money0",
+    )
+    above = f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")'
     marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
-    marks["budget"]["words"] = list_row(sheet, row + 3, "How it was solved", solution.words, "text", "text")
-    return row + 3
+    return row + 2
 
 
 def _purchases(book: Book, sheet: Sheet, row: int) -> int:
@@ -144,12 +139,13 @@ def _purchases(book: Book, sheet: Sheet, row: int) -> int:
         quiet = (f'OR({local(at, 6)}=0,{name}="{NONE}",{name}="")', '""')
         sheet.put(at, 5, call("FEED_CAUTION", name, local(at, 6), f"MIN({cows['weight']})", unless=quiet), "small")
     last = first + sources["n"] - lots - 1
+    last += 1  # a gap, so that the sum is not one of the list
     sheet.put(last + 1, 0, "All together", "label")
     marks["budget"]["buy_tons"] = sheet.put(
-        last + 1, 1, f"=SUM({a1(first, 1)}:{a1(last, 1)})", "result1", unit="tons as fed"
+        last + 1, 1, f"=SUM({a1(first, 1)}:{a1(last - 1, 1)})", "result1", unit="tons as fed"
     )
     marks["budget"]["buy_cost"] = sheet.put(
-        last + 1, 3, f"=SUM({a1(first, 3)}:{a1(last, 3)})", "result_money0", unit="$"
+        last + 1, 3, f"=SUM({a1(first, 3)}:{a1(last - 1, 3)})", "result_money0", unit="$"
     )
     return last + 1
 
@@ -200,7 +196,7 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
     )  # fmt: skip
 
 
-def _banner(book: Book, sheet: Sheet, solution: Solution) -> None:
+def _banner(book: Book, sheet: Sheet) -> None:
     marks, balance = book.marks["budget"], book.marks["balance"]
 
     def here(mark: str) -> str:
@@ -224,5 +220,4 @@ def _banner(book: Book, sheet: Sheet, solution: Solution) -> None:
         for col in (1, 2, 3):
             sheet.put(row, col, None, "banner_rest")
     state = f'IF(ABS({here("above")})<={STALE},"It is the cheapest: no plan can cost less.","Changed since it was solved: run hayfuncs plan to see the cheapest again.")'
-    solved = f"COUNT({here('bound')})=1"
-    sheet.put(6, 0, f"=IF({solved},{state},{here('words')})", "sentence")
+    sheet.put(6, 0, f"=IF(COUNT(plan_bound)=1,{state},plan_words)", "sentence")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.book import Book, Flagging, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Row
-from hayfuncs.workbook.sheets.plansheet import SLACK_LB
+from hayfuncs.workbook.sheets.planrows import SLACK_LB
 
 MEETS = "meets every need"
 OUTSIDE = "not in this winter"
@@ -57,7 +57,7 @@ def fill(book: Book) -> None:
     )
     _sum(grid, plan, "dry", "Dry matter in the plan", "lb DM/day", "number1")
     grid.add("share", "The same, of what she eats", "%", lambda r: f"=100*{r['dry']}/{r['usual']}", "number0")
-    grid.add("hay_pct", "Hay in the diet", "% DM", lambda r: _part(r, "hay_dry"), "number0")
+    grid.add("hay_pct", "Hay, of the dry matter", "%", lambda r: _part(r, "hay_dry"), "number0")
     grid.add("ndf_pct_bw", "Fibre of hay", "% of body weight", lambda r: f"=100*{r['ndf']}/{r['weight']}", "number2")
     grid.add("fat_pct", "Fat in the diet", "% DM", lambda r: _part(r, "fat"), "number1")
     grid.add("s_pct", "Sulfur in the diet", "% DM", lambda r: _part(r, "s_lb"), "number2")

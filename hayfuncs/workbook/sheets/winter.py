@@ -23,7 +23,7 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
      "Of the dry matter that the requirement equations say she eats (sheet Group months)."),
     ("plan_least_pct", "Least dry matter, to keep her full", 85, 0, 150, "%",
      "Of the same. Cows fed less bawl and break fences (common practice, no source)."),
-    ("plan_hay_pct", "Least hay in the diet", 65, 0, 100, "% DM",
+    ("plan_hay_pct", "Least hay, of the dry matter", 65, 0, 100, "%",
      "So that supplement stays near 0.7 % of body weight (see Assumptions; the figure here is our choice)."),
     ("plan_fibre_pct_bw", "Most hay fibre (NDF) a cow eats", 1.3, 0.5, 3, "% of body weight",
      "University of Missouri 1.2 %, Ohio State 1.2 to 1.5 %. Fibre of supplements is not counted."),
@@ -161,6 +161,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
              listed("Hay fed in", "What this group's hay is fed in: pick one of the list", book.table_range("feeding_loss", "feeder"), True), "input_text", 20)  # fmt: skip
     grid.band("Computed")
     grid.add("loss", "Hay wasted at feeding", "% DM", lambda r: call("FEEDING_LOSS", r["feeder"]), "number1", 14)
+    grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: f"=100-{r['loss']}", "number1", 14)
     grid.add("head", "Head", "head", lambda r: f"={head(r)}", "number0", 10)
     grid.add("weight", "Body weight", "lb", lambda r: f"={weight(r)}", "number0", 12)
     grid.done("season_herd")

@@ -89,6 +89,7 @@ def fill(book: Book, season: Season) -> None:
         of(f"IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)", f"N(INDEX({offers['loss']},#))", "0"),
         "number1",
     )
+    grid.add("kept", "Kept in store", "% of what is stored", lambda r: f"=100-{r['loss']}", "number1")
     grid.add(
         "there",
         "There is",

@@ -1,0 +1,92 @@
+"""The columns worked out for each row of a plan: one amount of one hay or feed for one group in one month.
+
+In a formula {mark} is the cell of the same row, <table.column> the value that the row's month, group
+or feed has in its table, [mark] the whole column; a leading ? means 0 where the row does not count.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from hayfuncs.workbook.book import Book, a1
+from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.grid import Grid, Row
+from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN
+
+SLACK_LB = 0.005  # pounds a head and day that do not count as over a limit
+NOT_FOUND = "not found: pick month, group and feed from the lists"
+PLACES = {"months": "m", "herd": "g", "sources": "s"}  # the column that holds a row's place in each table
+SAYS = (
+    '=IF({ok}=1,CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
+    f'IF({{month}}&{{group}}&{{feed}}="","",IF(N({{lb}})=0,"nothing put out","{NOT_FOUND}")))'
+)
+# mark, heading, unit, style, width, formula
+RESULTS = (
+    ("says", "What to look at", "words", "small", 34, SAYS),
+    ("tons", "Put out, the group, the month", "tons as fed", "number2", 12, "?{lb_fed}*<herd.head>*<months.days>/lb_per_ton"),
+    ("cost", "Cost", "$", "money0", 11, "?{taken}*<sources.counts>"),
+    ("caution", "Cautions of the lot", "words", "small", 30, '=IF({kind}=1,<cautions>&"","")'),
+)  # fmt: skip
+WORKINGS = (
+    ("m", "Number of the month", "1", "number0", 10, "@{month}|months.label"),
+    ("g", "Row of Winter herd", "1", "number0", 10, "@{group}|herd.name"),
+    ("s", "Row of Winter feeds", "1", "number0", 10, "@{feed}|sources.name"),
+    ("ok", "Counted? 1 yes, 0 no", "yes/no", "number0", 10, "=IF({m}*{g}*{s}*N({lb})>0,1,0)"),
+    ("lb_fed", "Pounds counted", "lb as fed/day", "number2", 12, "=N({lb})*{ok}"),
+    ("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", "number0", 11, "?<sources.kind>"),
+    ("hay", "Hay? 1 yes, 0 no", "yes/no", "number0", 9, "=IF(AND({kind}>0,{kind}<3),1,0)"),
+    ("taken", "Taken from the stack, storage loss in it", "tons as fed", "number2", 12, "?{tons}/(<sources.kept>/100)"),
+    ("wasted", "Wasted at the feeder", "tons as fed", "number2", 12, "?{tons}*{hay}*(100-<herd.eaten>)/100"),
+    ("dry", "Eaten", "lb DM/day", "number3", 12, "?{lb_fed}*<sources.dm>/100*IF({hay}=1,<herd.eaten>,100)/100"),
+    ("hay_dry", "Of it hay", "lb DM/day", "number3", 12, "={dry}*{hay}"),
+    ("tdn", "TDN", "lb/day", "number3", 12, "?{dry}*<sources.tdn>/100"),
+    ("cp", "CP", "lb/day", "number3", 12, "?{dry}*<sources.cp>/100"),
+    ("ndf", "NDF of hay", "lb/day", "number3", 12, "?{dry}*<sources.ndf>/100"),
+    ("fat", "Fat", "lb/day", "number3", 12, "?{dry}*<sources.fat>/100"),
+    ("s_lb", "Sulfur", "lb/day", "number3", 12, "?{dry}*<sources.s>/100"),
+    ("most", "Most allowed a head", "lb as fed/day", "number2", 12, "?MIN(<sources.most_lb>,<sources.most_bw>/100*<herd.weight>)"),
+    ("most_dry", "Most allowed in the diet", "lb DM/day", "number2", 12, "?<sources.most_diet>/100*SUMIFS([dry],[m],{m},[g],{g})"),
+    ("over", "Over a limit? 1 yes, 0 no", "yes/no", "number0", 10,
+     f"=IF(OR({{lb_fed}}>{{most}}+{SLACK_LB},{{dry}}>{{most_dry}}+{SLACK_LB}),1,0)"),
+    ("barred", "Not in the plan? 1 yes, 0 no", "yes/no", "number0", 10, f'?IF(<sources.state>="{IN_PLAN}",0,1)'),
+)  # fmt: skip
+
+
+def add(book: Book, grid: Grid) -> None:
+    """The results that a reader looks at, then the workings behind them."""
+    tables = {"months": book.marks["months"], "herd": book.marks["season_herd"], "sources": book.marks["sources"]}
+    tables["lots"] = book.marks["lots"]
+    for title, columns in (("Computed", RESULTS), ("Workings", WORKINGS)):
+        grid.band(title)
+        for mark, head, unit, style, width, formula in columns:
+            grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), style, width)  # type: ignore[misc]
+
+
+def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int) -> str:
+    def cell(match: re.Match[str]) -> str:
+        return r[match.group(1)]
+
+    def column(match: re.Match[str]) -> str:
+        col = r.places[match.group(1)]
+        return f"{a1(FIRST, col, 'rc')}:{a1(FIRST + rows - 1, col, 'rc')}"
+
+    def looked_up(match: re.Match[str]) -> str:
+        table, name = match.groups()
+        return f"INDEX({tables[table][name]},{r[PLACES[table]]})"
+
+    if formula.startswith("@"):
+        what, _, place = formula[1:].partition("|")
+        table, _, name = place.partition(".")
+        return _place(re.sub(r"\{(\w+)\}", cell, what), tables[table][name])
+    row = f"INDEX({tables['sources']['row']},{r['s']})"
+    text = formula.replace("<cautions>", f"INDEX({tables['lots']['cautions']},{row})")
+    text = re.sub(r"<(\w+)\.(\w+)>", looked_up, text)
+    text = re.sub(r"\[(\w+)\]", column, text)
+    text = re.sub(r"\{(\w+)\}", cell, text)
+    return f"=IF({r['ok']}=1,{text[1:]},0)" if text.startswith("?") else text
+
+
+def _place(what: str, column: str) -> str:
+    """Where a name stands; 0 where it does not.  Not by MATCH alone: a * in a name would find others."""
+    return f'=IF(SUMPRODUCT(({column}={what})*({column}<>""))=0,0,MATCH({what},{column},0))'
