@@ -11,6 +11,7 @@ from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 
 USUAL_FEEDER = "open ring"  # where nothing is said: what many herds have, and a high loss, so on the safe side
 SPARE_OFFERS = 1  # rows for more hay that can be bought
+EARLIEST = dt.date(1991, 1, 1)
 MIDDLE = 0.5  # of a month
 
 
@@ -57,7 +58,7 @@ def calving(group: Group, start: dt.date) -> dt.date:
     days = (
         (months - MIDDLE) * DAYS_PER_YEAR / MONTHS_PER_YEAR if months == months else 0.0
     )  # NaN: kept from an old workbook
-    return start - dt.timedelta(days=round(days))
+    return max(start, EARLIEST) - dt.timedelta(days=round(days))
 
 
 DEMO_SEASON = Season(

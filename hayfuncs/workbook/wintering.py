@@ -78,7 +78,7 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
     missed = "; ".join(f.words() for f in plan.failures)
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
     return Solved(
-        farm, plan, plain, Solution(None, words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ...", True)
+        farm, plan, plain, Solution(None, words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ...")
     )
 
 

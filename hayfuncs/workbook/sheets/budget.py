@@ -105,7 +105,7 @@ def _purchases(book: Book, sheet: Sheet, row: int) -> int:
     """One row for each hay on offer and each feed: tons to buy, dollars, and the caution at the largest rate."""
     marks = book.marks
     plan, sources, cows = marks["plan"], marks["sources"], marks["herd"]
-    lots = marks["lots"]["n"]
+    lots: int = marks["lots"]["n"]
     sheet.put(row, 0, "Purchase list", "section")
     sheet.heads(
         row + 1, 0, ["Hay or feed", "Tons to buy", "Price", "Cost"], ["name", "tons as fed", "$/ton as fed", "$"]
@@ -138,7 +138,7 @@ def _purchases(book: Book, sheet: Sheet, row: int) -> int:
         sheet.put(at, 7, source, "number0", unit="1")
         quiet = (f'OR({local(at, 6)}=0,{name}="{NONE}",{name}="")', '""')
         sheet.put(at, 5, call("FEED_CAUTION", name, local(at, 6), f"MIN({cows['weight']})", unless=quiet), "small")
-    last = first + sources["n"] - lots - 1
+    last = first + int(sources["n"]) - lots - 1
     last += 1  # a gap, so that the sum is not one of the list
     sheet.put(last + 1, 0, "All together", "label")
     marks["budget"]["buy_tons"] = sheet.put(

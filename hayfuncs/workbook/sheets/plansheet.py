@@ -12,7 +12,7 @@ from hayfuncs.winterplan import PlanRow
 from hayfuncs.workbook.book import Book, Content, Flagging, Sheet
 from hayfuncs.workbook.sheets import planrows
 from hayfuncs.workbook.sheets.common import FIRST, begin
-from hayfuncs.workbook.sheets.grid import Grid, listed, number
+from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number
 
 SPARE_ROWS = 12  # for amounts that are added by hand
 PLACES = 6  # of the solved pounds: finer than any scale, and short enough to read
@@ -68,16 +68,13 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
     grid = Grid(sheet, len(lines))
     grid.band("Solved")
     for mark, head, unit, style, width in COLUMNS:
-        values = _held(lines, mark)
-        grid.add(
-            mark,
-            head,
-            unit,
-            lambda r, v=values: v[r.number - 1],
-            style.replace("input_", "").replace("input", "number"),
-            width,
-        )  # type: ignore[misc]
+        plain = style.replace("input_", "").replace("input", "number")
+        grid.add(mark, head, unit, _shown(_held(lines, mark)), plain, width)
     _rest(book, sheet, grid, "plain")
+
+
+def _shown(values: Sequence[Content]) -> Maker:
+    return lambda r: values[r.number - 1]
 
 
 def _held(lines: Sequence[PlanRow | None], mark: str) -> list[Content]:

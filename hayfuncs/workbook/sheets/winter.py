@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 from hayfuncs.farmfiles.model import Group
@@ -36,16 +37,18 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
 
 def months_needed(book: Book) -> int:
     """How many calendar months the dates on Hay pile touch; 0 when turnout is not after the start."""
-    start, turnout = (_typed(book, f"Hay pile/{key}") for key in ("start", "turnout"))
-    if turnout <= start:
+    start, turnout = typed_day(book, "start"), typed_day(book, "turnout")
+    if start is None or turnout is None or turnout <= start:
         return 0
-    whole = (turnout.year - start.year) * int(MONTHS_PER_YEAR) + turnout.month - start.month
+    whole = (turnout.year - start.year) * len(MONTHS) + turnout.month - start.month
     return min(whole + (turnout.day > 1), MOST_MONTHS)
 
 
-def _typed(book: Book, key: str):  # type: ignore[no-untyped-def]
-    sheet, row, col = book.inputs[key]
-    return book.by_name(sheet).cells[row, col].content
+def typed_day(book: Book, key: str) -> dt.date | None:
+    """A date of the sheet Hay pile."""
+    sheet, row, col = book.inputs[f"Hay pile/{key}"]
+    day = book.by_name(sheet).cells[row, col].content
+    return day if isinstance(day, dt.date) else None
 
 
 def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
@@ -143,7 +146,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "One row is one group of the sheet Herd. The calving date is the middle of the season, last year's or the next: the stage is worked from it month by month.",
         "Inputs, then workings",
     )  # fmt: skip
-    start = _typed(book, "Hay pile/start")
+    start = typed_day(book, "start") or dt.date.min
     grid = Grid(sheet, len(groups))
     name, head, weight = (there(book, "Herd", "herd", k) for k in ("name", "head", "weight"))
     grid.add("name", "Cow group", "name", lambda r: f"={name(r)}", "label", 30)

@@ -1,0 +1,246 @@
+"""The winter plan on its sheets: the solver's numbers again in ordinary cells, live when an amount is changed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+import winterlib  # the plan written down directly for scipy
+from workbook.opened import Open
+from workbook.places import place
+
+from hayfuncs import winter
+from hayfuncs.workbook import build
+from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.season import Season, calving
+from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+
+ROUNDED = 2e-6  # the sheet holds pounds to six places
+
+
+@pytest.fixture(scope="module")
+def solved(editions):
+    return editions["functions"][0].marks["solved"]
+
+
+def rows_of(opened, table):
+    return [
+        {mark: opened.get(table, mark, i) for mark in opened.book.marks[f"{table}_at"]}
+        for i in range(1, opened.book.marks[table]["n"] + 1)
+    ]
+
+
+def test_the_demo_winter_is_solved_and_as_cheap_as_scipys_on_the_directly_written_model(solved):
+    assert solved.plan.feasible
+    assert winterlib.faults(solved.farm, solved.plan) == []
+    cheapest = winterlib.direct(solved.farm).fun
+    assert solved.plan.cost == pytest.approx(cheapest, rel=1e-6)
+    assert solved.plan.dual_bound == pytest.approx(cheapest, rel=1e-6)
+    assert solved.plain.cost > solved.plan.cost + 1000
+
+
+@pytest.mark.parametrize("edition", ["functions", "plain"])
+def test_group_months_say_what_the_solver_says(editions, solved, edition):
+    opened = Open(*editions[edition][::2])
+    found = {(r["month"], r["group"]): r for r in rows_of(opened, "balance")}
+    for b in solved.plan.balances:
+        r = found.pop((b.period, b.group))
+        assert r["need_tdn"] == pytest.approx(b.need.tdn_lb, rel=1e-9)
+        assert r["need_cp"] == pytest.approx(b.need.cp_lb, rel=1e-9)
+        assert r["usual"] == pytest.approx(b.need.dm_lb, rel=1e-9)
+        assert r["tdn"] == pytest.approx(b.tdn_lb, abs=ROUNDED)
+        assert r["cp"] == pytest.approx(b.cp_lb, abs=ROUNDED)
+        assert r["dry"] == pytest.approx(b.dm_lb, abs=ROUNDED)
+        assert r["hay_pct"] == pytest.approx(b.hay_pct, abs=1e-4)
+        assert r["cost_day"] == pytest.approx(b.cost_head_day, abs=ROUNDED)
+        assert r["says"] == MEETS
+    assert {r["says"] for r in found.values()} == {OUTSIDE}  # the spare month
+
+
+def test_stock_months_and_budget_say_what_the_solver_says(editions, solved):
+    opened = Open(*editions["functions"][::2])
+    plan = solved.plan
+    stocks = {r["name"]: r for r in rows_of(opened, "stocks") if r["name"]}
+    periods = [p.label for p in solved.farm.periods()]
+    for s in plan.stocks:
+        r, k = stocks[s.name], periods.index(s.period) + 1
+        assert r[f"fed_{k}"] == pytest.approx(s.fed, abs=1e-4)
+        assert r[f"left_{k}"] == pytest.approx(s.left, abs=1e-3)
+    assert sum(r["over"] for r in stocks.values()) == pytest.approx(0, abs=1e-3)
+    budget = {k: opened.at(ref) for k, ref in opened.book.marks["budget"].items() if k != "pile"}
+    assert budget["total_1"] == pytest.approx(plan.budget.total, rel=1e-7)
+    assert budget["cash_1"] == pytest.approx(plan.budget.cash, rel=1e-6)
+    assert budget["per_head_1"] == pytest.approx(plan.budget.per_head, rel=1e-7)
+    assert budget["per_day_1"] == pytest.approx(plan.budget.per_head_day, rel=1e-7)
+    assert budget["total_2"] == pytest.approx(solved.plain.budget.total, rel=1e-7)
+    assert budget["buy_tons"] == pytest.approx(sum(p.tons for p in plan.purchases), abs=1e-3)
+    assert budget["above"] == pytest.approx(0, abs=0.01)
+
+
+def test_an_amount_changed_by_hand_is_measured_as_the_library_measures_it(editions, solved):
+    """A third of one group's hay of one month goes to another group: short there, overdrawn nowhere, dearer or not."""
+    opened = Open(*editions["functions"][::2])
+    rows = [replace(r, lb_head_day=round(r.lb_head_day, 6)) for r in solved.plan.rows]
+    target = max(range(len(rows)), key=lambda i: rows[i].tons)
+    rows[target] = replace(rows[target], lb_head_day=rows[target].lb_head_day * 0.5)
+    extra = next(i for i, r in enumerate(rows) if r.name != rows[target].name and r.kind == "own hay")
+    rows[extra] = replace(rows[extra], lb_head_day=rows[extra].lb_head_day * 3)
+    for i in (target, extra):
+        opened.put("plan", "lb", rows[i].lb_head_day, i + 1)
+    after = winter.remeasure(solved.farm, tuple(rows))
+    found = {(r["month"], r["group"]): r for r in rows_of(opened, "balance")}
+    for b in after.balances:
+        r = found[b.period, b.group]
+        assert r["short_tdn"] == pytest.approx(max(0, b.need.tdn_lb - b.tdn_lb), abs=ROUNDED)
+        assert r["short_cp"] == pytest.approx(max(0, b.need.cp_lb - b.cp_lb), abs=ROUNDED)
+    short = [f for f in after.failures if f.what == "TDN short"]
+    assert len(short) >= 1
+    assert "energy short" in found[short[0].period, short[0].group]["says"]
+    over = {f.what.removesuffix(" overdrawn"): f.amount for f in after.failures if f.what.endswith("overdrawn")}
+    shown = {r["name"]: r["over"] for r in rows_of(opened, "stocks") if r["over"] > 1e-3}
+    assert shown == pytest.approx(over, abs=1e-3)
+    assert len(shown) >= 1
+    assert opened.at(opened.book.marks["budget"]["total_1"]) == pytest.approx(after.cost, rel=1e-7)
+    assert str(opened.name("master_check")).startswith("✗")
+
+
+def test_a_row_added_by_hand_counts(editions, solved):
+    opened = Open(*editions["functions"][::2])
+    free = len(solved.plan.rows) + 1
+    first = solved.plan.rows[0]
+    before = opened.at(opened.book.marks["budget"]["cost_3_1"])
+    for mark, value in (("month", first.period), ("group", first.group), ("feed", "soybean hulls"), ("lb", 2.0)):
+        opened.put("plan", mark, value, free)
+    head = next(g.head for g in solved.farm.groups if g.name == first.group)
+    days = next(p.days for p in solved.farm.periods() if p.label == first.period)
+    dollars = 2.0 * head * days / 2000 * DEMO.prices["soybean hulls"]
+    assert opened.at(opened.book.marks["budget"]["cost_3_1"]) - before == pytest.approx(dollars, rel=1e-9)
+    assert opened.get("plan", "says", free) == ""
+    opened.put("plan", "feed", "soybean hull", free)
+    assert "not found" in opened.get("plan", "says", free)
+
+
+def test_the_months_follow_the_dates(editions):
+    opened = Open(*editions["functions"][::2])
+    day_zero = date(1899, 12, 30)
+    opened.set_name("turnout", (date(2027, 5, 11) - day_zero).days)
+    labels = [opened.get("months", "label", i) for i in range(1, opened.book.marks["months"]["n"] + 1)]
+    days = [opened.get("months", "days", i) for i in range(1, opened.book.marks["months"]["n"] + 1)]
+    assert labels == ["Dec 2026", "Jan 2027", "Feb 2027", "Mar 2027", "Apr 2027", "May 2027"]
+    assert days == [31, 31, 28, 31, 30, 10]
+    opened.set_name("winter_start", (date(2026, 12, 15) - day_zero).days)
+    assert opened.get("months", "days", 1) == 17
+    assert opened.get("months", "middle", 1) == (date(2026, 12, 15) - day_zero).days + 8.5
+
+
+def test_months_since_calving_are_the_solvers(editions, solved):
+    opened = Open(*editions["functions"][::2])
+    herd = {g.name: g for g in solved.farm.groups}
+    for r in rows_of(opened, "balance"):
+        period = next((p for p in solved.farm.periods() if p.label == r["month"]), None)
+        if period is not None:
+            assert r["since"] == pytest.approx(
+                winter.months_since_calving(herd[r["group"]].calving_date, period), rel=1e-12
+            )
+
+
+@pytest.mark.parametrize("off", [0, 365, 730])
+def test_on_the_day_of_calving_a_year_is_over(editions, off):
+    """The middle of December 2026 is 16.5 December: calved at that very moment would be month 12, half a day before 0.02."""
+    opened = Open(*editions["functions"][::2])
+    middle = opened.get("months", "middle", 1)
+    opened.put("season_herd", "calving", middle - off, 1)
+    assert opened.get("balance", "since", 1) == 12
+    opened.put("season_herd", "calving", middle - off - 0.5, 1)
+    assert opened.get("balance", "since", 1) == pytest.approx(0.5 * 12 / 365)
+
+
+def test_what_is_not_allowed_is_not_fed():
+    season = Season(feeders=DEMO.season.feeders, barred=("corn grain", "Section Ten"))
+    book = build.build(replace(DEMO, season=season))
+    fed = {r.name for r in book.marks["solved"].rows}
+    assert fed.isdisjoint(season.barred)
+    assert len(fed) >= 5
+    sources = book.by_name("Winter feeds")
+    states = [
+        c.content for (r, c_), c in sources.cells.items() if c_ == book.marks["sources_at"]["allowed"] and r >= FIRST
+    ]
+    assert states.count(0) == 2
+
+
+def test_without_hay_in_store_there_is_no_plan_and_the_sheets_say_so():
+    lots = tuple(replace(lot, tons=None, bales=None) for lot in DEMO.lots)
+    book = build.build(replace(DEMO, lots=lots))
+    assert book.marks["solved"].plan is None
+    assert "no lot has hay in store" in book.marks["solved"].solution.words
+    from hayfuncs.workbook import write
+
+    values = write.compute(book)
+    assert write.faults(values) == []
+    assert values["Winter budget", 4, 0].startswith("No plan yet")
+    assert str(values["Checks", 4, 0]).startswith("✓")
+
+
+def test_a_winter_that_cannot_be_fed_shows_the_plan_least_short():
+    lots = tuple(replace(lot, tons=3, bales=None) for lot in DEMO.lots)
+    season = Season(offers=(), barred=tuple(DEMO.prices))
+    book = build.build(replace(DEMO, lots=lots, season=season))
+    solved = book.marks["solved"]
+    assert not solved.plan.feasible
+    assert any(f.what == "TDN short" for f in solved.plan.failures)
+    from hayfuncs.workbook import write
+
+    values = write.compute(book)
+    assert write.faults(values) == []
+    assert "group months are not as they should be" in values["Winter budget", 5, 0]
+    assert "Not every need can be met" in values["Winter budget", 6, 0]
+
+
+def test_calving_date_worked_back_from_the_month_since_calving():
+    """Month 2 at the start of winter is its middle: a month and a half, 46 days, before."""
+    group = replace(DEMO.groups[0], calving_date=None, month_since_calving=2)
+    start = date(2026, 12, 1)
+    assert calving(group, start) == start - timedelta(days=46)
+    assert calving(DEMO.groups[0], start) == DEMO.groups[0].calving_date
+
+
+def test_the_picture_says_what_it_shows(editions):
+    book, values, _ = editions["functions"]
+    sheet = book.by_name("Winter budget")
+    (picture,) = sheet.pictures
+    name, row, col = place(picture.title)
+    title = values[name, row - 1, col - 1]
+    left = sum(
+        s.left
+        for s in book.marks["solved"].plan.stocks
+        if s.period == "Apr 2027" and s.name in {x.name for x in DEMO.lots}
+    )
+    assert title.startswith(f"{left:.0f} tons of own hay are left at turnout on 20 Apr 2027")
+    assert "Column chart" in picture.alt
+    assert len(picture.alt) > 100
+
+
+def test_formulas_of_each_column_are_one(editions):
+    """Row numbers aside, every computed column of the plan's tables holds one formula."""
+    import re
+
+    for edition in ("functions", "plain"):
+        book, _, _ = editions[edition]
+        for sheet_name, table in (
+            ("Plan", "plan"),
+            ("Group months", "balance"),
+            ("Stock months", "stocks"),
+            ("Winter feeds", "sources"),
+            ("Winter", "months"),
+        ):
+            sheet, at, n = book.by_name(sheet_name), book.marks[f"{table}_at"], book.marks[table]["n"]
+            for mark, col in at.items():
+                kinds = set()
+                for i in range(n):
+                    cell = sheet.cells[FIRST + i, col]
+                    content = cell.content.formula() if hasattr(cell.content, "formula") else cell.content
+                    if isinstance(content, str) and content.startswith("=") and cell.entry is None:
+                        kinds.add(re.sub(rf"(?<![$0-9]){FIRST + i + 1}(?![0-9])", "#", content))
+                assert len(kinds) <= 1, (edition, sheet_name, mark, list(kinds)[:3])
