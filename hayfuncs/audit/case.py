@@ -44,8 +44,8 @@ class Case:
         return read_cells(self.formulas)
 
     @cached_property
-    def operands(self) -> dict[Node, Node]:
-        """Cells that formulas calculate with, each with one such formula's cell."""
+    def operands(self) -> dict[Node, list[Node]]:
+        """Cells that formulas calculate with, each with the first such formulas' cells."""
         return operands(self.formulas)
 
     @cached_property

@@ -140,10 +140,26 @@ def _joined(parts: list[tuple[Unit | None, Tree]], clashes: list[Clash], how: st
             unknown = True
         elif found is None:
             found, first = part, tree
-        elif part != found:
+        elif not _together(found, part, how == "compared"):
             clashes.append(Clash(f"{words(found)} and {words(part)} are {how}", (first or tree, tree)))
             return None
+        elif part != found:
+            unknown = True
     return None if unknown else found
+
+
+def _together(left: Unit, right: Unit, compared: bool) -> bool:
+    """Whether two units may stand together in a sum or a comparison.
+
+    A weight that states no basis goes with one as fed; in a comparison it goes with dry matter
+    too, and percent may sit in the number it is compared with.
+    """
+    loose = {"AF"} | ({"DM", "pct"} if compared else set())
+    a, b = dict(left), dict(right)
+    bases = [side & {"DM", "AF"} for side in (set(a), set(b))]
+    if {"DM"} in bases and {"AF"} in bases:
+        return False
+    return all(a.get(base, 0) == b.get(base, 0) for base in (a.keys() | b.keys()) - loose)
 
 
 def agree(wanted: str, given: str) -> bool:

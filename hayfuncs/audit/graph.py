@@ -25,16 +25,15 @@ OUTWARD = {
     "IMAGE",
     "STOCKHISTORY",
 }
-PREFIXES = ("HAY.", "HAY_", "_XLDUDF_HAY_")
+PREFIXES = ("HAY.", "HAY_", "_xldudf_HAY_")
 Rectangle = tuple[int, int, int, int, int]  # sheet, first row and column, last row and column
 
 
 def hay_name(call: str) -> str:
     """The catalogue's name in a call such as HAY.DRY_WEIGHT; empty for any other call."""
-    upper = call.upper().removeprefix("_XLFN.")
-    for prefix in PREFIXES:
-        if upper.startswith(prefix):
-            return upper[len(prefix) :]
+    for prefix in PREFIXES:  # as written: a name of the user's own may well begin with hay_
+        if call.startswith(prefix):
+            return call[len(prefix) :].upper()
     return ""
 
 
@@ -79,6 +78,8 @@ class Formulas:
 
     def _names(self) -> None:
         for name in self.book.names:
+            if name.name.startswith("_xlnm."):  # print areas and titles: no formula reads them
+                continue
             try:
                 found: Tree | None = tree(name.text)
             except (Malformed, RecursionError):

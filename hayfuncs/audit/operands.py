@@ -12,9 +12,12 @@ TESTS = {
 }  # fmt: skip
 
 
-def operands(formulas: Formulas) -> dict[Node, Node]:
-    """Each cell that is calculated with -> one formula cell that does so without asking first."""
-    found: dict[Node, Node] = {}
+MOST = 8  # formula cells remembered for one operand
+
+
+def operands(formulas: Formulas) -> dict[Node, list[Node]]:
+    """Each cell that is calculated with -> formula cells that do so without asking first."""
+    found: dict[Node, list[Node]] = {}
     for pattern in formulas.patterns.values():
         spared = tested(pattern)
         for tree in dict.fromkeys(operand_trees(pattern)):
@@ -24,16 +27,21 @@ def operands(formulas: Formulas) -> dict[Node, Node]:
             for at in pattern.cells[:1] if fixed else pattern.cells:
                 to = meant(formulas, tree, pattern, at)
                 if to is not None:
-                    found.setdefault(to, at)
+                    users = found.setdefault(to, [])
+                    if len(users) < MOST:
+                        users.append(at)
     return found
 
 
 def operand_trees(pattern: Pattern) -> list[Tree]:
     """The references that a pattern calculates with."""
+    return [] if pattern.tree is None else used(pattern.tree)
+
+
+def used(tree: Tree) -> list[Tree]:
+    """The references that a tree calculates with."""
     found: list[Tree] = []
-    if pattern.tree is None:
-        return found
-    for part in walk(pattern.tree):
+    for part in walk(tree):
         if isinstance(part, Binary) and part.op in ("+", "-", "*", "/", "^"):
             found += [side for side in (part.left, part.right) if isinstance(side, (Area, NameOf))]
         elif isinstance(part, Unary) and isinstance(part.inner, (Area, NameOf)):

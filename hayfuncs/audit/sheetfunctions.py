@@ -70,8 +70,9 @@ def _gather(by: Callable[[list[float]], Any], counting: bool = False) -> Callabl
                 return by(fixed + [v for v in values if isinstance(v, float)])
             if fault is not None:
                 return fault
-            numbers = [number(v) for v in values if v is not None]
-            return next((v for v in numbers if isinstance(v, ErrorValue)), None) or by(fixed + numbers)
+            # single cells are references too: their texts and blanks are left out
+            fault_here = next((v for v in values if isinstance(v, ErrorValue)), None)
+            return fault_here or by(fixed + [v for v in values if isinstance(v, float)])
 
         return each(one, *loose)
 

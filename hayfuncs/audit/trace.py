@@ -11,16 +11,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from hayfuncs.audit.direct import call, one
-from hayfuncs.audit.evaluate import Evaluator, Unsupported
+from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.explain import Worked, work
 from hayfuncs.audit.figures import figure, written
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
-from hayfuncs.audit.grid import BadAddress, Node, a1_area, cell, node, place, split_address
+from hayfuncs.audit.grid import BadAddress, Node, a1_area, cell, node, split_address
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.model import ErrorValue, Value, Workbook
 from hayfuncs.audit.origin import Origins
-from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Number, Text, Tree, Unary, plain_name, tree, walk
-from hayfuncs.audit.scan import Malformed
+from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Text, Tree, plain_name, walk
+from hayfuncs.audit.taken import Tests, own_pattern, taken, value_of
 from hayfuncs.files import UserError
 from hayfuncs.record import CATALOGUE
 
@@ -85,7 +85,6 @@ class Tracer:
         self.origins = Origins(self.book, formulas, labels)
         self.steps: list[Step] = []
         self.seen: dict[Node, int] = {}
-        self.tests: list[tuple[Tree, bool]] = []  # the choices made on the way through one formula
 
     @staticmethod
     def _call(name: str, args: Sequence[Any], cells: Sequence[Node]) -> Any:
@@ -114,17 +113,17 @@ class Tracer:
             kind = "empty" if not self.book.filled(at) else "constant" if self.book.look(at).locked else "input"
             self._add(depth, at, kind, source=self.origins.of(at, kind))
             return
-        pattern = self._pattern(at)
+        pattern = own_pattern(self.book.formulas[at], at)
         if pattern is None or pattern.tree is None or depth >= DEEPEST:
             why = "deeper than this tree goes" if depth >= DEEPEST else "its formula cannot be read"
             self._add(depth, at, "formula", source=why)
             return
-        self.tests = []
-        root = self._chosen(pattern.tree, pattern)
+        tests: Tests = []
+        root = taken(pattern.tree, pattern, self.evaluator, tests)
         found: list[Node] = []
         arithmetic = written(root, lambda part: self._leaf(part, pattern, found))
-        if self.tests and isinstance(root, (Text, Number)):  # a word or a number chosen: the reason is the test
-            test, holds = self.tests[-1]
+        if tests and isinstance(root, (Text, Number)):  # a word or a number chosen: the reason is the test
+            test, holds = tests[-1]
             arithmetic = f"{'since' if holds else 'not'} {written(test, lambda part: self._leaf(part, pattern, found))}"
         called = [part for part in _calls(root) if hay_name(part.name) in CATALOGUE]
         self._add(
@@ -140,43 +139,8 @@ class Tracer:
             if to != at:
                 self._cell(to, depth + 1)
 
-    def _pattern(self, at: Node) -> Pattern | None:
-        """The cell's own formula as a pattern of one cell."""
-        text = self.book.formulas[at]
-        try:
-            return Pattern(place(at)[0], text, at, text, tree(text), "", [at])
-        except (Malformed, RecursionError):
-            return None
-
     def _value(self, part: Tree, pattern: Pattern) -> Any:
-        try:
-            value = self.evaluator.work(part, pattern, [pattern.head])
-        except Unsupported:
-            return None
-        return value[0] if isinstance(value, list) else value
-
-    def _chosen(self, part: Tree, pattern: Pattern) -> Tree:
-        """The tree with every choice made as the stored values make it."""
-        if isinstance(part, CallOf):
-            name = plain_name(part.name)
-            if name == "IF" and len(part.args) >= 2:
-                test = self._value(part.args[0], pattern)
-                if isinstance(test, (bool, float)):
-                    self.tests.append((part.args[0], bool(test)))
-                    branches = (*part.args[1:], Text("FALSE"))
-                    return self._chosen(branches[0] if test else branches[1], pattern)
-            if name == "CHOOSE":
-                place_in = self._value(part.args[0], pattern)
-                if isinstance(place_in, float) and 1 <= place_in < len(part.args):
-                    return self._chosen(part.args[int(place_in)], pattern)
-            if name in ("INDEX", "MATCH") or hay_name(part.name):
-                return part
-            return CallOf(part.name, tuple(self._chosen(arg, pattern) for arg in part.args))
-        if isinstance(part, Binary):
-            return Binary(part.op, self._chosen(part.left, pattern), self._chosen(part.right, pattern))
-        if isinstance(part, Unary):
-            return Unary(part.op, self._chosen(part.inner, pattern))
-        return part
+        return value_of(part, pattern, self.evaluator)
 
     def _leaf(self, part: Tree, pattern: Pattern, found: list[Node]) -> str | None:
         """What stands for a reference in figures; the cells behind it are noted for the next level."""

@@ -114,10 +114,17 @@ def _gaps(case: Case, run: Run) -> Iterator[Finding]:
         if below is run.rule:
             for k in range(1, skip + 1):
                 at = node(sheet, row + k, col)
+                if not _has_formulas(case, sheet, row + k):
+                    continue  # a line between the parts of a table
                 should = rule_at(run.rule, at)
                 words = f"{case.labels.label(at)}: the column has ={should}; here stands nothing"
                 yield Finding("typed-over", case.address(at), words, at, repair=((at, should, None),))
             return
+
+
+def _has_formulas(case: Case, sheet: int, row: int) -> bool:
+    last = case.book.sheets[sheet].last_col
+    return any(node(sheet, row, col) in case.formulas.of for col in range(last + 1))
 
 
 def rule_at(pattern: Pattern, at: Node) -> str:

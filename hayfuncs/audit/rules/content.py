@@ -70,9 +70,10 @@ def masking(case: Case) -> Iterator[Finding]:
                 continue
             if isinstance(shows, Text) and shows.value.strip():
                 continue  # it says in words what is missing
+            level = "" if isinstance(shows, (Text, Number)) else "note"  # another cell's value stands in: a choice
             at = pattern.cells[0]
             words = f"{case.labels.label(at)}: {name} hides every error behind a plain value in ={case.book.formulas[at][:160]}"
-            yield Finding("masking", case.address(at), words, at)
+            yield Finding("masking", case.address(at), words, at, level=level)
             break
 
 

@@ -6,13 +6,16 @@ import re
 from collections.abc import Callable, Iterator
 
 from hayfuncs.audit.case import Case
+from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
 from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.headline import roles
 from hayfuncs.audit.model import ErrorValue, Validation, Value
+from hayfuncs.audit.operands import meant, used
 from hayfuncs.audit.scan import Malformed, reference
+from hayfuncs.audit.taken import own_pattern, taken
 from hayfuncs.record import CATALOGUE, Arg
 
 NUMERAL = re.compile(r"\s*[-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d+)?\s*%?\s*\Z")
@@ -63,19 +66,33 @@ def text_numbers(case: Case) -> Iterator[Finding]:
 
 
 def blanks(case: Case) -> Iterator[Finding]:
+    """Formulas that calculate with an empty or a text cell, in the branch that they take."""
+    evaluator = Evaluator(case.formulas)
     shown = 0
-    for to, at in case.operands.items():
+    for to, users in case.operands.items():
         value = case.book.values.get(to)
-        if to in case.book.formulas and not isinstance(value, str):
+        if isinstance(value, (float, bool, ErrorValue)) or (to in case.book.formulas and value is None):
             continue
-        if value in (None, "") or (isinstance(value, str) and not isinstance(value, ErrorValue)):
-            if isinstance(value, str) and (is_numeral(value) or isinstance(case.book.values.get(at), str)):
-                continue  # told as a text number; or the formula answers with a text itself
+        if isinstance(value, str) and is_numeral(value):
+            continue  # told as a text number
+        for at in users:
+            if (value and isinstance(case.book.values.get(at), str)) or not _calculates(case, at, to, evaluator):
+                continue  # it answers with a text itself, or does not come to this cell
             shown += 1
             if shown <= SHOWN:
                 kind = f"the text {figure(value)}" if value else "empty"
                 words = f"{case.labels.label(at)} calculates with {case.address(to)} ({case.labels.label(to)}), which is {kind}"
                 yield Finding("blank-precedent", case.address(at), words, at)
+            break
+
+
+def _calculates(case: Case, at: Node, to: Node, evaluator: Evaluator) -> bool:
+    """Whether the branch that the formula takes with the stored values still calculates with the cell."""
+    pattern = own_pattern(case.book.formulas[at], at)
+    if pattern is None or pattern.tree is None:
+        return False
+    chosen = taken(pattern.tree, pattern, evaluator)
+    return any(meant(case.formulas, tree, pattern, at) == to for tree in used(chosen))
 
 
 def impossible(case: Case) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from hayfuncs.audit.parse import Fault, walk
 
 def broken(case: Case) -> Iterator[Finding]:
     for name in case.book.names:
-        if hay_name(name.name):
+        if hay_name(name.name) or name.name.startswith("_xlnm."):
             continue
         tree = case.formulas.name_trees.get(name.name.casefold())
         if tree is None:

@@ -39,7 +39,11 @@ class AtCell(Known):
 
     def unit(self, tree: Tree) -> str:
         at = self.cell(tree)
-        return "" if at is None else self.case.labels.unit(at)
+        if at is None:
+            return ""
+        found = self.case.labels.unit(at)
+        # a heading such as "% per deg F" says more than its unit does
+        return "" if " per " in self.case.labels.heading(at) and "/" not in found else found
 
     def of_area(self, tree: Area) -> str:
         return self.unit(tree)
@@ -89,20 +93,32 @@ def _arguments(case: Case, pattern: Pattern, known: AtCell) -> Iterator[str]:
     """Each argument's unit against the record's, and the result's against the sheet's."""
     assert pattern.tree is not None
     for part in walk(pattern.tree):
-        if not isinstance(part, CallOf):
+        record = CATALOGUE.get(hay_name(part.name)) if isinstance(part, CallOf) else None
+        if record is None or not isinstance(part, CallOf):
             continue
-        record = CATALOGUE.get(hay_name(part.name))
-        if record is None:
-            continue
+        odd: list[tuple[str, str, str]] = []
         for given, (name, arg) in zip(part.args, record.args.items(), strict=False):
             cell = known.cell(given)
-            unit = known.unit(given)
-            if cell is not None and not agree(arg.unit, unit):
-                yield f"{record.sheet_name} takes {name} in {arg.unit}, {case.address(cell)} is in {unit}"
+            unit_there = known.unit(given)
+            if cell is not None and not agree(arg.unit, unit_there):
+                words_of = f"{record.sheet_name} takes {name} in {arg.unit}, {case.address(cell)} is in {unit_there}"
+                odd.append((arg.unit, unit_there, words_of))
+        if not _cancel(odd):
+            yield from (words_of for _, _, words_of in odd)
         if part is pattern.tree or _only_guarded(pattern.tree, part):
             stated = case.labels.unit(known.at)
             if not agree(record.result.unit, stated):
                 yield f"{record.sheet_name} gives {record.result.unit}, the sheet says {stated}"
+
+
+def _cancel(odd: list[tuple[str, str, str]]) -> bool:
+    """Tons and pounds in a ton for bales and pounds in a bale: other units, the same product."""
+    if len(odd) < 2 or any(a not in BASES or b not in BASES for a, b, _ in odd):
+        return False
+    wanted = given = unit()
+    for a, b, _ in odd:
+        wanted, given = times(wanted, BASES[a]), times(given, BASES[b])
+    return wanted == given
 
 
 def _only_guarded(tree: Tree, part: Tree) -> bool:
