@@ -33,7 +33,7 @@ SOURCES = (
 def fill(book: Book, lot: str) -> None:
     sheet = begin(
         book, "Coring", "Coring sheet for one lot",
-        "Choose the lot, print this page, tick each bale as it is cored.", "Inputs, then result",
+        "Choose the lot, print this page, tick each bale as it is cored.", "Result",
     )  # fmt: skip
     sheet.width(17, 17, 11, 11, 3, 10, 14, 11)
     sheet.portrait = True
@@ -63,7 +63,7 @@ def fill(book: Book, lot: str) -> None:
     )
     book.define(
         "coring_place",
-        list_row(sheet, 10, "Register row", found("coring_lot", register["name"]), "from the top", "number0"),
+        list_row(sheet, 10, "Row of the lot", found("coring_lot", register["name"]), "row of Lots", "number0"),
     )
     _steps(sheet)
     _label(sheet, register)

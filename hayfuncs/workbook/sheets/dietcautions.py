@@ -19,7 +19,7 @@ UNMEASURED = '"not measured"'
 def fill(book: Book) -> None:
     sheet = begin(
         book, "Ration cautions", "What could hurt in this ration?",
-        "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Inputs, then result",
+        "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Result",
     )  # fmt: skip
     sheet.width(38, 15, 15, 12, 60, 50, 20)
     _inputs(book, sheet)

@@ -17,10 +17,9 @@ def fill(page: Page) -> None:
     marks = page.book.marks["ration"]
     page.section("The diet, at the larger of the two supplement rates")
     pounds, share = marks["rate_pounds"], marks["rate_share"]
-    rate = f"=IF(ISERROR({pounds}),{NO_RATE},IF(ISERROR({share}),{pounds},MAX({pounds},{share})))"
-    caution = (
-        f'=IF(ISERROR({marks["caution"]}),"not possible: by share no rate covers both, see Ration",{marks["caution"]})'
-    )
+    rate = f"=IF(COUNT({pounds})=0,{NO_RATE},IF(COUNT({share})=0,{pounds},MAX({pounds},{share})))"
+    no_share = '"not possible: by share no rate covers both, see Ration"'
+    caution = f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})"
     fed = page.line("Supplement", rate, "lb as fed/day", caution, "See the words", "FEED_CAUTION")
 
     def known(formula: str) -> str:
@@ -82,7 +81,8 @@ def _sulfur(page: Page, dm: str) -> None:
 
 def _urea(page: Page, fed: str, whole: str, cp: str) -> None:
     booked = _booked(page)
-    amount = f'=IF(AND(urea_fed="",{booked}<>"{UREA}"),{NOT_ENTERED},N(urea_fed)+IF({booked}="{UREA}",N({fed}),0))'
+    as_feed = page.number("Urea bought as such", f'=IF({booked}="{UREA}",N({fed}),0)', "lb/day", "number3")
+    amount = f'=IF(AND(urea_fed="",{booked}<>"{UREA}"),{NOT_ENTERED},N(urea_fed)+{as_feed})'
     missing = f"COUNT({page.value},{whole},{cp})<3"
     beyond = f"urea_protein*N({page.value})>100*N({cp})"
     text = call(

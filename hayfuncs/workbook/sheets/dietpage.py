@@ -20,9 +20,10 @@ class Page:
 
     book: Book
     sheet: Sheet
-    row: int = LINES + 2
+    row: int = LINES + 1
 
     def section(self, text: str) -> None:
+        self.row += 1
         self.sheet.put(self.row, 0, text, "section")
         self.row += 1
 

@@ -17,7 +17,7 @@ def inputs(book: Book, winter: Winter) -> None:
     """The sheet and its typed values, by name, before the sheets that use them."""
     sheet = begin(
         book, "Hay pile", "Is there enough hay to reach grass?",
-        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Inputs, then result",
+        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result",
     )  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
     sheet.zoom = 160
@@ -126,6 +126,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
         ["Line", "Hay a day", "Days from the start", "Hay left"],
         ["text", "% of reckoned", "days", "tons as fed"],
     )
+    sheet.heights[TABLE] = 34
     row = TABLE + 2
     series = []
     looks = (("as reckoned", "100", BLUE, "solid", "circle"), ("more a day", "100+pile_swing", VERMILLION, "dash", "diamond"),

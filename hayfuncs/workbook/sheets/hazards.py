@@ -175,7 +175,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid.add("lab", "The lab sheet itself", "text",
              lambda r: call("LAB_NOTES", dm(r), cp(r), adf(r), ndf(r), f"N({ash(r)})", f"N({fat(r)})", forage(r)), "note", TEXT)  # fmt: skip
     grid.add("lot", "The lot itself (Register)", "text", lambda r: f"={lot_notes(r)}", "note", TEXT)
-    grid.done("hazards", 96)
+    grid.done("hazards", 80)
     sheet.pages_wide = 5
 
 

@@ -16,13 +16,13 @@ NO_SPREAD = (
     "Have 8 or more single cores of one lot tested one by one, and type",
     "the standard deviation they show.",
 )
-DEMO = "Spreads and margin shown are demo values, invented: of no real hay."
+DEMO = "Spreads and margin of the demo workbook are invented: of no real hay."
 
 
 def fill(book: Book, spread: Spread) -> None:
     sheet = begin(
         book, "How sure", "How sure is this hay test?",
-        "More cores bring the test nearer to the lot's true value. Type the spread your own single cores have shown; the margin follows.", "Inputs, then result",
+        "More cores bring the test nearer to the lot's true value. Type the spread your own single cores have shown; the margin follows.", "Result",
     )  # fmt: skip
     sheet.width(37, 19, 14, 12, 2, 60)
     sheet.zoom = 160
@@ -68,7 +68,7 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
         "1",
         "input0",
     )
-    for row, says in enumerate((*NO_SPREAD, DEMO if spread.core_sd is not None else ""), 10):
+    for row, says in enumerate((*NO_SPREAD, DEMO), 10):
         sheet.put(row, 0, says, "sentence")
 
 

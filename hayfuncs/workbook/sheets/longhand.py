@@ -262,8 +262,8 @@ def compare(paper: Paper) -> str:
     paper.section("Longhand against the functions")
     worst: list[str] = []
     for mine, theirs, unless in paper.compared:
-        number = f"ABS({mine}-{theirs})"
-        worst.append(f"IF({unless},0,{number})" if unless else number)
+        # where a value may not be entered both say so in words, which N takes as 0: one number alone is a difference
+        worst.append(f"ABS(N({mine})-N({theirs}))" if unless else f"ABS({mine}-{theirs})")
     lines = []
     for i in range(0, len(worst), 6):
         got = paper.line(

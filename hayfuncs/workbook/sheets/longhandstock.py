@@ -68,11 +68,11 @@ def _bale(book: Book, paper: StockPaper, lot: str) -> Line:
 def _on_hand(book: Book, paper: StockPaper, lot: str) -> tuple[Line, Line, Line]:
     stock, lots = book.marks["stock"], book.marks["lots"]
     paper.section("What is given of the store")
-    tons = paper.from_table("Hay in store", stock["tons"], lot, "tons as fed")
     dm = paper.from_table("Dry matter", lots["lab_dm_pct"], lot, "% as fed")
     method = paper.from_table("Where stored", stock["storage"], lot, "name", "text")
     feeder = paper.from_table("Fed in", stock["feeder"], lot, "name", "text")
-    ton = paper.named("Pounds in a ton: a ton counts as one bale", "lb_per_ton", "lb")
+    bales = paper.from_table("Bales; tons where no weight is known", stock["bales"], lot, "bales")
+    bale = paper.from_table("Bale weight; a ton where none is known", stock["weight"], lot, "lb as fed")
     untold = (f"{method.ref}={NOT_ENTERED}", NOT_ENTERED)
     storage = paper.function(
         "STORAGE_LOSS", {"method": method}, f"INDEX({stock['storage_loss']},{lot})", "Lost in storage", untold
@@ -82,13 +82,13 @@ def _on_hand(book: Book, paper: StockPaper, lot: str) -> tuple[Line, Line, Line]
         "FEEDING_LOSS", {"feeder": feeder}, f"INDEX({stock['feeding_loss']},{lot})", "Wasted at feeding", untold
     )
     args: dict[str, Line | str] = {
-        "bales": tons,
-        "bale_weight_lb": ton,
+        "bales": bales,
+        "bale_weight_lb": bale,
         "storage_loss_pct": storage,
         "feeding_loss_pct": feeding,
     }
     paper.function(
-        "HAY_ON_HAND", args, f"INDEX({stock['net']},{lot})", "Hay that will be eaten", missing(tons, storage, feeding)
+        "HAY_ON_HAND", args, f"INDEX({stock['net']},{lot})", "Hay that will be eaten", missing(bales, storage, feeding)
     )
     return dm, feeder, feeding
 

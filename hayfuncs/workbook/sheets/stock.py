@@ -35,7 +35,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     grid.ask("bale_price", "Price, by the bale", "$", [s.price_per_bale for s in stored],
              of_record("BALE_PRICE_PER_TON", "price_per_bale"), "input_money")  # fmt: skip
     grid.band("Hay on hand")
-    _on_hand(grid, tons, dm)
+    _on_hand(grid, tons, dm, weight)
     grid.band("What it costs")
     grid.add("by_bale", "Price per ton, from the bale's", "$/ton as fed",
              lambda r: call("BALE_PRICE_PER_TON", r["bale_price"], weight(r), unless=(f"COUNT({r['bale_price']},{weight(r)})<2", '""')), "money")  # fmt: skip
@@ -86,20 +86,24 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     _below(book, sheet)
 
 
-def _on_hand(grid: Grid, tons: Ref, dm: Ref) -> None:
+def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
     grid.add("tons", "Hay in store", "tons as fed", lambda r: f"={tons(r)}", "number1")
+    grid.add("weight", "Bale weight; a ton where none is known", "lb as fed",
+             lambda r: f"=IF(COUNT({weight(r)})=0,lb_per_ton,{weight(r)})", "number0", 13)  # fmt: skip
+    grid.add("bales", "Bales; tons where no weight is known", "bales",
+             lambda r: f"=IF(COUNT({r['tons']})=0,{NOT_ENTERED},{r['tons']}*lb_per_ton/{r['weight']})", "number1", 13)  # fmt: skip
     grid.add("storage_loss", "Lost in storage", "% DM",
              lambda r: call("STORAGE_LOSS", r["storage"], unless=(f'{r["storage"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
     grid.add("feeding_loss", "Wasted at feeding", "% DM",
              lambda r: call("FEEDING_LOSS", r["feeder"], unless=(f'{r["feeder"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
 
     grid.add("net", "Hay that will be eaten", "lb as fed",
-             lambda r: call("HAY_ON_HAND", r["tons"], "lb_per_ton", r["storage_loss"], r["feeding_loss"], unless=(_unknown(r), NOT_ENTERED)), "number0")  # fmt: skip
+             lambda r: call("HAY_ON_HAND", r["bales"], r["weight"], r["storage_loss"], r["feeding_loss"], unless=(_unknown(r), NOT_ENTERED)), "number0")  # fmt: skip
     lines: tuple[tuple[str, str, str, str], ...] = (
         ("eaten", "The same in tons", "tons as fed", "{net}/lb_per_ton"),
         ("lost", "Lost in storage", "tons as fed", "{tons}*{storage_loss}/100"),
         ("wasted", "Wasted at feeding", "tons as fed", "({tons}-{lost})*{feeding_loss}/100"),
-        ("eaten_dm", "Dry matter eaten", "tons DM", "{eaten}*{dm}/100"),
+        ("eaten_dm", "Dry matter eaten", "lb DM", "{net}*{dm}/100"),
     )
     for mark, head, unit, formula in lines:
         grid.add(
@@ -107,7 +111,7 @@ def _on_hand(grid: Grid, tons: Ref, dm: Ref) -> None:
             head,
             unit,
             partial(_line, formula=formula, dm=dm),
-            "result1" if mark == "eaten" else "number1",
+            "result1" if mark == "eaten" else "number0" if mark == "eaten_dm" else "number1",
         )
     grid.add(
         "counted", "Tons counted in the totals", "tons as fed", lambda r: f"=IF({_unknown(r)},0,{r['tons']})", "number1"
@@ -145,7 +149,7 @@ def _below(book: Book, sheet: Sheet) -> None:
         return f"=IF(COUNT(reference_place)=0,{NOT_ENTERED},INDEX({column},reference_place))"
 
     values = (
-        ("Row of Lots", found("reference_lot", lots["name"]), "1", "number0"), ("Price", of(stock["paid"]), "$/ton as fed", "money"),
+        ("Row of Lots", found("reference_lot", lots["name"]), "row of Lots", "number0"), ("Price", of(stock["paid"]), "$/ton as fed", "money"),
         ("Dry matter", of(lots["lab_dm_pct"]), "% as fed", "number2"),
         ("TDN", of(lots["tdn"]), "% DM", "number2"), ("Crude protein", of(lots["cp"]), "% DM", "number2"),
     )  # fmt: skip
@@ -154,7 +158,7 @@ def _below(book: Book, sheet: Sheet) -> None:
         book.define(f"reference_{name}", list_row(sheet, row, label, content, unit, style))
     row += 2
     sheet.put(row, 0, "All lots together", "section")
-    counted, lost, wasted, eaten, dm = (stock[k] for k in ("counted", "lost", "wasted", "eaten", "eaten_dm"))
+    counted, lost, wasted, net, dm = (stock[k] for k in ("counted", "lost", "wasted", "net", "eaten_dm"))
 
     def share(part: str, whole: str) -> str:
         return f"=IF(SUM({counted})=0,{NOT_ENTERED},100*SUM({part})/({whole}))"
@@ -162,10 +166,10 @@ def _below(book: Book, sheet: Sheet) -> None:
     totals = (
         ("lots_left_out", "Lots left out (not entered)", f"={lots['n']}-COUNT({stock['net']})", "1", "number0"),
         ("hay_in_store", "Hay in store", f"=SUM({counted})*lb_per_ton", "lb as fed", "number0"),
-        ("hay_eaten", "Hay that will be eaten", f"=SUM({stock['net']})", "lb as fed", "number0"),
+        ("hay_eaten", "Hay that will be eaten", f"=SUM({net})", "lb as fed", "number0"),
         ("mean_storage_loss", "Lost in storage, of all", share(lost, f"SUM({counted})"), "% DM", "number2"),
         ("mean_feeding_loss", "Wasted, of what is fed", share(wasted, f"SUM({counted})-SUM({lost})"), "% DM", "number2"),
-        ("mean_dm", "Dry matter of the hay eaten", share(dm, f"SUM({eaten})"), "% as fed", "number2"),
+        ("mean_dm", "Dry matter of the hay eaten", share(dm, f"SUM({net})"), "% as fed", "number2"),
     )  # fmt: skip
     for name, label, content, unit, style in totals:
         row += 1

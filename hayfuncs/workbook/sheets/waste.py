@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from hayfuncs.tables import load
 from hayfuncs.workbook.book import Book, Content, Picture, Series, call
-from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.common import FIRST, begin, pick
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row
 from hayfuncs.workbook.styles import VERMILLION
+
+PAIR = ("open ring", "modified cone")  # of one trial, Oklahoma State University 2011: only such may be compared
 
 
 def fill(book: Book) -> None:
@@ -49,10 +51,12 @@ def fill(book: Book) -> None:
     grid.add("label", "Name in the picture", "text", lambda r: f'={r["name"]}&" ("&{r["trial"]}&")"', "small", 40)
     grid.done("waste", 20)
     sheet.zoom = 130
-    marks = book.marks["waste"]
+    marks, grid_cost = book.marks["waste"], book.marks["waste_at"]["cost"]
     row = 8 + len(feeders)
-    spread = f'TEXT(MAX({marks["cost"]})-MIN({marks["cost"]}),"$#,##0")'
-    title = f'=IF(COUNT({marks["cost"]})=0,"Enter dates, herd and price to see the cost of waste","From the best to the worst feeder: "&{spread}&" a winter for "&herd_head&" cows")'
+    dear, cheap = (sheet.ref(FIRST + feeders.index(name), grid_cost) for name in PAIR)
+    more = f'TEXT({dear}-{cheap},"$#,##0")&" more in a winter than a {PAIR[1]}, for "&herd_head&" cows"'
+    untold = "Enter dates, herd and price to see the cost of waste"
+    title = f'=IF(COUNT({marks["cost"]})=0,"{untold}","An {PAIR[0]} wastes "&{more})'
     ref = sheet.put(row, 0, title, "text")
     sheet.put(
         row + 1,
