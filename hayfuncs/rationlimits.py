@@ -157,9 +157,12 @@ def urea_nitrogen_share(
     ),
     longhand=Longhand(
         "IF({urea_lb}=0," + quoted(UREA_NONE) + ",IF({body_weight_lb}<450," + quoted(UREA_CALVES)
-        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND(100*{urea_lb},9)>1*{diet_dm_lb})," + quoted(UREA_TOO_MUCH) + ","
+        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND({urea_share},9)>1)," + quoted(UREA_TOO_MUCH) + ","
         + quoted(UREA_IN_LIMITS) + ")))&" + quoted(" " + VETERINARIAN),
-        steps=(Step("nitrogen_share", UREA_SHARE, "Share of the nitrogen from urea", "% of CP"),),
+        steps=(
+            Step("nitrogen_share", UREA_SHARE, "Share of the nitrogen from urea", "% of CP"),
+            Step("urea_share", "100*{urea_lb}/{diet_dm_lb}", "Urea in the diet", "% DM"),
+        ),
     ),
     rules=(PART_OF_PROTEIN,),
 )  # fmt: skip
@@ -189,6 +192,6 @@ def urea_caution(
         text = UREA_NONE
     elif body_weight_lb < UREA_LIGHTEST:
         text = UREA_CALVES
-    elif settled(UREA_PARTS * share) > 100 or settled(100 * urea_lb) > UREA_OF_DIET * diet_dm_lb:
+    elif settled(UREA_PARTS * share) > 100 or settled(100 * urea_lb / diet_dm_lb) > UREA_OF_DIET:
         text = UREA_TOO_MUCH
     return f"{text} {VETERINARIAN}"

@@ -109,7 +109,7 @@ def levels(opened):
 
 def test_group_in_calf_gets_the_stricter_words_and_so_does_one_not_said(opened):
     put_lab(opened, "nitrate_n_ppm", 1200)
-    line = "Nitrate nitrogen, Clemson scale, for this group"
+    line = "Lot: nitrate nitrogen, Clemson scale, for this group"
     assert levels(opened)[line] == "Clear"  # the spring calvers are not in calf
     opened.put("care", "pregnant", 1)
     assert levels(opened)[line] == "Caution"
@@ -119,24 +119,24 @@ def test_group_in_calf_gets_the_stricter_words_and_so_does_one_not_said(opened):
 
 def test_grain_urea_and_sulfur_of_the_ration(opened):
     before = levels(opened)
-    assert before["Starchy grain"] == "Clear"
-    assert before["Urea"] == "not tested"
+    assert before["Diet: starchy grain"] == "Clear"
+    assert before["Diet: urea"] == "not tested"
     opened.set_name("other_grain", 6.5)  # 1,250 lb x 0.5 % = 6.25 lb
     opened.set_name("urea_fed", 0.1)
     opened.set_name("water_gal", 12)
     opened.set_name("water_sulfate", 2500)
     after = levels(opened)
-    assert after["Starchy grain"] == "Danger"
-    assert after["Urea"] == "Caution"
+    assert after["Diet: starchy grain"] == "Danger"
+    assert after["Diet: urea"] == "Caution"
     # 12 gal x 3.785 l x 2,500 mg/l x 32.06/96.06 sulfur = 37.9 g = 0.0835 lb a day, on some 28 lb of dry matter 0.3 points more
-    assert after["Sulfur of the diet, water counted"] == "Danger"
+    assert after["Diet: sulfur of the diet, water counted"] == "Danger"
     opened.set_name("urea_fed", 3)
-    assert levels(opened)["Urea"] == "Danger"
+    assert levels(opened)["Diet: urea"] == "Danger"
 
 
 def test_a_grain_supplement_counts_as_grain(opened):
     opened.set_name("chosen_feed", "corn grain")
-    assert levels(opened)["Starchy grain"] in ("Caution", "Danger")
+    assert levels(opened)["Diet: starchy grain"] in ("Caution", "Danger")
 
 
 def test_repeat_tests(opened):

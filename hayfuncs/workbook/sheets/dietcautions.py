@@ -61,7 +61,7 @@ def _lot(page: Page) -> None:
     def typed(ref: str, otherwise: str = NOT_TESTED) -> str:
         return f'=IF({ref}="",{otherwise},{ref})'
 
-    page.section("The hay lot")
+    page.part = "Lot"
     # a group that is not said to be open counts as in calf, for which the scales are stricter
     calf = f'INDEX({marks["care"]["pregnant"]},{marks["ration"]["herd"]})&""'
     shown = typed(of("lab_nitrate_n_ppm", lots))
@@ -71,21 +71,21 @@ def _lot(page: Page) -> None:
     )
     for scale, name, limit in whose_scale:
         text = f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})'
-        what = f"Nitrate nitrogen, {name}, for this group"
+        what = f"nitrate nitrogen, {name}, for this group"
         nitrate = page.line(what, shown, "ppm", text, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")
     none = f"OR(COUNT({nitrate},other_nitrate)<2,N(other_nitrate)>nitrate_limit)"
     share = call("DIET_SHARE_LIMIT", nitrate, "other_nitrate", "nitrate_limit", unless=(none, NOT_ENTERED))
     says = "Share at which the whole diet reaches the limit typed above."
-    page.line("Most of this hay in the diet, by nitrate", share, "% DM", says, "Typed above", "DIET_SHARE_LIMIT")
+    page.line("most of this hay in the diet, by nitrate", share, "% DM", says, "Typed above", "DIET_SHARE_LIMIT")
     lines = (
-        ("Tetany ratio K/(Ca+Mg)", "tetany_ratio", "ratio", "tetany", "Above 2.2; magnesium below 0.20 %", "TETANY_CAUTION", VET),
-        ("Calcium to phosphorus", "cap_ratio", "ratio", "cap", "1.5 to 7; below 1 danger", "CALCIUM_PHOSPHORUS_CAUTION", VET),
-        ("Protein bound by heat", "bound", "% of CP", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB),
+        ("tetany ratio K/(Ca+Mg)", "tetany_ratio", "ratio", "tetany", "Above 2.2; magnesium below 0.20 %", "TETANY_CAUTION", VET),
+        ("calcium to phosphorus", "cap_ratio", "ratio", "cap", "1.5 to 7; below 1 danger", "CALCIUM_PHOSPHORUS_CAUTION", VET),
+        ("protein bound by heat", "bound", "% of CP", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB),
     )  # fmt: skip
     for what, value, unit, text, limit, function, who in lines:
         page.line(what, f"={of(value)}", unit, f"={of(text)}", limit, function, who)
     says = "Balance a heated lot with this in place of crude protein."
-    page.line("Protein left after heat", f"={of('available')}", "% DM", says, "CP less ADICP", "AVAILABLE_PROTEIN", LAB)
+    page.line("protein left after heat", f"={of('available')}", "% DM", says, "CP less ADICP", "AVAILABLE_PROTEIN", LAB)
     limit = "Wet basis 200 and 600 ppm, dry 500 and 1,000"
     page.line(
         "Prussic acid",
@@ -123,7 +123,7 @@ def _lot(page: Page) -> None:
     for end in ("low", "high"):
         value_of = call("CLASS_LIMIT", of("rfv", lots), '"RFV"', f'"{end}"')
         page.line(
-            f"Relative feed value, {end} end of its class",
+            f"relative feed value, {end} end of its class",
             value_of,
             "index",
             says,
@@ -132,7 +132,7 @@ def _lot(page: Page) -> None:
             LAB,
             "number0",
         )
-    page.line("The lab sheet", "see Hazards", "", f"={of('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")
+    page.line("the lab sheet", "see Hazards", "", f"={of('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")
 
 
 def _group(page: Page) -> None:
@@ -141,10 +141,10 @@ def _group(page: Page) -> None:
     def of(mark: str) -> str:
         return f"=INDEX({care[mark]},{group})"
 
-    page.section("The group where it stands")
+    page.part = "Group"
     limit = "Below the coat's limit; above 100 % danger"
-    page.line("More energy for the cold", of("increase"), "%", of("cold"), limit, "COLD_INCREASE", style="number0")
-    page.line("Less eaten in mud", of("cut"), "%", of("mud_says"), "4 and 12 inches", "MUD_CAUTION", style="number0")
+    page.line("more energy for the cold", of("increase"), "%", of("cold"), limit, "COLD_INCREASE", style="number0")
+    page.line("less eaten in mud", of("cut"), "%", of("mud_says"), "4 and 12 inches", "MUD_CAUTION", style="number0")
 
 
 def _banner(page: Page) -> None:
@@ -174,6 +174,8 @@ def _below(page: Page) -> None:
     row += len(grains) + 2
     at = list_row(sheet, row, "Protein equivalent of urea", UREA_PROTEIN, "% of CP", "number0")
     page.book.define("urea_protein", at)
+    at = list_row(sheet, row + 1, "Urea in urea bought as such", 100, "% DM", "number0")
+    page.book.define("urea_content", at)
     sheet.put(row, 4, "University of Missouri G2071: urea with 45 % nitrogen counts as 281 % crude protein.", "small")
 
 

@@ -15,12 +15,13 @@ TOO_MUCH_UREA = '"Danger: more urea than all the protein of the diet. Do not fee
 
 def fill(page: Page) -> None:
     marks = page.book.marks["ration"]
-    page.section("The diet, at the larger of the two supplement rates")
+    page.part = "Diet"
     pounds, share = marks["rate_pounds"], marks["rate_share"]
     rate = f"=IF(COUNT({pounds})=0,{NO_RATE},IF(COUNT({share})=0,{pounds},MAX({pounds},{share})))"
     no_share = '"not possible: by share no rate covers both, see Ration"'
     caution = f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})"
-    fed = page.line("Supplement", rate, "lb as fed/day", caution, "See the words", "FEED_CAUTION")
+    fed = page.number("Supplement, the larger of the two rates", rate, "lb as fed/day")
+    page.line("supplement", f"={fed}", "lb as fed/day", caution, "See the words", "FEED_CAUTION")
 
     def known(formula: str) -> str:
         return f"=IF(COUNT({fed})=0,{NO_RATE},{formula})"
@@ -33,7 +34,7 @@ def fill(page: Page) -> None:
     _grain(page, fed)
     _fat(page, dm, whole)
     _sulfur(page, dm)
-    _urea(page, fed, whole, cp)
+    _urea(page, dm, whole, cp)
     _ergovaline(page, whole)
 
 
@@ -57,7 +58,7 @@ def _untested(*refs: str) -> tuple[str, str]:
 def _grain(page: Page, fed: str) -> None:
     grain = f"=N(other_grain)+IF(COUNTIF(grain_names,{_booked(page)})>0,N({fed}),0)"
     text = call("GRAIN_CAUTION", page.value, page.book.marks["ration"]["weight"])
-    page.line("Starchy grain", grain, "lb as fed/day", text, "0.25 and 0.5 % of body weight", "GRAIN_CAUTION")
+    page.line("starchy grain", grain, "lb as fed/day", text, "0.25 and 0.5 % of body weight", "GRAIN_CAUTION")
 
 
 def _fat(page: Page, dm: str, whole: str) -> None:
@@ -65,23 +66,25 @@ def _fat(page: Page, dm: str, whole: str) -> None:
     unless = _untested(of_hay, of_feed, dm)
     fat = f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})"
     text = call("FAT_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
-    page.line("Fat of the diet", fat, "% DM", text, "5 % of a high-forage diet", "FAT_CAUTION")
+    page.line("fat of the diet", fat, "% DM", text, "5 % of a high-forage diet", "FAT_CAUTION")
 
 
 def _sulfur(page: Page, dm: str) -> None:
     unless = _untested("water_gal", "water_sulfate")
     value = call("WATER_SULFUR", "water_gal", "water_sulfate", unless=unless)
     says = f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")'
-    water = page.line("Sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
+    water = page.line("sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
     hay, of_hay, of_feed = page.book.marks["ration"]["hay"], _of_lot(page, "hazards", "s"), _of_feed(page, "s_pct")
     value = call("DIET_SULFUR", hay, of_hay, dm, of_feed, f"N({water})", unless=_untested(of_hay, of_feed, dm))
     text = call("SULFUR_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
-    page.line("Sulfur of the diet, water counted", value, "% DM", text, "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")
+    page.line("sulfur of the diet, water counted", value, "% DM", text, "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")
 
 
-def _urea(page: Page, fed: str, whole: str, cp: str) -> None:
+def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
     booked = _booked(page)
-    as_feed = page.number("Urea bought as such", f'=IF({booked}="{UREA}",N({fed}),0)', "lb/day", "number3")
+    as_feed = page.number(
+        "Urea bought as such", f'=IF({booked}="{UREA}",N({dm})*urea_content/100,0)', "lb/day", "number3"
+    )
     amount = f'=IF(AND(urea_fed="",{booked}<>"{UREA}"),{NOT_ENTERED},N(urea_fed)+{as_feed})'
     missing = f"COUNT({page.value},{whole},{cp})<3"
     beyond = f"urea_protein*N({page.value})>100*N({cp})"
@@ -90,7 +93,7 @@ def _urea(page: Page, fed: str, whole: str, cp: str) -> None:
         unless=(f"OR({missing},{beyond})", f"IF({missing},{NOT_ENTERED},{TOO_MUCH_UREA})"),
     )  # fmt: skip
     limit = "450 lb body weight; a third of the protein; 1 % of dry matter"
-    page.line("Urea", amount, "lb/day", text, limit, "UREA_CAUTION", style="number3")
+    page.line("urea", amount, "lb/day", text, limit, "UREA_CAUTION", style="number3")
 
 
 def _ergovaline(page: Page, whole: str) -> None:
@@ -99,4 +102,4 @@ def _ergovaline(page: Page, whole: str) -> None:
     value = call("ERGOVALINE_IN_DIET", ergot, f"100*{hay}/{whole}", unless=unless)
     text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=_untested(page.value))
     limit = "From 100 ppb; danger above the threshold of Assumptions"
-    page.line("Ergovaline of the diet", value, "ppb", text, limit, "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")
+    page.line("ergovaline of the diet", value, "ppb", text, limit, "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")

@@ -8,7 +8,8 @@ from hayfuncs.workbook.book import Book, Content, Sheet
 from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
 
-LINES = 14  # row of the headings of the lines
+LINES = 21  # row of the headings of the lines
+NUMBERS = 13  # row of the first number on the way, above them
 NOTED = ("Read", "nothing noted", WORDS[0], *WORDS[1:])
 HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
          ("Limit, and whose", "text"), ("Who decides", "words"))  # fmt: skip
@@ -20,12 +21,9 @@ class Page:
 
     book: Book
     sheet: Sheet
-    row: int = LINES + 1
-
-    def section(self, text: str) -> None:
-        self.row += 1
-        self.sheet.put(self.row, 0, text, "section")
-        self.row += 1
+    row: int = LINES + 2
+    number_row: int = NUMBERS
+    part: str = ""  # what the lines that follow are of
 
     @property
     def value(self) -> str:
@@ -33,11 +31,15 @@ class Page:
         return f"$B${self.row + 1}"
 
     def number(self, what: str, value: Content, unit: str, style: str = "number2") -> str:
-        """A number on the way to a hazard; hands back its cell."""
-        self.sheet.put(self.row, 0, what, "label")
-        ref = self.sheet.put(self.row, 1, value, style, unit=unit)
-        self.sheet.put(self.row, 2, unit, "unit_cell")
-        self.row += 1
+        """A number on the way to a hazard, above the lines; hands back its cell."""
+        self.number_row += 1
+        assert self.number_row < LINES
+        return self._put(self.number_row - 1, what, value, unit, style)
+
+    def _put(self, row: int, what: str, value: Content, unit: str, style: str) -> str:
+        self.sheet.put(row, 0, what, "label")
+        ref = self.sheet.put(row, 1, value, style, unit=unit)
+        self.sheet.put(row, 2, unit, "unit_cell")
         return ref.split("!")[1]
 
     def line(
@@ -46,7 +48,8 @@ class Page:
     ) -> str:  # fmt: skip
         """A hazard; hands back the cell of its value."""
         row, sheet = self.row, self.sheet
-        ref = self.number(what, value, unit, style)
+        self.row += 1
+        ref = self._put(row, f"{self.part}: {what}", value, unit, style)
         said = sheet.put(row, 4, text, "note").split("!")[1].replace("$", "")
         first = f"MID({said},1,2)"
         place = f'1+({said}="")+2*(MID({said},1,4)="not ")+3*({first}="Cl")+4*({first}="Ca")+5*({first}="Da")'

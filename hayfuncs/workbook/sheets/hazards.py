@@ -193,7 +193,7 @@ def _k_ca_mg(r: Row) -> tuple[str, ...]:
 
 def _untested(r: Row, *marks: str) -> tuple[str, str]:
     """A ratio needs all its values, and none of them 0."""
-    return (f"OR(COUNT({r.all(*marks)})<{len(marks)},MIN({r.all(*marks)})<=0)", NOT_TESTED)
+    return ("*".join(f"N({r[mark]})" for mark in marks) + "=0", NOT_TESTED)
 
 
 def _tetany(r: Row) -> tuple[str, str]:

@@ -71,8 +71,8 @@ def _on_hand(book: Book, paper: StockPaper, lot: str) -> tuple[Line, Line, Line]
     dm = paper.from_table("Dry matter", lots["lab_dm_pct"], lot, "% as fed")
     method = paper.from_table("Where stored", stock["storage"], lot, "name", "text")
     feeder = paper.from_table("Fed in", stock["feeder"], lot, "name", "text")
-    bales = paper.from_table("Bales; tons where no weight is known", stock["bales"], lot, "bales")
-    bale = paper.from_table("Bale weight; a ton where none is known", stock["weight"], lot, "lb as fed")
+    bales = paper.from_table("Bales of that weight", stock["bales"], lot, "bales")
+    bale = paper.from_table("Bale weight to count with", stock["weight"], lot, "lb as fed")
     untold = (f"{method.ref}={NOT_ENTERED}", NOT_ENTERED)
     storage = paper.function(
         "STORAGE_LOSS", {"method": method}, f"INDEX({stock['storage_loss']},{lot})", "Lost in storage", untold

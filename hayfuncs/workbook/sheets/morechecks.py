@@ -51,5 +51,5 @@ def of_the_cautions(book: Book) -> list[Check]:
         Check("Cautions: lots tested for nitrate without a word on it", "completeness", f"=COUNT({lots['lab_nitrate_n_ppm']})-{said}", "equals", 0, 0, "1"),
         Check("Hazards: minerals on dry basis less as given, all lots", "basis", f"={risen}", "at least", 0, 1e-9, "% DM"),
         Check("Repeat tests: second values without the word on the laboratory", "completeness", f"={typed}-SUM({repeats['twice']})", "equals", 0, 0, "1"),
-        Check("28 deg F colder than a dry winter coat bears", PUBLISHED, call("COLD_INCREASE", "4", '"winter"'), "equals", 28, 0.5, "%", "Oklahoma State University: 28 % more energy"),
+        Check("1 ppm of nitrate (NO3) as nitrate nitrogen", PUBLISHED, call("NITRATE_AS", "1", '"NO3"', '"NO3-N"'), "equals", 0.226, 0.0005, "ppm", "University of Nebraska 2016: 0.226"),
     ]  # fmt: skip

@@ -11,6 +11,7 @@ from hayfuncs.workbook.book import Book, Content, Input, Sheet, call
 from hayfuncs.workbook.sheets.common import FIRST, begin, found, list_row
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, of_record, there
 
+STAND_IN = 1000  # lb: the weight cancels, so any would do
 REFERENCE = ("place", "price", "dm", "tdn", "cp")
 
 
@@ -88,9 +89,9 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
 
 def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
     grid.add("tons", "Hay in store", "tons as fed", lambda r: f"={tons(r)}", "number1")
-    grid.add("weight", "Bale weight; a ton where none is known", "lb as fed",
-             lambda r: f"=IF(COUNT({weight(r)})=0,lb_per_ton,{weight(r)})", "number0", 13)  # fmt: skip
-    grid.add("bales", "Bales; tons where no weight is known", "bales",
+    grid.add("weight", "Bale weight to count with", "lb as fed",
+             lambda r: f"=IF(COUNT({weight(r)})=0,stand_in_bale,{weight(r)})", "number0", 13)  # fmt: skip
+    grid.add("bales", "Bales of that weight", "bales",
              lambda r: f"=IF(COUNT({r['tons']})=0,{NOT_ENTERED},{r['tons']}*lb_per_ton/{r['weight']})", "number1", 13)  # fmt: skip
     grid.add("storage_loss", "Lost in storage", "% DM",
              lambda r: call("STORAGE_LOSS", r["storage"], unless=(f'{r["storage"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
@@ -156,6 +157,10 @@ def _below(book: Book, sheet: Sheet) -> None:
     for name, (label, content, unit, style) in zip(REFERENCE, values, strict=True):
         row += 1
         book.define(f"reference_{name}", list_row(sheet, row, label, content, unit, style))
+    row += 1
+    stand_in = list_row(sheet, row, "Bale to count with, none known", STAND_IN, "lb as fed", "number0")
+    book.define("stand_in_bale", stand_in)
+    sheet.put(row, 3, "Tons stay the same whatever it is: bales are tons over this weight.", "sentence")
     row += 2
     sheet.put(row, 0, "All lots together", "section")
     counted, lost, wasted, net, dm = (stock[k] for k in ("counted", "lost", "wasted", "net", "eaten_dm"))
