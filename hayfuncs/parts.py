@@ -1,11 +1,14 @@
-"""The parts that a function's record is made of: arguments, result, sources, rules, longhand."""
+"""The parts that a function's record is made of: arguments, result, sources, rules, longhand.
+
+Named tuples, because they load eight times as fast as frozen data classes, and loading is paid
+by every workbook that opens.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from hayfuncs.errors import UNSPOKEN
 
@@ -32,8 +35,7 @@ TEXT_LIMIT = 255  # characters that Excel's function wizard shows of one text
 NAMES_LIMIT = 254  # characters of all argument names with commas (xlwings issue 1489)
 
 
-@dataclass(frozen=True)
-class Ref:
+class Ref(NamedTuple):
     """Where a value or equation comes from: a key of the bibliography, the place, how known."""
 
     key: str
@@ -46,8 +48,7 @@ def written(number: float) -> str:
     return f"{number:,.10g}"
 
 
-@dataclass(frozen=True)
-class Arg:
+class Arg(NamedTuple):
     """One number: its meaning, its unit, what is possible and what the equation was fitted to."""
 
     meaning: str
@@ -57,7 +58,10 @@ class Arg:
     above: bool = False  # True: the lower bound itself is not possible (0 pounds of cow)
     fit: tuple[float, float] | None = None
     fix: str = ""  # what to do when the value is refused
-    kind: str = field(default="number", init=False)
+
+    @property
+    def kind(self) -> str:
+        return "number"
 
     def allowed(self) -> str:
         unit = "" if self.unit in UNSPOKEN else f" {self.unit}"
@@ -75,49 +79,54 @@ class Arg:
         return low and x <= self.hi and math.isfinite(x)
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(NamedTuple):
     """A word from a closed list, matched without regard to case."""
 
     meaning: str
     words: tuple[str, ...]
     unit: str = "word"
     fix: str = "use one of the words listed"
-    kind: str = field(default="word", init=False)
+
+    @property
+    def kind(self) -> str:
+        return "word"
 
     def allowed(self) -> str:
         return ", ".join(self.words)
 
 
-@dataclass(frozen=True)
-class Flag:
+class Flag(NamedTuple):
     """Yes or no: TRUE or 1, FALSE or 0."""
 
     meaning: str
     unit: str = "yes/no"
     fix: str = "give 1 for yes, 0 for no"
-    kind: str = field(default="flag", init=False)
+
+    @property
+    def kind(self) -> str:
+        return "flag"
 
     def allowed(self) -> str:
         return "1 or TRUE for yes, 0 or FALSE for no"
 
 
-@dataclass(frozen=True)
-class Name:
+class Name(NamedTuple):
     """A row's name in a table; an unknown one is NotInTable (#N/A)."""
 
     meaning: str
     table: str
     unit: str = "name"
     fix: str = "pick the name from the table"
-    kind: str = field(default="name", init=False)
+
+    @property
+    def kind(self) -> str:
+        return "name"
 
     def allowed(self) -> str:
         return f"a name in the table {self.table}"
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(NamedTuple):
     """A block of cells (rows and columns) that the function takes whole.
 
     `columns` fixes the layout: each column's name and what is possible in it.  `by_row`
@@ -129,7 +138,10 @@ class Block:
     fix: str = "give a block of cells of numbers"
     columns: tuple[tuple[str, Arg], ...] = ()
     by_row: bool = False
-    kind: str = field(default="block", init=False)
+
+    @property
+    def kind(self) -> str:
+        return "block"
 
     def allowed(self) -> str:
         if not self.columns:
@@ -140,8 +152,7 @@ class Block:
 AnyArg: TypeAlias = Arg | Words | Flag | Name | Block
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(NamedTuple):
     """What comes back: its meaning, its unit, and the range every finite answer lies in.
 
     `block` marks an answer of several cells even for a single call.
@@ -154,8 +165,7 @@ class Result:
     block: bool = False
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """A condition that joins several arguments, e.g. NDF is never below ADF.
 
     `ok` is the condition in Python (it must work on arrays), `formula` the same in the
@@ -169,8 +179,7 @@ class Rule:
     fix: str
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One named line of a longhand calculation; later lines use it as {name}."""
 
     name: str
@@ -179,8 +188,7 @@ class Step:
     unit: str
 
 
-@dataclass(frozen=True)
-class Longhand:
+class Longhand(NamedTuple):
     """The function's arithmetic as spreadsheet expressions.
 
     In a formula `{name}` is an argument or an earlier step, `{name#}` the place (1, 2, ...)
@@ -203,8 +211,7 @@ class Longhand:
         return Longhand(f"IF(AND({','.join(tests)}),{{answer}},#NUM!)", (*self.steps, last), True)
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(NamedTuple):
     name: str
     topic: str
     summary: str
