@@ -55,9 +55,9 @@ TITLE = "From a hay test to a fed cow"
 ORDER = (
     "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
     "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix",
-    "Stock", "Winter need", "Hay pile",
+    "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
-    "Feeder waste", "Repeat tests", "Hazards", "Cautions", "Herd care",
+    "Repeat tests", "Hazards", "Cautions", "Herd care",
     "Ration cautions", "Longhand", "Longhand stock", "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip

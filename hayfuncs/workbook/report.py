@@ -69,5 +69,11 @@ def ration(book: Book, values: Values) -> list[str]:
     ]  # fmt: skip
     if get("caution"):
         lines.append(f"  caution: {get('caution')}")
+    pile, hurt = (value(book, values, book.marks[k]["banner"]) for k in ("haypile", "dietcautions"))
+    lines += [
+        f"  what could hurt: {str(hurt).rsplit(': ', 1)[-1]}; see the sheet Ration cautions",
+        "",
+        f"Hay for the winter: {pile}",
+    ]
     master = next(v for (s, r, c), v in values.items() if s == "Checks" and c == 0)
     return [*lines, "", f"Checks: {master}"]

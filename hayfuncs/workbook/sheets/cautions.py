@@ -90,6 +90,7 @@ def fill(book: Book) -> None:
     grid.done("cautions", 48)
     flag(sheet, (FIRST, 1, FIRST + lots["n"] - 1, len(WATCHED)))
     sheet.pages_wide = 2
+    sheet.zoom = 120
     _limits(sheet, FIRST + lots["n"] + 1)
     _at_the_lot(book)
 
