@@ -64,7 +64,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Relative forage quality (read as a class, +-8)", "index", "number0"),
         Column("Outside a fitted range?", "words", "small", 46),
         Column("Name used above? 1 yes, 0 no", "yes/no", "number0", 10),
-        Column("Cautions of this lot", "words", "small", 34),
+        Column("Cautions of this lot", "words", "small", 54),
     ]
     columns += computed
     at = {
