@@ -206,9 +206,3 @@ def _bound(r: Row, cp: str) -> tuple[str, str]:
         f"OR(COUNT({r['adicp']})=0,N({r['adicp']})>{cp})",
         f'IF(COUNT({r["adicp"]})=0,{NOT_TESTED},"ADICP above CP: ask the lab")',
     )
-
-
-def texts(book: Book) -> tuple[str, ...]:
-    """The columns of cautions and of notes, in order."""
-    first = list(book.marks["hazards_at"]).index("nitrate_calf_a")
-    return tuple(book.marks["hazards_at"])[first:]
