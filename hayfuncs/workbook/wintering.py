@@ -16,7 +16,7 @@ from hayfuncs.errors import HayError
 from hayfuncs.winterfarm import MONTHS
 from hayfuncs.wintermodel import Progress
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.book import Book, place_of
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
@@ -74,7 +74,12 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
     except HayError as why:
         return Solved(farm, None, None, Solution(None, f"No plan: {why}"[:MOST_WORDS]))
     if plan.feasible:
-        return Solved(farm, plan, plain, Solution(plan.dual_bound, "Solved by hayfuncs as one linear program."))
+        return Solved(
+            farm,
+            plan,
+            plain,
+            Solution(plan.dual_bound, "Solved by hayfuncs as one linear program.", read.name("plan_read")),
+        )
     missed = "; ".join(f.words() for f in plan.failures)
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
     return Solved(
@@ -101,6 +106,10 @@ class Reader:
     def table(self, sheet: str, mark: str) -> list[dict[str, Any]]:
         at, n = self.book.marks[f"{mark}_at"], self.book.marks[mark]["n"]
         return [{name: self.cell(sheet, FIRST + i, col) for name, col in at.items()} for i in range(n)]
+
+    def name(self, name: str) -> Any:
+        sheet, row, col, _, _ = place_of(self.book.names[name])
+        return self.cell(sheet, row, col)
 
     def typed(self, key: str) -> Any:
         sheet, row, col = self.book.inputs[key]

@@ -122,6 +122,31 @@ def test_a_row_added_by_hand_counts(editions, solved):
     assert "not found" in opened.get("plan", "says", free)
 
 
+def test_the_budget_knows_when_the_solution_is_old(editions):
+    opened = Open(*editions["functions"][::2])
+    budget = opened.book.by_name("Winter budget")
+
+    def says():
+        return opened.at(budget.ref(6, 0))
+
+    assert says().startswith("It is the cheapest")
+    lb = opened.get("plan", "lb", 1)
+    opened.put("plan", "lb", lb + 1, 1)
+    assert says().startswith("Changed by hand: $")
+    opened.put("plan", "lb", lb, 1)
+    for table, mark, value in (
+        ("feeds", "price", 60),
+        ("herd", "weight", 1300),
+        ("season_herd", "calving", 46500),
+        ("lots", "lab_cp_pct", 10),
+    ):
+        before = opened.get(table, mark, 1)
+        opened.put(table, mark, value, 1)
+        assert says().startswith("Something it was solved from has changed"), mark
+        opened.put(table, mark, before, 1)
+    assert says().startswith("It is the cheapest")
+
+
 def test_the_months_follow_the_dates(editions):
     opened = Open(*editions["functions"][::2])
     day_zero = date(1899, 12, 30)

@@ -10,6 +10,7 @@ from hayfuncs.workbook.sheets.planrows import SLACK_LB
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
+SAME = 0.001
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds")
 
@@ -207,8 +208,9 @@ def _banner(book: Book, sheet: Sheet) -> None:
     sheet.put(4, 0, f'=IF({rows}=0,"No plan yet: see the words below.",{cost})', "banner")
     kept = f'COUNTIF({balance["says"]},"{MEETS}")+COUNTIF({balance["says"]},"{OUTSIDE}")'
     missed = f"ROWS({balance['says']})-({kept})"
-    saves = f'TEXT({here("total_2")}-{here("total_1")},"$#,##0")'
-    held = f'"Every need is met. The plain rule costs "&{saves}&" more"&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
+    saves = f"({here('total_2')}-{here('total_1')})"
+    says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
+    held = f'"Every need is met. The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
     sheet.put(
         5,
         0,
@@ -219,5 +221,12 @@ def _banner(book: Book, sheet: Sheet) -> None:
         sheet.heights[row] = 26
         for col in (1, 2, 3):
             sheet.put(row, col, None, "banner_rest")
-    state = f'IF(ABS({here("above")})<={STALE},"It is the cheapest: no plan can cost less.","Changed since it was solved: run hayfuncs plan to see the cheapest again.")'
-    sheet.put(6, 0, f"=IF(COUNT(plan_bound)=1,{state},plan_words)", "sentence")
+    sheet.put(6, 0, _state(here("above")), "sentence")
+
+
+def _state(above: str) -> str:
+    """Whether the plan is still the cheapest for the numbers as they stand."""
+    stale = '"Something it was solved from has changed: run hayfuncs plan to solve it again."'
+    moved = f'"Changed by hand: "&TEXT({above},"$#,##0;-$#,##0")&" from the cheapest plan that meets every need."'
+    kept = f'IF(ABS({above})<={STALE},"It is the cheapest: no plan that meets every need can cost less.",{moved})'
+    return f"=IF(COUNT(plan_bound)=0,plan_words,IF(ABS(plan_read-plan_solved_from)>{SAME},{stale},{kept}))"

@@ -29,6 +29,7 @@ class Solution:
 
     bound: float | None  # dollars below which no plan can cost
     words: str  # how it went, or why there is no plan
+    read: float | None = None  # the sum over everything that it was solved from
 
 
 def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
@@ -60,10 +61,14 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "The best hay to the neediest group first, as much as she eats; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 4, 1, "Least that any plan can cost ($), and how it was solved", "unit_cell")
+    sheet.put(FIRST - 4, 1, "Least that any plan can cost; the sum it was solved from; how", "unit_cell")
     bound = solution.bound if solution.bound is not None else "not solved"
     book.define("plan_bound", sheet.put(FIRST - 4, 3, bound, "money0", unit="$"))
-    book.define("plan_words", sheet.put(FIRST - 4, 4, solution.words, "text"))
+    book.define(
+        "plan_solved_from",
+        sheet.put(FIRST - 4, 4, solution.read if solution.read is not None else "not solved", "number3"),
+    )
+    book.define("plan_words", sheet.put(FIRST - 4, 5, solution.words, "text"))
     lines: list[PlanRow | None] = [*rows, *[None] * empty] or [None]
     grid = Grid(sheet, len(lines))
     grid.band("Solved")
