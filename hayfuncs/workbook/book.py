@@ -162,6 +162,7 @@ class Sheet:
         self.last_col = 0
         self.page_breaks: list[int] = []
         self.pages_wide = 1
+        self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
         """Place a cell and hand back its absolute reference with the sheet's name."""

@@ -164,7 +164,7 @@ def _plan(book: Book, solving: bool, progress: Progress | None) -> None:
     )
     groupmonths.fill(book)
     stockmonths.fill(book)
-    budget.fill(book, winter.months_needed(book))
+    budget.fill(book, winter.months_needed(book), solved.bought)
     book.marks["solved"] = solved
 
 

@@ -48,6 +48,7 @@ class Solved:
     plan: winter.WinterPlan | None
     plain: winter.WinterPlan | None
     solution: Solution
+    bought: tuple[int, ...] = ()  # rows of Winter feeds, from 1
 
     @property
     def rows(self) -> Sequence[winter.PlanRow]:
@@ -73,18 +74,15 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
         plan, plain = winter.plan(farm, needs, progress), winter.plain_plan(farm, needs)
     except HayError as why:
         return Solved(farm, None, None, Solution(None, f"No plan: {why}"[:MOST_WORDS]))
+    names = {p.name for p in plan.purchases}
+    bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
-        return Solved(
-            farm,
-            plan,
-            plain,
-            Solution(plan.dual_bound, "Solved by hayfuncs as one linear program.", read.name("plan_read")),
-        )
+        solved = "Solved by hayfuncs as one linear program."
+        return Solved(farm, plan, plain, Solution(plan.dual_bound, solved, read.name("plan_read")), bought)
     missed = "; ".join(f.words() for f in plan.failures)
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
-    return Solved(
-        farm, plan, plain, Solution(None, words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ...")
-    )
+    shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
+    return Solved(farm, plan, plain, Solution(None, shown), bought)
 
 
 class NoFarm(ValueError):

@@ -213,7 +213,8 @@ def _page(sheet: Sheet, out: Any) -> None:
     out.set_margins(0.5, 0.5, 0.7, 0.7)
     out.fit_to_pages(sheet.pages_wide, 0)
     right = max((sheet.picture_right(p) for p in sheet.pictures), default=1)
-    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(sheet.last_col, right))
+    last_col = sheet.last_col if sheet.printed_cols is None else sheet.printed_cols - 1
+    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(last_col, right))
     if sheet.pages_wide > 1:
         out.repeat_columns(0, 0)
     if sheet.repeat_rows:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hayfuncs.workbook.book import Book, Content, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
@@ -10,23 +12,24 @@ from hayfuncs.workbook.sheets.planrows import SLACK_LB
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
+CAUTION_HEIGHT = 66
 SAME = 0.001
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds")
 
 
-def fill(book: Book, months: int) -> None:
+def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
+    """`bought`: the rows of Winter feeds that the solved plan buys."""
     sheet = begin(
         book, "Winter budget", "What the winter costs, and what to buy",
         "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
     )  # fmt: skip
-    sheet.width(42, 17, 17, 17, 3, 60)
+    sheet.width(38, 15, 15, 16, 3, 56, 14, 10)
     sheet.zoom = 130
     sheet.freeze = (3, 0)
-    sheet.portrait = True
     book.marks["budget"] = {}
     last = _money(book, sheet)
-    last = _purchases(book, sheet, last + 2)
+    last = _purchases(book, sheet, last + 2, bought)
     _picture(book, sheet, last + 2, months)
     _banner(book, sheet)
 
@@ -35,6 +38,7 @@ def _money(book: Book, sheet: Sheet) -> int:
     marks = book.marks
     plan, plain, herd, balance = marks["plan"], marks["plain"], marks["season_herd"], marks["balance"]
     sheet.heads(TOP, 0, ["For the whole winter", "This plan", "Plain rule", "Unit"])
+    sheet.heights[TOP] = 24
     row = TOP
     letters = {1: "B", 2: "C"}
     at: dict[str, int] = {}
@@ -102,7 +106,7 @@ def _money(book: Book, sheet: Sheet) -> int:
     return row + 2
 
 
-def _purchases(book: Book, sheet: Sheet, row: int) -> int:
+def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int:
     """One row for each hay on offer and each feed: tons to buy, dollars, and the caution at the largest rate."""
     marks = book.marks
     plan, sources, cows = marks["plan"], marks["sources"], marks["herd"]
@@ -121,7 +125,8 @@ def _purchases(book: Book, sheet: Sheet, row: int) -> int:
     ):
         sheet.put(row + 1, col, head, "head")
         sheet.put(row + 2, col, unit, "unit")
-    sheet.widths |= {6: 14, 7: 12}
+    sheet.heights[row + 1] = 34
+    sheet.heights[row + 2] = 32
     first = row + 3
     for i, source in enumerate(range(lots + 1, sources["n"] + 1)):
         at = first + i
@@ -137,6 +142,8 @@ def _purchases(book: Book, sheet: Sheet, row: int) -> int:
             at, 6, f"=SUMPRODUCT(MAX(({plan['s']}={place})*{plan['lb_fed']}))", "number_or_dash", unit="lb as fed/day"
         )
         sheet.put(at, 7, source, "number0", unit="1")
+        if source in bought:  # room for its caution
+            sheet.heights[at] = CAUTION_HEIGHT
         quiet = (f'OR({local(at, 6)}=0,{name}="{NONE}",{name}="")', '""')
         sheet.put(at, 5, call("FEED_CAUTION", name, local(at, 6), f"MIN({cows['weight']})", unless=quiet), "small")
     last = first + int(sources["n"]) - lots - 1

@@ -7,6 +7,7 @@ from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Row
 from hayfuncs.workbook.sheets.planrows import SLACK_LB
 
+NARROW = 10
 MEETS = "meets every need"
 OUTSIDE = "not in this winter"
 SUMS = (  # of the plan's rows: mark, heading, unit, column
@@ -31,7 +32,7 @@ def fill(book: Book) -> None:
     def of_herd(table: dict[str, str], column: str):  # type: ignore[no-untyped-def]
         return lambda r: f"=INDEX({table[column]},{r['g']})"
 
-    grid.add("month", "Month", "name", month("label"), "label", 13)
+    grid.add("month", "Month", "name", month("label"), "label", 22)
     grid.add("group", "Cow group", "name", of_herd(cows, "name"), "label", 26)
     grid.add("says", "The plan", "words", _says, "verdict", 30)
     grid.band("Energy and protein")
@@ -41,10 +42,11 @@ def fill(book: Book) -> None:
         "lb/day",
         lambda r: f"={r['base_tdn']}*(1+{r['more']}/100)",
         "number2",
+        NARROW,
     )
     _sum(grid, plan, "tdn", "TDN given", "lb/day")
     _short(grid, "tdn", "TDN short")
-    grid.add("need_cp", "CP need", "lb/day", lambda r: call("DAILY_NEED", '"CP"', *_cow(r)), "number2")
+    grid.add("need_cp", "CP need", "lb/day", lambda r: call("DAILY_NEED", '"CP"', *_cow(r)), "number2", NARROW)
     _sum(grid, plan, "cp", "CP given", "lb/day")
     _short(grid, "cp", "CP short")
     grid.band("Intake")
@@ -54,13 +56,16 @@ def fill(book: Book) -> None:
         "lb DM/day",
         lambda r: call("DAILY_NEED", '"DM"', *_cow(r)),
         "number1",
+        NARROW,
     )
     _sum(grid, plan, "dry", "Dry matter in the plan", "lb DM/day", "number1")
-    grid.add("share", "The same, of what she eats", "%", lambda r: f"=100*{r['dry']}/{r['usual']}", "number0")
-    grid.add("hay_pct", "Hay, of the dry matter", "%", lambda r: _part(r, "hay_dry"), "number0")
-    grid.add("ndf_pct_bw", "Fibre of hay", "% of body weight", lambda r: f"=100*{r['ndf']}/{r['weight']}", "number2")
-    grid.add("fat_pct", "Fat in the diet", "% DM", lambda r: _part(r, "fat"), "number1")
-    grid.add("s_pct", "Sulfur in the diet", "% DM", lambda r: _part(r, "s_lb"), "number2")
+    grid.add("share", "The same, of what she eats", "%", lambda r: f"=100*{r['dry']}/{r['usual']}", "number0", NARROW)
+    grid.add("hay_pct", "Hay, of the dry matter", "%", lambda r: _part(r, "hay_dry"), "number0", NARROW)
+    grid.add(
+        "ndf_pct_bw", "Fibre of hay", "% of body weight", lambda r: f"=100*{r['ndf']}/{r['weight']}", "number2", NARROW
+    )
+    grid.add("fat_pct", "Fat in the diet", "% DM", lambda r: _part(r, "fat"), "number1", NARROW)
+    grid.add("s_pct", "Sulfur in the diet", "% DM", lambda r: _part(r, "s_lb"), "number2", NARROW)
     grid.band("Cost")
     grid.add(
         "cost",
@@ -68,6 +73,7 @@ def fill(book: Book) -> None:
         "$",
         lambda r: f"=SUMIFS({plan['cost']},{plan['m']},{r['m']},{plan['g']},{r['g']})",
         "money0",
+        NARROW,
     )
     grid.add(
         "cost_day",
@@ -75,15 +81,17 @@ def fill(book: Book) -> None:
         "$/day",
         lambda r: f"=IF({r['days']}=0,0,{r['cost']}/({r['head']}*MAX(1,{r['days']})))",
         "money",
+        NARROW,
     )
     grid.band("Workings")
-    grid.add("since", "Months since calving", "months", _since, "number1")
+    grid.add("since", "Months since calving", "months", _since, "number1", NARROW)
     grid.add(
         "elapsed",
         "Days since calving",
         "days",
         lambda r: f"={r['middle']}-{r['calved']}-days_per_year*INT(({r['middle']}-{r['calved']})/days_per_year)",
         "number0",
+        NARROW,
     )
     grid.add("middle", "Middle of the month", "date", month("middle"), "date", 15)
     grid.add("calved", "Calving date", "date", of_herd(herd, "calving"), "date", 15)
@@ -93,8 +101,9 @@ def fill(book: Book) -> None:
         "lb/day",
         lambda r: call("DAILY_NEED", '"TDN"', *_cow(r)),
         "number2",
+        NARROW,
     )
-    grid.add("more", "More energy", "% of the need", month("more"), "number1")
+    grid.add("more", "More energy", "% of the need", month("more"), "number1", NARROW)
     for mark, head, unit in SUMS:
         if mark not in ("tdn", "cp", "dry"):
             _sum(grid, plan, mark, head, unit)
@@ -102,15 +111,15 @@ def fill(book: Book) -> None:
         ("head", "Head", cows, "head", "head"), ("weight", "Body weight", cows, "weight", "lb"), ("shrunk", "Shrunk weight", cows, "shrunk", "lb"),
         ("milk", "Milk at peak", cows, "milk", "lb/day"), ("calf", "Calf weight", cows, "calf", "lb"), ("score", "Condition score", cows, "score", "score"),
     ):  # fmt: skip
-        grid.add(mark, head, unit, of_herd(table, column), "number0" if mark != "score" else "number1")
-    grid.add("days", "Days fed", "days", month("days"), "number0")
+        grid.add(mark, head, unit, of_herd(table, column), "number0" if mark != "score" else "number1", NARROW)
+    grid.add("days", "Days fed", "days", month("days"), "number0", NARROW)
     grid.add("m", "Number of the month", "1", lambda r: places[r.number - 1][0], "number0", 10)
     grid.add("g", "Row of Herd", "1", lambda r: places[r.number - 1][1], "number0", 10)
     grid.add("faults", "What is not kept", "words", _faults, "small", 40)
-    grid.add("plain_tdn", "Plain rule: TDN short", "lb/day", lambda r: _left(r, plain, "tdn"), "number2")
-    grid.add("plain_cp", "Plain rule: CP short", "lb/day", lambda r: _left(r, plain, "cp"), "number2")
+    grid.add("plain_tdn", "Plain rule: TDN short", "lb/day", lambda r: _left(r, plain, "tdn"), "number2", NARROW)
+    grid.add("plain_cp", "Plain rule: CP short", "lb/day", lambda r: _left(r, plain, "cp"), "number2", NARROW)
     grid.done("balance")
-    sheet.pages_wide = 3
+    sheet.printed_cols = book.marks["balance_at"]["cost_day"] + 1
     sheet.freeze = (FIRST, 3)
     area = (FIRST, 2, FIRST + len(places) - 1, 2)
     sheet.flags += [
@@ -125,7 +134,9 @@ def _cow(r: Row) -> tuple[str, ...]:
 
 
 def _sum(grid: Grid, plan: dict[str, str], mark: str, head: str, unit: str, style: str = "number2") -> None:
-    grid.add(mark, head, unit, lambda r: f"=SUMIFS({plan[mark]},{plan['m']},{r['m']},{plan['g']},{r['g']})", style)
+    grid.add(
+        mark, head, unit, lambda r: f"=SUMIFS({plan[mark]},{plan['m']},{r['m']},{plan['g']},{r['g']})", style, NARROW
+    )
 
 
 def _short(grid: Grid, mark: str, head: str) -> None:
@@ -135,6 +146,7 @@ def _short(grid: Grid, mark: str, head: str) -> None:
         "lb/day",
         lambda r: f"=IF({r['days']}=0,0,MAX(0,{r[f'need_{mark}']}-{r[mark]}))",
         "result2",
+        NARROW,
     )
 
 

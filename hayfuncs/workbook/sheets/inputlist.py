@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 NAME = "Input list"
 TITLE = "Every value you may type"
 HEADS = ("Key", "Sheet", "Cells", "Heading", "Heading at", "Unit", "What is possible", "Needed?", "Kind")
+MESSAGE_WIDTH = 80
 ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # table / row from 1 / column
 ANY_ROW = "#"
 
@@ -45,7 +46,7 @@ def fill(book: Book) -> None:
         "One line is one input or one column of inputs. hayfuncs rebuild finds your values by this list: leave it as it is.", "Reference",
     )  # fmt: skip
     sheet.put(FIRST - 3, 0, f"hayfuncs {__version__}, {book.edition} edition", "sentence")
-    widths = (34, 14, 14, 34, 12, 18, 80, 9, 10)
+    widths = (34, 14, 14, 34, 12, 18, MESSAGE_WIDTH, 9, 10)
     table_heads(sheet, [Column(head, "", width=width) for head, width in zip(HEADS, widths, strict=True)])
     for at, line in enumerate(lines(book), FIRST):
         home = book.by_name(line.sheet)
@@ -54,6 +55,7 @@ def fill(book: Book) -> None:
         unit = home.cells[line.row, line.col].unit
         needed = "yes" if line.entry.required else "no"
         texts = (line.key, line.sheet, cells, words, place, unit, line.entry.message, needed, line.entry.kind)
+        sheet.heights[at] = 16 + 15 * (len(line.entry.message) // MESSAGE_WIDTH)
         for col, text in enumerate(texts):
             sheet.put(at, col, text, "code" if col == 0 else "small")
 

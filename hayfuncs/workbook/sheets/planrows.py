@@ -23,10 +23,10 @@ SAYS = (
 )
 # mark, heading, unit, style, width, formula
 RESULTS = (
-    ("says", "What to look at", "words", "small", 34, SAYS),
+    ("says", "What to look at", "words", "small", 28, SAYS),
     ("tons", "Put out, the group, the month", "tons as fed", "number2", 12, "?{lb_fed}*<herd.head>*<months.days>/lb_per_ton"),
     ("cost", "Cost", "$", "money0", 11, "?{taken}*<sources.counts>"),
-    ("caution", "Cautions of the lot", "words", "small", 30, '=IF({kind}=1,<cautions>&"","")'),
+    ("caution", "Cautions of the lot", "words", "text_in", 50, '=IF({kind}=1,<cautions>&"","")'),
 )  # fmt: skip
 WORKINGS = (
     ("m", "Number of the month", "1", "number0", 10, "@{month}|months.label"),
@@ -60,7 +60,8 @@ def add(book: Book, grid: Grid) -> None:
     for title, columns in (("Computed", RESULTS), ("Workings", WORKINGS)):
         grid.band(title)
         for mark, head, unit, style, width, formula in columns:
-            grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), style, width)  # type: ignore[misc]
+            seen = f"{style}_seen" if style.startswith(("number", "money")) else style
+            grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), seen, width)  # type: ignore[misc]
 
 
 def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int) -> str:

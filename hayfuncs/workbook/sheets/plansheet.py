@@ -18,7 +18,7 @@ SPARE_ROWS = 12  # for amounts that are added by hand
 PLACES = 6  # of the solved pounds: finer than any scale, and short enough to read
 MOST_LB = 200
 COLUMNS = (
-    ("month", "Month", "name", "input_text", 13), ("group", "Cow group", "name", "input_text", 26),
+    ("month", "Month", "name", "input_text", 24), ("group", "Cow group", "name", "input_text", 26),
     ("feed", "Hay or feed", "name", "input_text", 26), ("lb", "Put out", "lb as fed/day", "input2", 11),
 )  # fmt: skip
 
@@ -92,7 +92,7 @@ def _held(lines: Sequence[PlanRow | None], mark: str) -> list[Content]:
 def _rest(book: Book, sheet: Sheet, grid: Grid, table: str) -> None:
     planrows.add(book, grid)
     grid.done(table)
-    sheet.pages_wide = 2
+    sheet.printed_cols = len(COLUMNS) + len(planrows.RESULTS)
     sheet.freeze = (FIRST, 4)
     for mark, words, style in (
         ("says", ("not", "over"), "flag_bad"),

@@ -15,6 +15,7 @@ from hayfuncs.workbook.sheets.grid import Grid, Row, date, listed, number, of_re
 
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
+PRINTED = 15  # columns: the words beside a setting run on over empty ones
 COLUMNS = (  # of hay that can be bought: mark, heading, unit, lowest, highest
     ("dm", "Dry matter", "% as fed", 1, 100), ("tdn", "TDN", "% DM", 1, 100), ("cp", "Crude protein", "% DM", 0, 60),
     ("ndf", "NDF", "% DM", 1, 95), ("fat", "Fat", "% DM", 0, 30), ("s", "Sulfur", "% DM", 0, 3),
@@ -31,7 +32,7 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
     ("plan_storage_unsaid", "Hay lost in store where the Register does not say", 15, 0, 95, "% DM",
      "Between hay in a barn and hay on the ground uncovered (our choice; see STORAGE_LOSS)."),
     ("plan_own_value_pct", "Own hay counts at this share of its price", 60, 0, 100, "%",
-     "What it would bring if it were not fed (prices on Stock). 0: it is paid for, and only buying counts. 60 is our choice: sold from the stack it brings less than bought hay costs."),
+     "What it would bring if it were not fed (our choice; prices on Stock). 0: it is paid for, and only buying counts."),
 )  # fmt: skip
 
 
@@ -89,6 +90,7 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
         "days_per_year", list_row(sheet, row + 1, "Days from calving to calving", DAYS_PER_YEAR, "days", "number0")
     )
     book.define("months_per_year", list_row(sheet, row + 2, "Months in a year", MONTHS_PER_YEAR, "months", "number0"))
+    sheet.printed_cols = PRINTED
     _herd(book, groups, season)
     _to_buy(book, season)
 
@@ -102,7 +104,7 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "name",
         lambda r: f'=IF({r["days"]}=0,"",CHOOSE(MONTH({r["first"]}),{names})&" "&YEAR({r["first"]}))',
         "label",
-        50,
+        44,
     )
     grid.add(
         "first",

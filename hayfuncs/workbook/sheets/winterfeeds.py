@@ -132,7 +132,7 @@ def fill(book: Book, season: Season) -> None:
     grid.add("sum", "Sum of the row, to see changes", "any",
              lambda r: f"=(SUM({r['counts']}:{r['most_diet']})+{r['allowed']})*ROWS({a1(FIRST, 0, 'rc')}:{r['name']})", "number2", 14)  # fmt: skip
     grid.done("sources")
-    sheet.pages_wide = 2
+    sheet.printed_cols = book.marks["sources_at"]["tons"] + 1
     sheet.freeze = (sheet.freeze[0], 1)
     _sum_of_all(book, sheet, FIRST + len(places) + 1)
 
@@ -145,7 +145,7 @@ def _sum_of_all(book: Book, sheet: Sheet, row: int) -> None:
     heads = f"SUMPRODUCT({months['number']},{months['more']})+SUM({months['days']})+SUM({months['middle']})"
     settings = "plan_most_pct+plan_least_pct+plan_hay_pct+plan_fibre_pct_bw+mix_fat_pct+mix_s_pct"
     ranks = "+".join(f"SUM({c})*{k}" for k, c in enumerate(columns, 1))
-    book.define("plan_read", sheet.put(row, 3, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
+    book.define("plan_read", sheet.put(row, 2, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
 
 
 def _keyed(places: list[tuple[int, int]], asking: Asking) -> Asking:
