@@ -18,6 +18,12 @@ EditionOption = Annotated[
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]
 
 
+StartOption = Annotated[str | None, typer.Option(help="First day of hay feeding, like 2026-11-15.", show_default=False)]
+TurnoutOption = Annotated[
+    str | None, typer.Option(help="Day of turnout to grass, like 2027-04-25.", show_default=False)
+]
+
+
 def edition_of(word: str) -> str:
     from hayfuncs.workbook.build import EDITIONS
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from hayfuncs.commands.options import ForceOption
+from hayfuncs.commands.options import ForceOption, StartOption, TurnoutOption
 
 SHORT = 1  # exit code: it ran, and not every need can be met
 
@@ -16,7 +16,8 @@ HELP = """Plan the winter at least cost from the inputs of a workbook of hayfunc
 Which lot goes to which group in which month, with which supplement, so that every need is met in every
 month and no lot is overdrawn. Hay stands on the sheets Lots, Register and Stock, prices on Feeds, dates
 and the price of hay to buy on Hay pile, calving dates and feeders on Winter herd, what may be fed on
-Winter feeds. Amounts that were typed on Plan are not kept: they are solved anew.
+Winter feeds. Amounts that were typed on Plan are not kept: they are solved anew. --start and --turnout stand in place
+of the workbook's dates.
 
 Where not every need can be met, it says which group is short of what in which month, and by how much,
 writes nothing and ends with 1; with --anyway it writes the plan that is least short.
@@ -30,13 +31,8 @@ def register(app: typer.Typer) -> None:
 def plan(
     farm: Annotated[Path, typer.Argument(metavar="FARM.xlsx", help="A workbook made by hayfuncs, with your inputs.")],
     out: Annotated[Path, typer.Option("--out", metavar="PLAN.xlsx", help="The workbook to write.")],
-    start: Annotated[
-        str | None, typer.Option(help="First day of feeding, like 2026-11-15; else the workbook's.", show_default=False)
-    ] = None,
-    turnout: Annotated[
-        str | None,
-        typer.Option(help="Day of turnout to grass, like 2027-04-25; else the workbook's.", show_default=False),
-    ] = None,
+    start: StartOption = None,
+    turnout: TurnoutOption = None,
     edition: Annotated[
         str | None,
         typer.Option("--edition", help="functions, plain or classic; else the workbook's.", show_default=False),

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from hayfuncs.commands.options import EditionOption, ForceOption
+from hayfuncs.commands.options import EditionOption, ForceOption, StartOption, TurnoutOption
 
 
 def register(app: typer.Typer) -> None:
@@ -20,11 +20,13 @@ def register(app: typer.Typer) -> None:
         herd: Annotated[
             Path | None, typer.Option(help="Your cow groups as CSV or xlsx; without it the demo farm's.")
         ] = None,
+        start: StartOption = None,
+        turnout: TurnoutOption = None,
         edition: EditionOption = "functions",
         force: ForceOption = False,
     ) -> None:
         """Build the workbook for your own lots and cows."""
-        from hayfuncs.commands.options import edition_of
+        from hayfuncs.commands.options import day_of, edition_of
         from hayfuncs.commands.patience import patience
         from hayfuncs.farmfiles.herd import read_herd
         from hayfuncs.farmfiles.lots import read_lots
@@ -37,11 +39,13 @@ def register(app: typer.Typer) -> None:
         if out.suffix.lower() != ".xlsx":
             raise UserError(f"{out} must end in .xlsx; give such a name")
         refuse_overwrite(out, force)
+        first, last = day_of("--start", start), day_of("--turnout", turnout)
         farm = farms.own(
             farms.DEMO,
             None if lots is None else read_lots(lots),
             None if herd is None else read_herd(herd),
         )
+        farm = farms.dated(farm, first, last)
         with patience("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell)
         typer.echo(report.text(book, values))

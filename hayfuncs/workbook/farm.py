@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from hayfuncs.farmfiles.model import Group, Lot
+from hayfuncs.files import UserError
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn
 from hayfuncs.workbook.season import DEMO_SEASON, Season
 
@@ -43,6 +44,17 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
             season=Season(),
         )
     return farm
+
+
+def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:
+    """The farm with other dates of the winter."""
+    winter = farm.barn.winter
+    winter = replace(winter, start=start or winter.start, turnout=turnout or winter.turnout)
+    if winter.turnout <= winter.start:
+        raise UserError(
+            f"turnout ({winter.turnout}) must be after the start of feeding ({winter.start}); give both dates"
+        )
+    return replace(farm, barn=replace(farm.barn, winter=winter))
 
 
 def _lot(

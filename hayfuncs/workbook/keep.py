@@ -17,7 +17,7 @@ from hayfuncs.workbook.sheets.inputlist import any_row
 
 FIRST_DAY, LAST_DAY = dt.date(1990, 1, 1), dt.date(2100, 1, 1)
 DAY_ZERO = dt.date(1899, 12, 30)  # day numbers of a spreadsheet count from here
-LONGEST_TEXT = 200
+LONGEST_TEXT = 1000  # a remark that came with a lab file is longer than a person types
 OF_THEIR_OWN = ("Lots", "Herd")  # tables for whose rows no value can stand in
 MOST_FAULTS = 12  # listed in one refusal
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 
 from hayfuncs import winter
+from hayfuncs.winterfarm import MONTHS
 from hayfuncs.workbook.wintering import Solved
 
 MOST_FAILURES = 25  # lines of what is not kept
@@ -42,7 +44,7 @@ def short(solved: Solved) -> str:
 def _months(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
     heads = {g.name: g.head for g in farm.groups}
     wide = max(len(f"{name}, {head:g} head") for name, head in heads.items())
-    yield f"Winter plan, {farm.start:%-d %b %Y} to {farm.turnout:%-d %b %Y}: pounds as fed to put out, a head and a day"
+    yield f"Winter plan, {_day(farm.start)} to {_day(farm.turnout)}: pounds as fed to put out, a head and a day"
     for period in farm.periods():
         yield ""
         yield f"{period.label}, {period.days} days"
@@ -79,9 +81,9 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
     b = plan.budget
     yield "Budget for the winter"
     yield f"  feeds       {_dollars(b.feeds)}"
-    yield f"  bought hay  ${b.bought_hay:10,.0f}"
+    yield f"  bought hay  {_dollars(b.bought_hay)}"
     yield f"  to spend    {_dollars(b.cash)}"
-    yield f"  own hay     ${b.own_hay:10,.0f} at what it would bring if it were not fed"
+    yield f"  own hay     {_dollars(b.own_hay)} at what it would bring if it were not fed"
     yield f"  in all      {_dollars(b.total)}, ${b.per_head:,.2f} a head, ${b.per_head_day:.2f} a head and a day ({b.head:g} head, {b.days} days)"
     if plain is None:
         return
@@ -93,6 +95,10 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
         yield f"  and it fails: {failure.words()}"
     if len(plain.failures) > 3:
         yield f"  and {len(plain.failures) - 3} more"
+
+
+def _day(day: dt.date) -> str:
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def _dollars(amount: float) -> str:

@@ -307,7 +307,7 @@ def test_a_value_is_taken_as_its_input_takes_it(entry, value, kept):
         (Input("k", "t", "m", lo=0, hi=9, above=True), 0),
         (Input("k", "t", "m", lo=0, hi=9, kind="whole"), 2.5),
         (Input("k", "t", "m", lo=0, hi=9), float("inf")),
-        (Input("k", "t", "m", kind="text"), "x" * 201),
+        (Input("k", "t", "m", kind="text"), "x" * 1001),
         (Input("k", "t", "m", words=("dry",), kind="word"), 3),
     ],
 )

@@ -14,6 +14,8 @@ STEPS = (
     "Verdict and Lot picture: see which lot carries which cows by itself.",
     "Ration: choose a lot, a group and a supplement; read the pounds a day, the cost and the cautions.",
     "Stock, Winter need, Hay pile, Feeder waste: is there enough hay to reach grass, what is it worth, and what does waste cost?",
+    "Winter, Winter herd, Hay to buy, Winter feeds: dates, calving, feeders, hay on offer and what may be fed; hayfuncs plan solves the winter.",
+    "Plan, Group months, Stock months, Winter budget: what each group gets, what is short or overdrawn, what to buy. Change any amount on Plan.",
     "Hazards, Cautions, Herd care, Ration cautions: what could hurt an animal or burn a barn, and who decides.",
     "Longhand and Longhand stock: follow the chosen case line by line in ordinary arithmetic.",
     "Checks: the word in the third line of every sheet says whether everything holds.",
