@@ -48,7 +48,7 @@ def cow_intake_kg(nem_mcal_kg: Number, shrunk_kg: Number, milk_kg: Number, pregn
     refs=(
         Ref("uw-2004", "DMI (% of body weight) = 120 / NDF"),
         Ref("mu-ndf", "forage NDF intake of 1.2 % of body weight"),
-        Ref("osu-ohio-2019", "NDF intake of 1.2 to 1.5 % of body weight, by quality"),
+        Ref("ohio-2019", "NDF intake of 1.2 to 1.5 % of body weight, by quality"),
     ),
     longhand="{body_weight_lb}*{ndf_capacity_pct_bw}/{ndf_pct}",
     why_default="1.2 % of body weight is the capacity behind the published 120/NDF",

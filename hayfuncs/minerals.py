@@ -115,7 +115,7 @@ def tetany_caution(k_pct: Potassium, ca_pct: Calcium, mg_pct: Magnesium) -> Anno
     TOPIC,
     "Calcium per unit of phosphorus of a feed or diet.",
     equation="ratio = Ca / P",
-    refs=(Ref("alberta-ca-p", "1.5 to 1 up to 7 to 1"),),
+    refs=(Ref("alberta-minerals", "1.5 to 1 up to 7 to 1"),),
     longhand="{ca_pct}/{p_pct}",
 )
 def calcium_phosphorus_ratio(
@@ -140,7 +140,7 @@ def calcium_phosphorus_ratio(
     "What the calcium to phosphorus ratio of a diet means.",
     equation="danger below 1, caution below 1.5 or above 7",
     refs=(
-        Ref("alberta-ca-p", "at least 1.5 to 1, at most 7 to 1"),
+        Ref("alberta-minerals", "at least 1.5 to 1, at most 7 to 1"),
         Ref("auburn-ca-p", "at least 1 to 1"),
     ),
     longhand=(

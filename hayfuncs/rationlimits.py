@@ -46,8 +46,8 @@ UREA_TOO_MUCH = "Danger: urea is above one third of the protein or above 1 % of 
     "What this much grain beside hay means for the hay and the cow.",
     equation="clear up to 0.25 % of body weight, danger above 0.5 %",
     refs=(
-        Ref("illinois-grain", "optimum 0.25 % of body weight, negative effects above 0.5 %"),
-        Ref("extension-corn", "corn at most 0.25 % of body weight as a supplement to hay"),
+        Ref("illinois-hay", "optimum 0.25 % of body weight, negative effects above 0.5 %"),
+        Ref("extension-grain", "corn at most 0.25 % of body weight as a supplement to hay"),
     ),
     longhand=(
         "IF({grain_lb}>0.5*{body_weight_lb}/100," + quoted(GRAIN_DANGER) + ",IF({grain_lb}>0.25*{body_weight_lb}/100,"
@@ -124,7 +124,7 @@ PART_OF_PROTEIN = Rule(
     TOPIC,
     "Share of the diet's nitrogen (protein) that comes from urea.",
     equation="share = 281 x urea / diet CP",
-    refs=(Ref("mu-urea", "urea with 45 % nitrogen is 281 % crude protein equivalent"),),
+    refs=(Ref("missouri-g2071", "urea with 45 % nitrogen is 281 % crude protein equivalent"),),
     longhand=UREA_SHARE,
     rules=(PART_OF_PROTEIN,),
 )
@@ -151,8 +151,8 @@ def urea_nitrogen_share(
     "What this much urea in a day's diet means.",
     equation="danger below 450 lb body weight, above 1/3 of the nitrogen or above 1 % of dry matter",
     refs=(
-        Ref("ohio-urea", "none for calves below 450 lb"),
-        Ref("mu-urea", "281 % crude protein equivalent"),
+        Ref("ohio-2019", "none for calves below 450 lb"),
+        Ref("missouri-g2071", "281 % crude protein equivalent"),
         Ref("memory", "one third of the nitrogen, 1 % of dry matter", "from memory"),
     ),
     longhand=Longhand(

@@ -74,7 +74,8 @@ def fill_functions(book: Book) -> None:
 def fill_sources(book: Book) -> None:
     sheet = begin(
         book, "Sources", "Where equations and figures come from",
-        "Status says how the source itself was known to the authors: seen in the original, second hand, or from memory.", "Reference",
+        "Status says how the source itself was known to the authors: seen in the original, second hand, or from memory. "
+        "A title in [square brackets] is our own description: the page's own title is not known to us.", "Reference",
     )  # fmt: skip
     table_heads(sheet, [Column("Key", "name", width=24), Column("Who", "text", width=50), Column("Title", "text", width=80),
                         Column("Year", "", width=10), Column("Status", "text", width=28)])  # fmt: skip
