@@ -36,7 +36,7 @@ def table(book: Book, values: Values) -> list[str]:
         for g in range(groups):
             at_row = FIRST + i * groups + g
             tdn, cp = (values["Match", at_row, k] for k in (9, 12))
-            short = [f"{lb:.{1 if lb >= 0.05 else 3}f} lb {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
+            short = [f"{lb:.2f} lb {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
             row.append(f"short {' + '.join(short)}" if short else "carries her")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]

@@ -41,7 +41,7 @@ def fill(book: Book) -> None:
          "fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
          "The two differ; both stand on the sheet Match.")  # fmt: skip
     line("Hay left for each pound of supplement", "hay_displaced", 0, input_for("Assumptions/hay_displaced", "SUPPLEMENT_RATE", "hay_displaced"),
-         "lb DM/lb DM", "input", "0: hay is eaten to appetite beside the supplement. Grain on good hay may replace more than 1 lb (eXtension, 7.3 of the feed notes).")  # fmt: skip
+         "lb DM/lb DM", "input", "0: hay is eaten to appetite beside the supplement. 1 lb of corn may replace 1.5 lb of good hay (eXtension). Used for pounds; the share way and the cheapest mix let hay be eaten to appetite.")  # fmt: skip
     equations = CATALOGUE["TDN_FROM_ADF"].args["equation"]
     assert isinstance(equations, Words)
     for forage in ("grass", "legume", "mixed"):

@@ -40,9 +40,11 @@ def standard(book: Book) -> list[Check]:
     feed_dm = f"{pounds_rate}*{ration['feed_dm']}/100"
     share_dm = f"{ration['rate_share']}*{ration['feed_dm']}/100"
     given = [f"{hay}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
+    beside = f"({hay}-hay_displaced*{feed_dm})"  # by pounds the supplement may leave some hay uneaten
+    left = [f"{beside}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
     surplus = [
         f"({g}+{feed_dm}*{ration[f'feed_{k}']}/100-{ration[f'{k}_need']})"
-        for g, k in zip(given, ("tdn", "cp"), strict=True)
+        for g, k in zip(left, ("tdn", "cp"), strict=True)
     ]
     diet = [
         f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"

@@ -25,7 +25,7 @@ CAUTIONS = (
     "A hay test is a sample. Values of a class of hay differ by lab and by core; treat an index as a class, not as a score.",
     "Nitrate, prussic acid, ergot and endophyte can kill or maim: test suspect hay and call the veterinarian before feeding it.",
     "Urea, whole cottonseed and grain have limits; bring cattle on to grain slowly. Read the label and ask a nutritionist.",
-    "Hay baled too wet can heat and burn. From 175 deg F call the fire service before moving a bale; local code comes first.",
+    "Hay baled too wet can heat and burn. From 160 deg F call the fire service before moving a bale; local code comes first.",
     "Needs are averages of published equations for beef cows of one year's cycle; cold, mud, parasites and breed move them.",
 )
 LEGEND = (

@@ -132,29 +132,36 @@ def _rates(book: Book, sheet: Sheet) -> None:
         (28, "Supplement, dry matter", "={c}26*$B$45/100", "number2", "lb DM/day"),
         (29, "Cost per cow", "={c}26*$B$48/lb_per_ton", "money", "$/day"),
         (30, "Cost for the group", "={c}30*$B$44", "money", "$/day"),
-        (31, "TDN with supplement", "=$B$13+{c}29*$B$46/100", "number2", "lb/day"),
-        (32, "CP with supplement", "=$C$13+{c}29*$B$47/100", "number2", "lb/day"),
+        (31, "Hay eaten beside it, dry matter", "=$B$22{left}", "number2", "lb DM/day"),
+        (32, "TDN with supplement", "={c}32*$B$12/100+{c}29*$B$46/100", "number2", "lb/day"),
+        (33, "CP with supplement", "={c}32*$C$12/100+{c}29*$B$47/100", "number2", "lb/day"),
     )
     for row, label, formula, style, unit in lines:
         sheet.put(row, 0, label, "label")
-        for col, letter in ((1, "B"), (2, "C")):
-            sheet.put(row, col, formula.format(c=letter), style, unit=unit)
+        # by share the hay is eaten to appetite; by pounds a pound of supplement may leave some hay uneaten
+        for col, letter, left in ((1, "B", "-hay_displaced*B29"), (2, "C", "")):
+            sheet.put(row, col, formula.format(c=letter, left=left), style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
     needed = f"INDEX({book.marks['herd']['need_dm']},{marks['herd'].split('!')[1]})"
     eaten = '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
-    sheet.put(33, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
+    sheet.put(34, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
     more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
     less = "Share asks for no more than pounds do: look whether its pounds below still cover her."
-    sheet.put(34, 0, f'=IF(C26>B26,"{more}","{less}")', "text")
+    sheet.put(35, 0, f'=IF(C26>B26,"{more}","{less}")', "text")
     marks |= {
         "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
-        "driver_share": sheet.ref(26, 2), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
+        "driver_share": sheet.ref(26, 2), "hay_beside": sheet.ref(31, 1), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
     }  # fmt: skip
     for name, mark in HEADLINES.items():
         book.define(name, marks[mark])
     nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
+    # a nutrient that the hay covers is not named
+    short = (
+        'IF(C15=0,TEXT(B15,"0.0#")&" lb TDN",IF(B15=0,TEXT(C15,"0.00")&" lb CP",'
+        'TEXT(B15,"0.0#")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP"))'
+    )
     banner = (
-        f'="This hay "&{nothing}"leaves her short of "&TEXT(B15,"0.0")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP a day.")'
+        f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
     )
     sheet.put(7, 0, banner, "banner")
     second = (
@@ -169,11 +176,11 @@ def _rates(book: Book, sheet: Sheet) -> None:
 
 
 def _cautions(book: Book, sheet: Sheet) -> None:
-    sheet.put(35, 0, "Limits looked up as", "label")
+    sheet.put(48, 0, "Feeding limits looked up as", "label")
     name = f"INDEX({book.marks['feeds']['book']},$B$42)"
-    sheet.put(35, 1, f"={name}", "text")
-    unbooked = (f'$B$36="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
-    text = call("FEED_CAUTION", "$B$36", "MAX(B26,C26)", "$B$43", unless=unbooked)
+    sheet.put(48, 1, f"={name}", "text")
+    unbooked = (f'$B$49="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
+    text = call("FEED_CAUTION", "$B$49", "MAX(B26,C26)", "$B$43", unless=unbooked)
     sheet.put(35, 5, "Caution for this supplement at the larger of the two rates", "section")
     sheet.put(36, 5, text, "caution")
     sheet.put(38, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
@@ -186,7 +193,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
     sheet.put(51, 0, "Table behind the picture", "section")
     sheet.heads(52, 0, ["% of need", "Energy (TDN)", "Protein (CP)", "Unit"])
     for row, label, formula in (
-        (53, "Hay", "={c}16"),
+        (53, "Hay, beside the supplement", "=100*$B$32*{c}12/100/{c}14"),
         (54, "Supplement, by pounds", "={c}17"),
         (55, "Need", "=100*{c}14/{c}14"),
     ):
