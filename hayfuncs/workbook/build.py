@@ -136,6 +136,7 @@ def _what_can_hurt(book: Book, farm: Farm) -> None:
     repeats.fill(book, farm.lots, farm.barn)
     hazards.fill(book, farm.lots, farm.barn)
     cautions.fill(book)
+    cautions.at_the_verdict(book)
     herdcare.fill(book, farm.barn)
     dietcautions.fill(book)
 

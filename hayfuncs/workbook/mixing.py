@@ -7,6 +7,7 @@ equal to the bound that these prices give.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,10 +21,21 @@ from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
 
+MOST_TEXT = 900
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
 KEPT_PRICES = 7  # of TDN, CP, Ca, P, room, fat and sulfur
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
+UREA = "urea 45"  # its name in the feed book
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
+NAMED = (
+    "mix_room_pct_bw",
+    "mix_fat_pct",
+    "mix_s_pct",
+    "mix_grain_pct_bw",
+    "mix_npn_pct",
+    "hay_fat_untested",
+    "hay_s_untested",
+)
 NEEDED = ("price", "dm_pct", "tdn_pct", "cp_pct", "ca_pct", "p_pct", "fat_pct", "s_pct")
 
 
@@ -36,6 +48,8 @@ class Offer:
     most_lb: float
     most_pct_bw: float
     most_pct_diet: float
+    grain: bool  # starchy grain, which is limited all together
+    npn_pct: float  # share of its protein that is urea
 
 
 @dataclass(frozen=True)
@@ -44,7 +58,7 @@ class Answer:
     group: int
     solved: bool
     pounds: tuple[float, ...]
-    prices: tuple[float, ...]  # of TDN, CP, Ca, P, room, fat, sulfur
+    prices: tuple[float, ...]  # of TDN, CP, Ca, P, room, fat, sulfur, grain, urea
     caps: tuple[float, ...]
     shares: tuple[float, ...]
     words: str
@@ -65,7 +79,10 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
             continue
         own = limits.get(str(row["book"]).casefold(), {})
         lb, bw, diet = (own.get(k) for k in ("limit_lb_day", "limit_pct_bw", "limit_pct_diet"))
-        found.append(Offer(i + 1, str(row["name"]), _or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT)))
+        urea = 100.0 if str(row["book"]).casefold() == UREA else 0.0
+        caps = (_or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT))
+        # the feeding limits give a danger line by body weight for starchy grains alone
+        found.append(Offer(i + 1, str(row["name"]), *caps, own.get("danger_pct_bw") is not None, urea))
     return found, out
 
 
@@ -96,6 +113,7 @@ def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Of
         for n in ("TDN need", "crude protein need", "calcium need", "phosphorus need", "room for supplement")
     ]
     kept += [kinds.index("fat limit of the diet"), kinds.index("sulfur limit of the diet")]
+    kept += [kinds.index("starch limit"), kinds.index("urea limit of the diet")]
     share_of = {int(feed): len(kinds) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
     names = tuple(o.name for o in offered)
     answers = []
@@ -108,15 +126,26 @@ def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Of
             answers.append(Answer(lot, group, True, pounds, prices, caps, shares, words))
         else:
             nothing = (0.0,) * len(offered)
-            why = "; ".join(why_not(table, p, names)) or "no mix"
-            answers.append(Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why[:250]))
+            why = whole_parts(why_not(table, p, names)) or "no mix"
+            answers.append(Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why))
     return answers
+
+
+def whole_parts(parts: Sequence[str]) -> str:
+    """As many parts as a cell's text holds, none cut in the middle."""
+    said = ""
+    for part in parts:
+        if len(said) + len(part) > MOST_TEXT:
+            return f"{said}; and more" if said else part[:MOST_TEXT].rsplit(" ", 1)[0]
+        said = f"{said}; {part}" if said else part
+    # the limit on starch is used for grain: all of a grain's dry matter counts
+    return said.replace("starch limit", "grain limit")
 
 
 def _words(feeds: list[list[float]], need: list[float], limits: list[float], names: tuple[str, ...]) -> str:
     offered = tuple(mix.MixFeed(name, *row) for name, row in zip(names, feeds, strict=True))
     answer = mix.solve(mix.MixProblem(offered, mix.MixNeed(*need), mix.MixLimits(*limits)))
-    return "; ".join(answer.binding)[:250]
+    return whole_parts(answer.binding)
 
 
 def rows(book: Book, offered: list[Offer]) -> list[list[float]]:
@@ -125,7 +154,7 @@ def rows(book: Book, offered: list[Offer]) -> list[list[float]]:
     made = []
     for offer in offered:
         got = [float(_number(sheet.cells[FIRST + offer.row - 1, at[k]].content)) for k in NEEDED]
-        made.append([*got, 0.0, 0.0, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
+        made.append([*got, 100.0 * offer.grain, offer.npn_pct, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
     return made
 
 
@@ -139,10 +168,7 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
     at, herd_at = book.marks["lots_at"], book.marks["herd_at"]
     lab = book.by_name("Lots").cells
     cows = book.by_name("Herd").cells
-    named = {
-        k: _number(_input(book, k))
-        for k in ("mix_room_pct_bw", "mix_fat_pct", "mix_s_pct", "hay_fat_untested", "hay_s_untested")
-    }
+    named = {k: _number(_input(book, k)) for k in NAMED}
     pairs, needs, limits = [], [], []
     for lot in range(min(lots, lots_solved(herd))):
         row = FIRST + lot
@@ -171,7 +197,17 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
                 ]
             )  # fmt: skip
             room = weight * named["mix_room_pct_bw"] / 100
-            limits.append([weight, room, named["mix_fat_pct"], named["mix_s_pct"], OPEN_PCT, OPEN_PCT, 0.0])
+            limits.append(
+                [
+                    weight,
+                    room,
+                    named["mix_fat_pct"],
+                    named["mix_s_pct"],
+                    named["mix_grain_pct_bw"],
+                    named["mix_npn_pct"],
+                    0.0,
+                ]
+            )
     return pairs, needs, limits
 
 

@@ -28,6 +28,8 @@ def table(book: Book, values: Values) -> list[str]:
     at = book.marks["lots_at"]
     head = ["Hay lot", "Forage", "TDN, % DM", "CP, % DM"]
     head += [str(book.by_name("Herd").cells[FIRST + g, 0].content) for g in range(groups)]
+    head.append("Before it is fed")
+    says = book.marks["cautions_at"]["says"] if "cautions_at" in book.marks else None
     rows = [head]
     for i in range(lots):
         sheet = book.by_name("Lots")
@@ -38,6 +40,7 @@ def table(book: Book, values: Values) -> list[str]:
             tdn, cp = (values["Match", at_row, k] for k in (9, 12))
             short = [f"{lb:.2f} lb {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
             row.append(f"short {' + '.join(short)}" if short else "carries her")
+        row.append(str(values["Cautions", FIRST + i, says]) if says is not None else "")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
     lines = ["Each lot fed alone: what one cow is short of in a day", ""]

@@ -35,6 +35,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "number3": {"num_format": "#,##0.000", "align": "right"},
     "number6": {"num_format": "0.000000", "align": "right"},
     "general": {"align": "right"},
+    "no_limit": {"num_format": '"no limit"', "align": "right", "font_color": GREY},
     "money": {"num_format": "$#,##0.00", "align": "right"},
     "money0": {"num_format": "$#,##0", "align": "right"},
     "date": {"num_format": "d mmm yyyy", "align": "right"},

@@ -59,13 +59,20 @@ def test_cost_equals_scipy_on_the_directly_written_program(editions):
     feeds = np.array(mixing.rows(book, offered))
     _pairs, needs, limits = (np.array(x) for x in mixing._pairs(book, values))
     for p, answer in enumerate(answers):
-        weight, room, fat, sulfur = limits[p, :4]
+        weight, room, fat, sulfur, grain, npn = limits[p, :6]
         dm = feeds[:, 1] / 100
         tdn, cp, ca, ph, f, s = (dm * feeds[:, k] / 100 for k in range(2, 8))
         hay = needs[p, 4]
         at_least = np.array([tdn, cp, ca * 453.59237, ph * 453.59237])
-        at_most = [dm, f - dm * fat / 100, s - dm * sulfur / 100]
-        sides = [room, hay * (fat - needs[p, 6]) / 100, hay * (sulfur - needs[p, 7]) / 100]
+        at_most = [
+            dm,
+            f - dm * fat / 100,
+            s - dm * sulfur / 100,
+            dm * feeds[:, 8] / 100,
+            cp * (feeds[:, 9] - npn) / 100,
+        ]
+        sides = [room, hay * (fat - needs[p, 6]) / 100, hay * (sulfur - needs[p, 7]) / 100, weight * grain / 100]
+        sides.append(hay * needs[p, 5] / 100 * npn / 100)
         for i in mixmodel.shared(feeds):
             own = np.zeros(len(feeds))
             own[i] = dm[i]
@@ -90,3 +97,25 @@ def test_feeds_without_a_price_make_no_mix_sheet():
     book = build(replace(DEMO, prices={"range cubes 20": 365.0}, choice=("", "", "range cubes 20")))
     assert "Mix" not in [s.name for s in book.sheets]
     assert write.faults(write.compute(book)) == []
+
+
+def test_grains_are_limited_all_together():
+    """Oats and barley cheap beside dear feeds: each would fit its own limit, together they must too."""
+    from dataclasses import replace
+
+    from hayfuncs.workbook.build import build
+
+    prices = dict.fromkeys(DEMO.prices, 3000.0) | {"oats": 100.0, "barley": 101.0, "corn grain": 102.0}
+    book = build(replace(DEMO, prices=prices, choice=("Section Ten", "Spring calvers in milk", "oats")))
+    values = write.compute(book)
+    assert str(values[_at(book, "proof")]).startswith("✓ proven")
+    sheet = book.by_name("Mix")
+    rows = [r for (r, c), cell in sheet.cells.items() if c == 0 and cell.content == "Starchy grain together"]
+    given, asked = values["Mix", rows[0], 1], values["Mix", rows[0], 2]
+    assert asked == pytest.approx(1250 * 0.25 / 100)
+    assert given == pytest.approx(asked)  # it binds
+
+
+def _at(book, mark: str) -> tuple[str, int, int]:
+    sheet, row, col = place(book.marks["mix"][mark])
+    return sheet, row - 1, col - 1

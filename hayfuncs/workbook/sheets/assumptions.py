@@ -69,6 +69,11 @@ def fill(book: Book) -> None:
     )
     limit("Cheapest mix: most sulfur in the diet", "mix_s_pct", 0.4, 0, 100, "% DM",
           "0.40 % in general, 0.30 % where grain is high (University of Minnesota). Water's sulfur counts too: test the well.")  # fmt: skip
+    limit("Cheapest mix: most starchy grain, all together", "mix_grain_pct_bw", 0.25, 0, 3, "% of body weight",
+          "Dry matter of corn, barley and oats together. 0.25 % is the best rate beside hay, above 0.5 % digestion suffers "
+          "(eXtension; University of Illinois).")  # fmt: skip
+    limit("Cheapest mix: most protein from urea", "mix_npn_pct", 33, 0, 100, "% of CP",
+          "At most a third of the diet's protein (from memory); urea only where a nutritionist has said so.")  # fmt: skip
     limit(
         "Hay fat where it was not tested",
         "hay_fat_untested",

@@ -20,6 +20,7 @@ WATCHED = (
     ("ergot", "Ergovaline", True), ("stack", "Stack heat", True), ("baling", "Baling moisture", True), ("heat", "Heat damage", False),
     ("lab", "Lab sheet", False), ("lot", "Lot notes", False), ("repeat", "Repeat tests", False),
 )  # fmt: skip
+NITRATE = 4  # the first so many columns read one nitrate test
 PARTS = 4  # the names of what to look at are joined in parts, so that each formula stays short
 VET, OFFICE, FIRE, LAB, AGENT = (
     "veterinarian",
@@ -110,11 +111,13 @@ def _word(r: Row, text: Ref, of: Callable[[str], str]) -> str:
 
 
 def _count(r: Row, word: str) -> str:
-    return f'=COUNTIF({_all(r)},"{word}")'
-
-
-def _all(r: Row) -> str:
-    return f"{r[WATCHED[0][0]]}:{r[WATCHED[-1][0]]}"
+    """Hazards with this word; one nitrate test is one hazard, however many scales read it."""
+    nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
+    others = f"{r[WATCHED[NITRATE][0]]}:{r[WATCHED[-1][0]]}"
+    once = f'(COUNTIF({nitrate},"{word}")>0)'
+    if word == WORDS[2]:  # caution on one scale and danger on another is a danger
+        once += f'*(COUNTIF({nitrate},"{WORDS[3]}")=0)'
+    return f'=COUNTIF({others},"{word}")+{once}'
 
 
 def _says(r: Row) -> str:
@@ -149,3 +152,15 @@ def _at_the_lot(book: Book) -> None:
     for i in range(book.marks["lots"]["n"]):
         row = Row(i + 1, FIRST + i, {})
         sheet.put(row.at, col, f'={says(row)}&": see Cautions"', "small")
+
+
+def at_the_verdict(book: Book) -> None:
+    """Beside the verdict on each lot: what else to look at before it is fed."""
+    sheet = book.by_name("Verdict")
+    says = book.marks["cautions"]["says"]
+    col = 5 + book.marks["herd"]["n"]
+    sheet.put(FIRST - 2, col, "Before it is fed: cautions on the lot", "head")
+    sheet.put(FIRST - 1, col, "words, see Cautions", "unit")
+    sheet.widths[col] = 40
+    for i in range(book.marks["lots"]["n"]):
+        sheet.put(FIRST + i, col, f"=INDEX({says},{a1(FIRST + i, 0, 'c')})", "small")

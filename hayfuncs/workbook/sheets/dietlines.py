@@ -62,7 +62,11 @@ def _grain(page: Page, fed: str) -> None:
 
 
 def _fat(page: Page, dm: str, whole: str) -> None:
-    hay, of_hay, of_feed = page.book.marks["ration"]["hay_beside"], _of_lot(page, "lots", "fat"), _of_feed(page, "fat_pct")
+    hay, of_hay, of_feed = (
+        page.book.marks["ration"]["hay_beside"],
+        _of_lot(page, "lots", "fat"),
+        _of_feed(page, "fat_pct"),
+    )
     unless = _untested(of_hay, of_feed, dm)
     fat = f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})"
     text = call("FAT_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
@@ -74,7 +78,11 @@ def _sulfur(page: Page, dm: str) -> None:
     value = call("WATER_SULFUR", "water_gal", "water_sulfate", unless=unless)
     says = f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")'
     water = page.line("sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
-    hay, of_hay, of_feed = page.book.marks["ration"]["hay_beside"], _of_lot(page, "hazards", "s"), _of_feed(page, "s_pct")
+    hay, of_hay, of_feed = (
+        page.book.marks["ration"]["hay_beside"],
+        _of_lot(page, "hazards", "s"),
+        _of_feed(page, "s_pct"),
+    )
     value = call("DIET_SULFUR", hay, of_hay, dm, of_feed, f"N({water})", unless=_untested(of_hay, of_feed, dm))
     text = call("SULFUR_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
     page.line("sulfur of the diet, water counted", value, "% DM", text, "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")

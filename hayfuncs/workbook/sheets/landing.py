@@ -58,8 +58,9 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         tdn = sheet.put(at, 3, call("NEED_BY_STAGE", '"TDN"', f'"{stage}"'), "number1", unit="% DM")
         cp_ref, tdn_ref = cp.split("!")[1], tdn.split("!")[1]
         sheet.put(at, 6, f'="{stage}: "&TEXT({cp_ref},"0")&" % CP, "&TEXT({tdn_ref},"0")&" % TDN"', "text")
+        # the names of the stages stand at the tops of their lines, one under another
         corners: list[tuple[Content, Content]] = [
-            (f"={cp_ref}", y_high),
+            (f"={cp_ref}", y_high - 1.7 * s),
             (f"={cp_ref}", f"={tdn_ref}"),
             (x_high, f"={tdn_ref}"),
         ]
@@ -73,10 +74,10 @@ def fill(book: Book, forages: Sequence[str]) -> None:
                 sheet.ref(at, 6),
                 *span,
                 "#595959",
-                named_points=(False, False, True),
+                named_points=(True, False, False),
                 marker="none",
                 line=dash,
-                label_position="above",
+                label_position="right",
             )
         )
     look = {forage: (marker, colour) for forage, marker, colour in MARKERS}

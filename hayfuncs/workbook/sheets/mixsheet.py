@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Sheet, a1
-from hayfuncs.workbook.mixing import Answer, Offer
+from hayfuncs.workbook.book import Book, Sheet, a1, call
+from hayfuncs.workbook.mixing import OPEN_LB, OPEN_PCT, Answer, Offer
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
-NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur")
+NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur", "grain", "urea protein")
 EXACT = 1e-6  # largest difference between cost and bound that still counts as equal
-LINES_AT = 14  # rows between the head of the sheet and the feeds, for the lines of needs and limits
+LINES_AT = 16  # rows between the head of the sheet and the feeds, for the lines of needs and limits
 # columns of the feed table
-(NAME, LB, COST, PLACE, PRICE, DM, TDN, CP, CA, P, FAT, S, MOST, MOST_BW, MOST_DIET, CAP, WITHIN, DRY, G_TDN, G_CP, G_CA, G_P,
- G_FAT, G_S, CAP_PRICE, SHARE_PRICE, WORTH, SPARE) = range(28)  # fmt: skip
+(NAME, LB, COST, PLACE, PRICE, DM, TDN, CP, CA, P, FAT, S, GRAIN, NPN, MOST, MOST_BW, MOST_DIET, CAP, WITHIN, DRY, G_TDN, G_CP, G_CA, G_P,
+ G_FAT, G_S, CAP_PRICE, SHARE_PRICE, WORTH, SPARE) = range(30)  # fmt: skip
 
 
 def fill_answers(book: Book, offered: list[Offer], answers: list[Answer]) -> None:
@@ -91,6 +91,10 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     sheet.put(last + 3, 0, "Grain, fat, sulfur and whole cottonseed can hurt cattle: limits are set with the veterinarian or a nutritionist, "
               "and cattle are brought on to a feed slowly.", "sentence")  # fmt: skip
     sheet.pages_wide = 2
+    grain = f"SUMPRODUCT({a1(first, GRAIN)}:{a1(last, GRAIN)},{a1(first, LB)}:{a1(last, LB)})"
+    sheet.put(last + 4, 0, "Starchy grain in this mix, as fed", "label")
+    sheet.put(last + 4, 1, f"={grain}", "number2", unit="lb as fed/day")
+    sheet.put(last + 4, 2, call("GRAIN_CAUTION", a1(last + 4, 1), ration["weight"]), "text")
     sheet.freeze = (FIRST - 3, 1)
     marks["mix"] = {"proof": sheet.ref(5, 0), "cost": sheet.ref(first - 3, LB)}
 
@@ -99,7 +103,7 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
     heads = {
         NAME: ("Feed", "name"), LB: ("Cheapest mix", "lb as fed/day"), COST: ("Cost", "$/day"), PLACE: ("Row of Feeds", "1"),
         PRICE: ("Price", "$/ton as fed"), DM: ("Dry matter", "% as fed"), TDN: ("TDN", "% DM"), CP: ("CP", "% DM"), CA: ("Calcium", "% DM"),
-        P: ("Phosphorus", "% DM"), FAT: ("Fat", "% DM"), S: ("Sulfur", "% DM"), MOST: ("Most a day", "lb as fed/day"),
+        P: ("Phosphorus", "% DM"), GRAIN: ("Starchy grain?", "yes/no"), NPN: ("Protein from urea", "% of CP"), FAT: ("Fat", "% DM"), S: ("Sulfur", "% DM"), MOST: ("Most a day", "lb as fed/day"),
         MOST_BW: ("Most by weight", "% of body weight"), MOST_DIET: ("Most of the diet's dry matter", "%"), CAP: ("Most allowed", "lb as fed/day"),
         WITHIN: ("Within its limits?", "word"), DRY: ("Dry matter given", "lb DM/day"), G_TDN: ("TDN given", "lb/day"), G_CP: ("CP given", "lb/day"),
         G_CA: ("Calcium given", "g/day"), G_P: ("Phosphorus given", "g/day"), G_FAT: ("Fat given", "lb/day"), G_S: ("Sulfur given", "lb/day"),
@@ -133,8 +137,13 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         sheet.put(row, PLACE, offer.row, "number0")
         for col, mark in columns:
             sheet.put(row, col, f"=N(INDEX({feeds[mark]},{c(PLACE)}))", "number2", unit=heads[col][1])
-        for col, value in ((MOST, offer.most_lb), (MOST_BW, offer.most_pct_bw), (MOST_DIET, offer.most_pct_diet)):
-            sheet.put(row, col, value, "number2", unit=heads[col][1])
+        sheet.put(row, GRAIN, int(offer.grain), "number0", unit="yes/no")
+        sheet.put(row, NPN, offer.npn_pct, "number0", unit="% of CP")
+        for col, value, none in (
+            (MOST, offer.most_lb, OPEN_LB), (MOST_BW, offer.most_pct_bw, OPEN_PCT), (MOST_DIET, offer.most_pct_diet, OPEN_PCT)
+        ):  # fmt: skip
+            # a feed without such a limit: the number stands for it in the formulas, the words are shown
+            sheet.put(row, col, value, "no_limit" if value == none else "number2", unit=heads[col][1])
         sheet.put(row, LB, f"={_answer(book, 'pounds', i)}", "result2", unit="lb as fed/day")
         sheet.put(row, COST, f"={c(LB)}*{c(PRICE)}/lb_per_ton", "money", unit="$/day")
         sheet.put(row, DRY, f"={c(LB)}*{c(DM)}/100", "number3", unit="lb DM/day")
@@ -169,6 +178,10 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
     def total(col: int) -> str:
         return f"SUM({a1(first, col, 'rc')}:{a1(last, col, 'rc')})"
 
+    def both(one: int, other: int) -> str:
+        spans = (f"{a1(first, col, 'rc')}:{a1(last, col, 'rc')}" for col in (one, other))
+        return f"SUMPRODUCT({','.join(spans)})"
+
     def tested(mark: str) -> str:
         return f"INDEX({lots[f'lab_{mark}']},{lot})/INDEX({lots['divisor']},{lot})*100"
 
@@ -202,6 +215,15 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
             False,
             ("mix_s_pct", or_else("s_pct", "hay_s_untested")),
         ),
+        (
+            "Starchy grain together",
+            both(GRAIN, DRY),
+            f"{ration['weight']}*mix_grain_pct_bw/100",
+            "lb DM/day",
+            False,
+            None,
+        ),
+        ("Protein from urea", f"{both(NPN, G_CP)}/100", "", "lb/day", False, None),
     )
     for i, (name, given, asked, unit, least, diet) in enumerate(rows):
         row = top + 1 + i
@@ -213,6 +235,9 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
             most, own = diet
             asked = f"{most}/100*({hay}+{total(DRY)})-{hay}*{own}/100"
             side = f"={hay}*({most}-{own})/100"
+        if name == "Protein from urea":
+            of_hay = f"{hay}*INDEX({lots['cp']},{lot})/100"
+            asked, side = f"mix_npn_pct/100*({of_hay}+{total(G_CP)})", f"=mix_npn_pct/100*{of_hay}"
         sheet.put(row, 2, f"={asked}", "number3", unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
         sheet.put(row, 4, f"={given_ref}-{asked_ref}" if least else f"={asked_ref}-{given_ref}", "number3", unit=unit)
@@ -243,7 +268,9 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
         sulfur = f"{prices[6]}*({a1(row, S, 'c')}-mix_s_pct)/100"
         good = f"{prices[0]}*{a1(row, TDN, 'c')}+{prices[1]}*{a1(row, CP, 'c')}"
         minerals = f"({prices[2]}*{a1(row, CA, 'c')}+{prices[3]}*{a1(row, P, 'c')})*grams_per_lb"
-        held = f"{prices[4]}+{fat}+{sulfur}+{a1(row, SHARE_PRICE, 'c')}-{a1(below, SHARE_PRICE, 'rc')}"
+        urea = f"{prices[8]}*{a1(row, CP, 'c')}/100*({a1(row, NPN, 'c')}-mix_npn_pct)/100"
+        grain = f"{prices[7]}*{a1(row, GRAIN, 'c')}"
+        held = f"{prices[4]}+{grain}+{urea}+{fat}+{sulfur}+{a1(row, SHARE_PRICE, 'c')}-{a1(below, SHARE_PRICE, 'rc')}"
         worth = f"={own}/100*(({good}+{minerals})/100-({held}))-{a1(row, CAP_PRICE, 'c')}"
         sheet.put(row, WORTH, worth, "number3", unit="$/lb as fed")
         spare = f"={a1(row, PRICE, 'c')}/lb_per_ton-{a1(row, WORTH, 'c')}"

@@ -160,9 +160,7 @@ def _rates(book: Book, sheet: Sheet) -> None:
         'IF(C15=0,TEXT(B15,"0.0#")&" lb TDN",IF(B15=0,TEXT(C15,"0.00")&" lb CP",'
         'TEXT(B15,"0.0#")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP"))'
     )
-    banner = (
-        f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
-    )
+    banner = f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
     sheet.put(7, 0, banner, "banner")
     second = (
         '=IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'

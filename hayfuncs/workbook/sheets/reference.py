@@ -31,7 +31,11 @@ def fill_tables(book: Book) -> None:
             for i, line in enumerate(table.rows):
                 value = line[column]
                 if value not in (None, ""):
-                    sheet.put(row + 4 + i, col, value, "small" if isinstance(value, str) else "general")
+                    at = row + 4 + i
+                    sheet.put(at, col, value, "small" if isinstance(value, str) else "general")
+                    if isinstance(value, str):  # about 20 characters stand in a line of these columns
+                        tall = 18 + 14 * (len(value) // (38 if col == 0 else 20))
+                        sheet.heights[at] = max(sheet.heights.get(at, 0), tall)
             book.tables[name, column] = sheet.span(row + 4, col, row + 3 + len(table.rows), col)
         row += 6 + len(table.rows)
     sheet.width(40, *[22] * 11)
