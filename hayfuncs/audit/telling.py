@@ -8,10 +8,12 @@ from collections import Counter
 from typing import Any
 
 from hayfuncs import __version__
+from hayfuncs.audit import sensitivity
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import RULES, SEVERITIES, Finding
 from hayfuncs.audit.graph import hay_name
 from hayfuncs.audit.recompute import TOLERANCE, engine_version, same
+from hayfuncs.audit.sensitivity import Sensitivity
 from hayfuncs.record import CATALOGUE
 
 WIDTH = 110
@@ -66,7 +68,7 @@ def tally(case: Case) -> str:
     return f"Findings: {parts}; {levels['note']} notes"
 
 
-def text(case: Case, notes: bool = False) -> str:
+def text(case: Case, notes: bool = False, moved: Sensitivity | None = None) -> str:
     lines = [*coverage(case), "", "Headline numbers"]
     for at in case.heads[:20]:
         lines.append(
@@ -79,6 +81,8 @@ def text(case: Case, notes: bool = False) -> str:
     quiet = Counter(f.rule for f in case.findings if not f.above_note)
     if quiet and not notes:
         lines += ["", "Notes (shown with --notes): " + ", ".join(f"{count} {rule}" for rule, count in quiet.items())]
+    if moved is not None:
+        lines.append(sensitivity.text(case, moved))
     return "\n".join(lines)
 
 
@@ -93,7 +97,7 @@ def told(finding: Finding) -> list[str]:
     return lines + wrapped(f"Do: {finding.todo()}")
 
 
-def as_json(case: Case) -> str:
+def as_json(case: Case, moved: Sensitivity | None = None) -> str:
     findings = [
         {
             "rule": f.rule,
@@ -122,4 +126,16 @@ def as_json(case: Case) -> str:
         "notes": case.book.notes,
         "list": findings,
     }
+    if moved is not None:
+        whole["sensitivity"] = [
+            {
+                "cell": case.address(m.at),
+                "label": m.label,
+                "value": m.was,
+                "tried": m.tried,
+                "unit": m.unit,
+                "headlines": m.answers,
+            }
+            for m in moved.moves
+        ]
     return json.dumps(whole, indent=2, ensure_ascii=False)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -39,17 +40,53 @@ def register(app: typer.Typer) -> None:
         force: Annotated[bool, typer.Option("--force", help="Replace the report if it is there.")] = False,
     ) -> None:
         """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
-        from hayfuncs.audit import run
-
         if cell:
             typer.echo(derivation(file, cell))
             return
         from hayfuncs.audit import telling
 
-        found = run.audit(file, headline or ())
-        typer.echo(telling.as_json(found) if json else telling.text(found, notes))
+        if against is not None:
+            changed = compared(file, against, headline or (), json)
+            raise typer.Exit(FOUND if changed else 0)
+        from hayfuncs.audit.report import write
+
+        if out is not None:
+            write.refuse(out, file, force)
+        found, moved = audited(file, headline or (), sensitivity)
+        if out is not None:
+            write.report(found, out, moved, force)
+        if json:
+            typer.echo(telling.as_json(found, moved))
+        else:
+            typer.echo(telling.text(found, notes, moved) + (f"\n\nWritten: {out}" if out else ""))
         if any(f.above_note for f in found.findings):
             raise typer.Exit(FOUND)
+
+
+def audited(file: Path, headline: Sequence[str], sensitivity: bool) -> tuple[Any, Any]:
+    """The audit, with the inputs moved one by one where that is wanted."""
+    from hayfuncs.audit import run
+    from hayfuncs.audit import sensitivity as moving
+
+    moved: list[Any] = []
+
+    def after(case: Any, engine: Any) -> None:
+        moved.append(moving.work(case, engine))
+        case.findings += moving.findings(case, moved[0])
+
+    found = run.audit(file, headline, after if sensitivity else None)
+    return found, moved[0] if moved else None
+
+
+def compared(file: Path, old: Path, headline: Sequence[str], as_json: bool) -> bool:
+    """Print what changed; whether anything beside inputs and texts did."""
+    import json
+
+    from hayfuncs.audit import against
+
+    made = against.compare(file, old, headline)
+    typer.echo(json.dumps(against.as_plain(made), indent=2, ensure_ascii=False) if as_json else against.text(made))
+    return made.beyond_inputs
 
 
 def derivation(file: Path, cell: str) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
+from hayfuncs.audit import validations
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.figures import figure
@@ -12,7 +13,7 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
 from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.headline import roles
-from hayfuncs.audit.model import ErrorValue, Validation, Value
+from hayfuncs.audit.model import ErrorValue
 from hayfuncs.audit.operands import meant, used
 from hayfuncs.audit.scan import Malformed, reference
 from hayfuncs.audit.taken import own_pattern, taken
@@ -101,7 +102,7 @@ def impossible(case: Case) -> Iterator[Finding]:
     for number, info in enumerate(book.sheets):
         columns = Columns(at for at in book.values if place(at)[0] == number and at not in book.formulas)
         for rule in info.validations:
-            allowed = _allowed(case, rule, number)
+            allowed = validations.allowed(case, rule, number)
             if allowed is None:
                 continue
             for r1, c1, r2, c2 in rule.areas:
@@ -113,67 +114,8 @@ def impossible(case: Case) -> Iterator[Finding]:
                         continue  # told as a text number
                     shown += 1
                     if shown <= SHOWN:
-                        words = f"{case.labels.label(at)} is {case.with_unit(at, value)}; its validation allows {_words(rule)}"
+                        words = f"{case.labels.label(at)} is {case.with_unit(at, value)}; its validation allows {validations.says(rule)}"
                         yield Finding("impossible-input", case.address(at), words, at)
-
-
-def _words(rule: Validation) -> str:
-    if rule.kind == "list":
-        return f"one of {rule.first[:120]}"
-    between = {"between": f"{rule.first} to {rule.second}", "notBetween": f"what is not {rule.first} to {rule.second}"}
-    named = {"greaterThan": "more than", "lessThan": "less than", "greaterThanOrEqual": "at least", "lessThanOrEqual": "at most",
-             "equal": "exactly", "notEqual": "other than"}  # fmt: skip
-    kind = {"textLength": "a text of length ", "whole": "a whole number, "}.get(rule.kind, "")
-    return kind + (between.get(rule.operator) or f"{named.get(rule.operator, rule.operator)} {rule.first}")
-
-
-def _allowed(case: Case, rule: Validation, sheet: int) -> Callable[[Value], bool] | None:
-    """A test of a value, where the validation is one that can be read."""
-    if rule.kind == "list":
-        words = _list(case, rule.first, sheet)
-        return None if words is None else lambda v: (v.strip().casefold() if isinstance(v, str) else v) in words
-    if rule.kind not in ("decimal", "whole", "date", "time", "textLength"):
-        return None
-    try:
-        low = float(rule.first)
-        high = float(rule.second) if rule.second else low
-    except ValueError:
-        return None
-    tests: dict[str, Callable[[float], bool]] = {
-        "between": lambda n: low <= n <= high, "notBetween": lambda n: not low <= n <= high, "equal": lambda n: n == low,
-        "notEqual": lambda n: n != low, "greaterThan": lambda n: n > low, "lessThan": lambda n: n < low,
-        "greaterThanOrEqual": lambda n: n >= low, "lessThanOrEqual": lambda n: n <= low,
-    }  # fmt: skip
-    test = tests.get(rule.operator)
-    if test is None:
-        return None
-
-    def allowed(value: Value) -> bool:
-        if rule.kind == "textLength":
-            return bool(test(len(figure(value)) if isinstance(value, float) else len(str(value))))
-        if not isinstance(value, (float, bool)):
-            return False
-        return bool(test(float(value))) and (rule.kind != "whole" or float(value).is_integer())
-
-    return allowed
-
-
-def _list(case: Case, text: str, sheet: int) -> set[object] | None:
-    if text.startswith('"') and text.endswith('"'):
-        return {word.strip().casefold() for word in text[1:-1].split(",")}
-    try:
-        ref = reference(text)
-    except (Malformed, ValueError):
-        return None
-    number = case.formulas.sheet_number(ref, sheet)
-    if number is None or ref.last_row - ref.row > 200_000:
-        return None
-    values = [
-        case.book.values.get(node(number, r, c))
-        for r in range(ref.row, ref.last_row + 1)
-        for c in range(ref.col, ref.last_col + 1)
-    ]
-    return {v.strip().casefold() if isinstance(v, str) else v for v in values if v is not None}
 
 
 def outside_fit(case: Case) -> Iterator[Finding]:

@@ -1,0 +1,1 @@
+"""The audit as a workbook: summary, findings, maps, derivations, ledgers."""
