@@ -89,7 +89,8 @@ class Origins:
             owner = self._owner(at, odd)
             if owner is not None:
                 values = ", ".join(texts[v] for v in sorted(odd)[:8])
-                told.append(f"{values}: {owner.sheet_name}, {self.cite(owner.refs[0])}")
+                weakest = f"; weakest link: {owner.evidence}" if len(owner.refs) > 1 else ""
+                told.append(f"{values}: {owner.sheet_name}, {self.cite(owner.refs[0])}{weakest}")
         return "; ".join(told)
 
     def _owner(self, at: Node, odd: set[float]) -> Record | None:
