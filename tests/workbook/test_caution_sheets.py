@@ -95,7 +95,7 @@ def test_a_danger_is_counted(opened):
     put_lab(opened, "nitrate_n_ppm", 4500, LAST)
     # 4,500 ppm is danger for all cattle on both scales; grass tetany stays a caution and the lab sheet a look
     assert opened.get("cautions", "count_dan", LAST) == 1  # one test, however many scales read it
-    assert opened.get("cautions", "says", LAST).startswith("danger 4,")
+    assert opened.get("cautions", "says", LAST).startswith("danger 1,")
     opened.set_name("chosen_lot", "Windmill Forty")
     assert "danger 2" in opened.at(opened.book.marks["dietcautions"]["banner"])
 

@@ -146,8 +146,9 @@ def _rates(book: Book, sheet: Sheet) -> None:
     eaten = '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
     sheet.put(34, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
     more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
+    poor = "#NUM! above: no amount of this feed brings the diet there. Choose a richer one."
     less = "Share asks for no more than pounds do: look whether its pounds below still cover her."
-    sheet.put(35, 0, f'=IF(C26>B26,"{more}","{less}")', "text")
+    sheet.put(35, 0, f'=IF(COUNT(B26:C26)<2,"{poor}",IF(C26>B26,"{more}","{less}"))', "text")
     marks |= {
         "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
         "driver_share": sheet.ref(26, 2), "hay_beside": sheet.ref(31, 1), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
@@ -163,8 +164,8 @@ def _rates(book: Book, sheet: Sheet) -> None:
     banner = f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
     sheet.put(7, 0, banner, "banner")
     second = (
-        '=IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
-        '&B27&" sets the rate.")'
+        '=IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        '&B27&" sets the rate."))'
     )
     sheet.put(8, 0, second, "banner")
     for row in (7, 8):
