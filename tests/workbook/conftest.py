@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -20,3 +21,12 @@ def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Book, 
         book, values = build.save(DEMO, path, edition)
         made[edition] = (book, values, path)
     return made
+
+
+@pytest.fixture
+def old(editions, tmp_path):
+    """A function edition to change by hand, its model beside it."""
+    book, _, path = editions["functions"]
+    copy = tmp_path / "old.xlsx"
+    shutil.copy(path, copy)
+    return book, copy

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-import re
 import shutil
 import signal
 import subprocess
@@ -14,34 +13,17 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from workbook.byhand import typed
 
 import hayfuncs
 from hayfuncs.files import UserError
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import Input, a1
+from hayfuncs.workbook.book import Input
 from hayfuncs.workbook.keep import CannotKeep, fit
 from hayfuncs.workbook.oldfile import read_old
 
 HERE = {**os.environ, "PYTHONPATH": str(Path(hayfuncs.__file__).parents[1])}
-
-
-@pytest.fixture
-def old(editions, tmp_path):
-    """A function edition to change by hand, its model beside it."""
-    book, _, path = editions["functions"]
-    copy = tmp_path / "old.xlsx"
-    shutil.copy(path, copy)
-    return book, copy
-
-
-def typed(book, path, changes):
-    """The file as a person leaves it: keys -> what is typed there."""
-    file = openpyxl.load_workbook(path)
-    for key, value in changes.items():
-        sheet, row, col = book.inputs[key]
-        file[sheet].cell(row + 1, col + 1).value = value
-    file.save(path)
 
 
 def other(entry: Input, value):
@@ -164,60 +146,6 @@ def test_a_lot_without_what_it_needs_is_refused_with_its_cell(old, tmp_path):
     for words in ("Lots!H9", "is empty", "Herd!C8", "9", "Lots!D12", "straw", "nothing was written"):
         assert words in str(error.value), str(error.value)
     assert not (tmp_path / "new.xlsx").exists()
-
-
-def test_a_typed_formula_becomes_its_value(editions, tmp_path):
-    """A person may type =124*1100/2000 in an input; the file holds its value beside it."""
-    import zipfile
-
-    book, _, path = editions["functions"]
-    sheet, row, col = book.inputs["Lots/1/tons"]
-    number = 1 + [s.name for s in book.sheets].index(sheet)
-    out = tmp_path / "old.xlsx"
-    with zipfile.ZipFile(path) as before, zipfile.ZipFile(out, "w") as after:
-        for item in before.namelist():
-            data = before.read(item)
-            if item == f"xl/worksheets/sheet{number}.xml":
-                cell = re.compile(rf'(<c r="{a1(row, col)}"[^>]*>)<v>64</v>'.encode())
-                data, count = cell.subn(rb"\1<f>124*1100/2000</f><v>68.2</v>", data)
-                assert count == 1
-            after.writestr(item, data)
-    done = making.rebuild(out, tmp_path / "new.xlsx")
-    assert write.input_values(done.book)["Lots/1/tons"] == 68.2
-    assert "=124*1100/2000" in "\n".join(making.account(done))
-
-
-def test_rows_typed_under_a_table_and_moved_cells_are_found(old, tmp_path):
-    _, path = old
-    file = openpyxl.load_workbook(path)
-    lots, herd, feeds = file["Lots"], file["Herd"], file["Feeds"]
-    for col in range(1, 21):
-        lots.cell(18, col).value = lots.cell(10, col).value
-    lots["A18"] = "Typed lot"
-    for col, value in enumerate(("Bulls", 4, 1900, 9, 18, 85, 6), 1):
-        herd.cell(12, col).value = value
-    feeds["A24"], feeds["C24"] = "barley screenings", 140
-    lots.insert_cols(6)  # a column of the user's own in the middle of the inputs
-    lots.title = "My hay"
-    file["Assumptions"].insert_rows(5, 2)
-    file["Assumptions"]["B8"] = 5
-    file.save(path)
-    done = making.rebuild(path, tmp_path / "new.xlsx")
-    now = write.input_values(done.book)
-    rows = done.keeper.old.rows
-    assert {k: rows[k] for k in ("Lots", "Register", "Herd", "Feeds")} == {
-        "Lots": 11,
-        "Register": 10,
-        "Herd": 5,
-        "Feeds": 17,
-    }
-    assert now["Lots/11/name"] == "Typed lot"
-    assert now["Lots/11/cp_pct"] == now["Lots/3/cp_pct"] == 15.4
-    assert (now["Herd/5/name"], now["Herd/5/body_weight_lb"]) == ("Bulls", 1900)
-    assert now["Assumptions/shrink_pct"] == 5
-    names = [now[f"Feeds/{i}/name"] for i in range(1, 22)]
-    assert names[16:] == ["barley screenings", None, None, None, None]  # as many free rows as ever
-    assert done.left_out() == []
 
 
 @pytest.mark.parametrize(
