@@ -142,6 +142,41 @@ def bases() -> str:
     return "\n".join(lines)
 
 
+DAMAGED, TRACED = "B14", "B13"  # on the sheet Ration: the TDN need, typed over; the TDN the hay gives, traced
+
+
+def audit_example() -> str:
+    """One finding (a number typed over a formula of a copy) and one derivation, from the demo workbook."""
+    from hayfuncs.audit import run, telling
+    from hayfuncs.commands.audit import derivation
+    from hayfuncs.workbook.build import save
+    from hayfuncs.workbook.farm import DEMO
+
+    with tempfile.TemporaryDirectory() as name:
+        whole, damaged = Path(name) / "demo.xlsx", Path(name) / "damaged.xlsx"
+        book, _ = save(DEMO, whole, "functions")
+        number = [sheet.name for sheet in book.sheets].index("Ration") + 1
+        _type_over(whole, damaged, f"xl/worksheets/sheet{number}.xml", DAMAGED, "15.0")
+        found = run.audit(damaged)
+        typed = next(f for f in found.findings if f.cell == f"Ration!{DAMAGED}")
+        tree = derivation(whole, f"Ration!{TRACED}").splitlines()
+    return "\n".join(
+        ["```text", *telling.coverage(found), *telling.told(typed), "```", "", "```text", *tree[:14], "```"]
+    )
+
+
+def _type_over(source: Path, target: Path, part_name: str, cell: str, value: str) -> None:
+    """A copy of a workbook in which a number stands where a formula stood."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name == part_name:
+                pattern = rb'(<c r="%s"[^>]*>)<f>.*?</f><v>[^<]*</v>' % cell.encode()
+                data, done = re.subn(pattern, lambda m: m.group(1) + b"<v>" + value.encode() + b"</v>", data)
+                assert done == 1
+            new.writestr(name, data)
+
+
 def agreement() -> str:
     """Every route over the one table of cases; the routes through LibreOffice need it on this machine."""
     sys.path.insert(0, str(ROOT / "tests"))
@@ -162,7 +197,7 @@ def part(name: str) -> str:
     return found.group(1) if found else ""
 
 
-PARTS = {"agreement": agreement, "matrix": matrix, "demo": demo_text, "bases": bases}
+PARTS = {"agreement": agreement, "audit": audit_example, "matrix": matrix, "demo": demo_text, "bases": bases}
 
 
 def main(arguments: list[str]) -> int:
