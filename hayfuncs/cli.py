@@ -44,12 +44,17 @@ for _found in sorted(module.name for module in pkgutil.iter_modules(commands.__p
     importlib.import_module(f"hayfuncs.commands.{_found}").register(app)
 
 
+def harmless(text: str) -> str:
+    """A message that cannot steer the terminal: names out of a file may hold any character."""
+    return "".join(c if c.isprintable() or c == "\n" else " " for c in text)
+
+
 def main() -> None:
     """Entry point: our own errors, and a file that cannot be read or written, end in one sentence."""
     try:
         app()
     except (HayError, UserError) as error:
-        typer.echo(f"hayfuncs: {error}", err=True)
+        typer.echo(f"hayfuncs: {harmless(str(error))}", err=True)
         sys.exit(REFUSED)
     except OSError as error:
         name = f" {error.filename}" if error.filename else ""

@@ -82,19 +82,27 @@ def _workbook(
     for element in root.iter():
         tag = local(element.tag)
         if tag == "sheet":
-            kind, part, _ = relations.get(element.get(RELATION) or element.get(STRICT_RELATION) or "", ("", "", False))
+            key = element.get(RELATION) or element.get(STRICT_RELATION) or ""
+            kind, part, outside = relations.get(key, ("", "", False))
+            name = element.get("name", "")
+            if len(name) > limits.SHEET_NAME:
+                raise UserError(f"{book.path}: a sheet's name has {len(name):,} characters; the file is damaged")
             if not part:
-                raise UserError(f"{book.path}: the sheet {element.get('name')} has no part; the file is damaged")
+                raise UserError(f"{book.path}: the sheet {name} has no part; the file is damaged")
+            if outside:
+                raise UserError(
+                    f"{book.path}: the sheet {name} lies outside the file, at {part[:80]}; it was not fetched"
+                )
             parts.append(part)
             worksheets.append(kind == "worksheet")
-            book.sheets.append(SheetInfo(element.get("name", ""), part, element.get("state", "visible")))
+            book.sheets.append(SheetInfo(name, part, element.get("state", "visible")))
         elif tag == "definedName":
             scope = element.get("localSheetId")
-            name = NameDef(
+            defined = NameDef(
                 element.get("name", ""), (element.text or "").strip().removeprefix("="), on(element.get("hidden")),
                 int(scope) if scope and scope.isdecimal() else None,
             )  # fmt: skip
-            book.names.append(name)
+            book.names.append(defined)
         elif tag == "calcPr":
             book.calculation = dict(element.attrib)
     if not book.sheets:
@@ -115,7 +123,7 @@ def _strings(box: Container, part: str) -> list[str]:
     found: list[str] = []
     pieces: list[str] = []
     gather = phonetic = False
-    total = 0
+    total = length = 0
 
     def start(tag: str, _: dict[str, str]) -> None:
         nonlocal gather, phonetic
@@ -125,24 +133,26 @@ def _strings(box: Container, part: str) -> list[str]:
             phonetic = True
 
     def end(tag: str) -> None:
-        nonlocal gather, phonetic, total
+        nonlocal gather, phonetic, length
         if tag == "t":
             gather = False
         elif tag == "rPh":
             phonetic = False
         elif tag == "si":
-            text = "".join(pieces)
+            found.append("".join(pieces))
             pieces.clear()
-            total += len(text)
-            if len(text) > limits.TEXT or total > limits.STRINGS_BYTES:
-                raise UserError(
-                    f"{box.path} holds a text of {len(text):,} characters ({total:,} in all); "
-                    f"a cell holds at most {limits.TEXT:,} and the audit reads {limits.STRINGS_BYTES:,}"
-                )
-            found.append(text)
+            length = 0
 
     def text(data: str) -> None:
+        nonlocal total, length
         if gather:
+            length += len(data)
+            total += len(data)
+            if length > limits.TEXT or total > limits.STRINGS_BYTES:
+                raise UserError(
+                    f"{box.path} holds a text of {length:,} characters or more ({total:,} up to there); "
+                    f"a cell holds at most {limits.TEXT:,} and the audit reads {limits.STRINGS_BYTES:,}"
+                )
             pieces.append(data)
 
     with box.open(part) as source:

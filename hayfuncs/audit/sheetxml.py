@@ -34,12 +34,19 @@ class _SheetReader:
         self.formula: str | None = None
         self.formula_attributes: dict[str, str] = {}
         self.gather: list[str] | None = None
+        self.length = 0  # characters gathered for the cell so far
+        self.in_formula = False
         self.shared: dict[str, tuple[str, int, int]] = {}
         self.validation: dict[str, str] = {}
         self.phonetic = False
 
     def text(self, data: str) -> None:
         if self.gather is not None:
+            self.length += len(data)
+            if self.length > limits.TEXT:
+                what = "formula" if self.in_formula else "text"
+                most = limits.FORMULA if self.in_formula else limits.TEXT
+                raise self._refused(f"a {what} of {self.length:,} characters or more; at most {most:,} are possible")
             self.gather.append(data)
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
@@ -48,8 +55,9 @@ class _SheetReader:
         elif tag in ("v", "t", "formula1", "formula2"):
             if not self.phonetic:
                 self.gather = []
+                self.length *= tag == "t"  # the pieces of one text count together
         elif tag == "f":
-            self.gather = []
+            self.gather, self.length, self.in_formula = [], 0, True
             self.formula_attributes = attributes
         elif tag == "row":
             self._begin_row(attributes)
@@ -73,7 +81,7 @@ class _SheetReader:
         elif tag == "v":
             self.value, self.gather = self._gathered(), None
         elif tag == "f":
-            self.formula, self.gather = self._gathered(), None
+            self.formula, self.gather, self.in_formula = self._gathered(), None, False
         elif tag == "t" and not self.phonetic:
             if self.inline is not None:
                 self.inline.append(self._gathered())
@@ -86,10 +94,7 @@ class _SheetReader:
             self._end_validation()
 
     def _gathered(self) -> str:
-        text = "".join(self.gather or ())
-        if len(text) > limits.TEXT:
-            raise self._refused(f"a text of {len(text):,} characters; a cell holds at most {limits.TEXT:,}")
-        return text
+        return "".join(self.gather or ())
 
     def _refused(self, what: str) -> UserError:
         return UserError(f"{self.book.path}: the sheet {self.info.name} has {what}")
@@ -116,6 +121,7 @@ class _SheetReader:
         self.at = node(self.number, self.row, self.col)
         self.kind = attributes.get("t", "n")
         self.value = self.formula = None
+        self.length = 0
         self.inline = [] if self.kind == "inlineStr" else None
         style = attributes.get("s")
         if style:

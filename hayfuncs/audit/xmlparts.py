@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import IO, Any
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder
 from xml.parsers import expat
 
 from defusedxml import ElementTree
 from defusedxml.common import DefusedXmlException
 
-from hayfuncs.audit.limits import XML_DEPTH
+from hayfuncs.audit.limits import XML_DEPTH, XML_ELEMENTS
 from hayfuncs.files import UserError
 
 MAIN = (
@@ -20,10 +20,33 @@ MAIN = (
 CHUNK = 1 << 18
 
 
+class _Bounded(TreeBuilder):
+    """A tree that ends early when it grows too deep or too wide."""
+
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self.part, self.depth, self.count = part, 0, 0
+
+    def start(self, tag: Any, attrs: Any, /) -> Element:
+        self.depth += 1
+        self.count += 1
+        if self.depth > XML_DEPTH:
+            raise UserError(damaged(self.part, f"elements nested deeper than {XML_DEPTH}"))
+        if self.count > XML_ELEMENTS:
+            raise UserError(damaged(self.part, f"more than {XML_ELEMENTS:,} elements"))
+        return super().start(tag, attrs)
+
+    def end(self, tag: Any, /) -> Element:
+        self.depth -= 1
+        return super().end(tag)
+
+
 def small(data: bytes, part: str) -> Element:
     """A small part as a tree."""
     try:
-        root: Element = ElementTree.fromstring(data, forbid_dtd=True)
+        parser = ElementTree.XMLParser(target=_Bounded(part), forbid_dtd=True)
+        parser.feed(data)
+        root: Element = parser.close()
     except DefusedXmlException:
         raise UserError(refused(part)) from None
     except (ParseError, LookupError, ValueError) as error:
