@@ -149,7 +149,7 @@ def _block(record: Record, values: Sequence[Any]) -> Any:
 
 
 def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.bool_] | None]:
-    """The column as floats, with NaN (and a mask) where an element is bad."""
+    """The column as floats, and a mask where an element is bad: its answer will be NaN, whatever it holds."""
     if cells.dtype == object:
         x = np.fromiter(
             (c if type(c) is float else as_float(c) if is_number(c) else NAN for c in cells.flat),
@@ -165,8 +165,11 @@ def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.
     if (low > arg.lo or (low == arg.lo and not arg.above)) and high <= arg.hi and math.isfinite(low + high):
         return x, None
     with np.errstate(invalid="ignore"):
-        mask = (x > arg.lo if arg.above else x >= arg.lo) & (x <= arg.hi) & np.isfinite(x)
-    return np.where(mask, x, NAN), mask
+        mask = x > arg.lo if arg.above else x >= arg.lo
+        mask &= x <= arg.hi
+        if not math.isfinite(arg.lo + arg.hi):
+            mask &= np.isfinite(x)
+    return x, mask
 
 
 def _labels(record: Record, name: str, arg: AnyArg, cells: npt.NDArray[Any]) -> tuple[Any, npt.NDArray[np.bool_]]:
@@ -224,14 +227,16 @@ def _arrays(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.
     result: Floats = np.asarray(found, dtype=np.float64)
     if result.shape != shape:
         result = np.broadcast_to(result, shape).copy()
+    elif not result.flags.owndata or any(result is column for column in columns):
+        result = result.copy()  # blanked below, and an argument must stay as it was given
     if ok is not None:
-        result = np.where(ok, result, NAN)
+        np.copyto(result, NAN, where=~ok)
     if result.size:
-        low, high = float(result.min()), float(result.max())
+        low, high = float(np.fmin.reduce(result, axis=None)), float(np.fmax.reduce(result, axis=None))
         if not (low >= record.result.lo and high <= record.result.hi and math.isfinite(low + high)):
             with np.errstate(invalid="ignore"):
                 fine = (result >= record.result.lo) & (result <= record.result.hi) & np.isfinite(result)
-            result = np.where(fine, result, NAN)
+            np.copyto(result, NAN, where=~fine)
     return result
 
 

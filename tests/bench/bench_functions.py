@@ -29,7 +29,7 @@ import points  # noqa: E402
 from hayfuncs.record import CATALOGUE, Arg, Record  # noqa: E402
 
 ROWS = 1_000_000
-REPEATS = 7
+REPEATS = 11
 TARGET_RATIO = 1.5
 IMPORTS = 11
 TARGET_IMPORT_MS = 40.0
@@ -60,14 +60,23 @@ def bare(record: Record, values: list[Any]) -> Any:
 
 
 def seconds(work: Callable[[], Any]) -> float:
-    start = time.perf_counter()
+    """Seconds of processor time, so that other work on the machine counts little."""
+    start = time.process_time()
     work()
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
-def compare(record: Record, rows: int) -> tuple[float, float, float]:
+def spoiled(record: Record, values: list[Any]) -> list[Any]:
+    """The same columns with one number in a hundred impossible, NaN or below the least."""
+    at = next(i for i, arg in enumerate(record.args.values()) if isinstance(arg, Arg))
+    rng = np.random.default_rng(2)
+    bad = rng.random(len(values[at])) < 0.01
+    column = np.where(bad, np.where(rng.random(len(bad)) < 0.5, np.nan, -1e9), values[at])
+    return [*values[:at], column, *values[at + 1 :]]
+
+
+def compare(record: Record, values: list[Any]) -> tuple[float, float, float]:
     """(least seconds of the function, of the bare expression, their ratio): the least is the least disturbed."""
-    values = columns(record, rows)
     function = points.public(record)
     assert np.allclose(function(*values), bare(record, values), equal_nan=True)
     mine, theirs = [], []
@@ -96,17 +105,22 @@ def main() -> int:
     options = [word for word in sys.argv[1:] if word != "--ratios"]
     rows = int(options[0]) if options else ROWS
     missed = 0
-    print(f"{rows:,} rows; ms of the function, ms of the bare expression, ratio (target {TARGET_RATIO} at most)")
+    print(
+        f"{rows:,} rows; ms of the function, of the bare expression, ratio; ratio where one in a hundred is impossible"
+    )
     for record in points.plain_records():
         if not record.numeric or not record.numbers():
             continue
         if record.elementwise:
             print(f"  {record.name:<28} answers one call at a time, not measured")
             continue
-        mine, theirs, ratio = compare(record, rows)
-        late = ratio > TARGET_RATIO
+        values = columns(record, rows)
+        mine, theirs, ratio = compare(record, values)
+        with_bad = compare(record, spoiled(record, values))[2]
+        late = max(ratio, with_bad) > TARGET_RATIO
         missed += late
-        print(f"  {record.name:<28} {1000 * mine:8.1f} {1000 * theirs:8.1f} {ratio:6.2f}{'  over' if late else ''}")
+        times = f"{1000 * mine:8.1f} {1000 * theirs:8.1f} {ratio:6.2f} {with_bad:6.2f}"
+        print(f"  {record.name:<28} {times}{'  over' if late else ''}")
     numpy_ms, ours_ms = import_cost()
     above = ours_ms - numpy_ms
     missed += above > TARGET_IMPORT_MS and "--ratios" not in sys.argv
