@@ -23,7 +23,13 @@ def find(function_name: object, caller: str = "SOURCE") -> Record:
         short = spelled.removeprefix(prefix)
         if short in CATALOGUE:
             return CATALOGUE[short]
-    raise NotInTable(caller, "function_name", shown(function_name), allowed, fix)
+    import difflib  # as in tables: a wrong name is rare
+
+    near = difflib.get_close_matches(short, CATALOGUE, n=3, cutoff=0.5)
+    near += [name for name in CATALOGUE if "".join(word[0] for word in name.split("_")) == short and name not in near]
+    near += [name for name in CATALOGUE if short in name.split("_") and name not in near][: 3 - len(near)]
+    hint = f"did you mean {' or '.join(near)}; " if near else ""
+    raise NotInTable(caller, "function_name", shown(function_name), allowed, hint + fix)
 
 
 @worksheet(

@@ -5,9 +5,10 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import sys
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from hayfuncs import __version__, commands
 from hayfuncs.errors import HayError
@@ -40,8 +41,21 @@ def top(
     """Hay lots, beef cows and supplement: from the lab sheet to the pound of feed."""
 
 
+class PlainHelp(TyperCommand):
+    """Help that names an argument by its own word (LAB.csv), without the program's type behind it."""
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        params: list[Any] = super().get_params(ctx)
+        for param in params:
+            if param.param_type_name == "argument":
+                param.display_type_rich = lambda ctx: ""
+        return params
+
+
 for _found in sorted(module.name for module in pkgutil.iter_modules(commands.__path__)):
     importlib.import_module(f"hayfuncs.commands.{_found}").register(app)
+for _command in app.registered_commands:
+    _command.cls = PlainHelp
 
 
 def harmless(text: str) -> str:

@@ -6,6 +6,8 @@ what is allowed, and what to do.  A host maps the class to its own error value.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 
 class HayError(ValueError):
     """A refused input.  `excel` is the error value that a cell shows for it."""
@@ -41,6 +43,12 @@ class NotInTable(HayError):
     """A name that the table does not hold."""
 
     excel = "#N/A"
+
+
+def listing(names: Iterable[str]) -> str:
+    """Names in one line: commas between them, semicolons where a name itself holds a comma."""
+    every = list(names)
+    return ("; " if any("," in name for name in every) else ", ").join(every)
 
 
 # units that say how to read a number, not what to print behind it

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+LONGEST_TEXT = 1000  # characters of a remark: a lab's own runs longer than a person types
+
 
 class UserError(Exception):
     """A refusal in one sentence: what, where, what is allowed, what to do."""
@@ -18,6 +20,8 @@ def refuse_overwrite(path: Path, force: bool) -> None:
         raise UserError(f"{path} is a folder; give the name of a file")
     if path.exists() and not force:
         raise UserError(f"{path} exists and is left as it is; add --force to replace it")
+    if path.parent.exists() and not path.parent.is_dir():
+        raise UserError(f"{path.parent} is a file, not a folder; give a name in a folder")
     if not path.parent.is_dir():
         raise UserError(f"the folder {path.parent} does not exist; make it first")
 

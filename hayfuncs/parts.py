@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable
 from typing import Any, NamedTuple, TypeAlias
 
-from hayfuncs.errors import UNSPOKEN
+from hayfuncs.errors import UNSPOKEN, listing
 
 EVIDENCE = (
     "published",
@@ -92,7 +92,7 @@ class Words(NamedTuple):
         return "word"
 
     def allowed(self) -> str:
-        return ", ".join(self.words)
+        return listing(self.words)
 
 
 class Flag(NamedTuple):

@@ -11,7 +11,9 @@ import typer
 def register(app: typer.Typer) -> None:
     @app.command("calc-addin")
     def calc_addin(
-        out: Annotated[Path, typer.Argument(help="The extension to write, a name ending in .oxt.")],
+        out: Annotated[
+            Path, typer.Argument(metavar="HAYFUNCS.oxt", help="The extension to write, a name ending in .oxt.")
+        ],
         force: Annotated[bool, typer.Option("--force", help="Replace the file if it is there.")] = False,
     ) -> None:
         """Write the LibreOffice Calc extension, with every function and its help."""

@@ -13,19 +13,23 @@ from hayfuncs.commands.options import EditionOption, ForceOption
 def register(app: typer.Typer) -> None:
     @app.command()
     def demo(
-        out: Annotated[Path, typer.Option(help="Folder for the workbook; made when it is not there.")] = Path("."),
+        out: Annotated[
+            Path, typer.Option(metavar="FOLDER", help="Folder for the workbook; made when it is not there.")
+        ] = Path("."),
         edition: EditionOption = "functions",
         force: ForceOption = False,
     ) -> None:
         """Write the demo workbook of an invented farm and print what it says."""
         from hayfuncs.commands.options import edition_of
         from hayfuncs.commands.patience import patience
-        from hayfuncs.files import refuse_overwrite
+        from hayfuncs.files import UserError, refuse_overwrite
         from hayfuncs.workbook import planreport, report
         from hayfuncs.workbook.build import save
         from hayfuncs.workbook.farm import DEMO
 
         chosen = edition_of(edition)
+        if out.exists() and not out.is_dir():
+            raise UserError(f"--out is {out}, which is a file; give a folder for the workbook")
         made = not out.exists()
         if made:
             out.mkdir(parents=True)

@@ -25,7 +25,7 @@ def register(app: typer.Typer) -> None:
 
     @excel.command("checklist")
     def checklist(
-        out: Annotated[Path, typer.Argument(help="The workbook to write, a name ending in .xlsx.")],
+        out: Annotated[Path, typer.Argument(metavar="OUT.xlsx", help="The workbook to write, a name ending in .xlsx.")],
         python: Annotated[
             bool, typer.Option("--python", help="Call HAY_NAME, for Excel with Python; else LAMBDA names.")
         ] = False,

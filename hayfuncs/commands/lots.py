@@ -26,33 +26,47 @@ def register(app: typer.Typer) -> None:
 
 def lots(
     files: Annotated[
-        list[Path] | None, typer.Argument(help="One or more files of the lab.", show_default=False)
+        list[Path] | None,
+        typer.Argument(metavar="LAB.csv", help="One or more files of the lab.", show_default=False),
     ] = None,
-    out: Annotated[Path | None, typer.Option("--out", help="The list of lots to write, LOTS.csv.")] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="LOTS.csv", help="The list of lots to write, LOTS.csv.")
+    ] = None,
     column: Annotated[
         list[str] | None,
         typer.Option(
-            help='What a heading means: "Their heading=adf_pct", or with unit and basis "Ca=ca_pct, g/kg, dry"; "...=skip".'
+            metavar="HEADING=FIELD",
+            help='What a heading means: "Their heading=adf_pct", or with unit and basis "Ca=ca_pct, g/kg, dry"; "...=skip".',
         ),
     ] = None,
-    basis: Annotated[str | None, typer.Option(help="dry or as-fed, for values whose heading does not say.")] = None,
-    unit: Annotated[str | None, typer.Option(help="%, g/kg or ppm, for values whose heading does not say.")] = None,
+    basis: Annotated[
+        str | None, typer.Option(metavar="BASIS", help="dry or as-fed, for values whose heading does not say.")
+    ] = None,
+    unit: Annotated[
+        str | None, typer.Option(metavar="UNIT", help="%, g/kg or ppm, for values whose heading does not say.")
+    ] = None,
     fill: Annotated[
         list[str] | None,
-        typer.Option(help="What the file does not say, for all its lots: forage=grass, storage=barn, dm_pct=88."),
+        typer.Option(
+            metavar="FIELD=VALUE",
+            help="What the file does not say, for all its lots: forage=grass, storage=barn, dm_pct=88.",
+        ),
     ] = None,
     register: Annotated[
         Path | None,
         typer.Option(
-            help="Your own list of lots (field, cutting, bales, storage, price), joined by sample or lot name."
+            metavar="REGISTER.csv",
+            help="Your own list of lots (field, cutting, bales, storage, price), joined by sample or lot name.",
         ),
     ] = None,
-    dates: Annotated[str | None, typer.Option(help="dmy or mdy, when dates like 4/3/2024 are not certain.")] = None,
+    dates: Annotated[
+        str | None, typer.Option(metavar="ORDER", help="dmy or mdy, when dates like 4/3/2024 are not certain.")
+    ] = None,
     decimal: Annotated[
-        str | None, typer.Option(help="point or comma, when numbers like 1,234 are not certain.")
+        str | None, typer.Option(metavar="MARK", help="point or comma, when numbers like 1,234 are not certain.")
     ] = None,
     sheet: Annotated[
-        str, typer.Option(help="Which sheet of a workbook; else the one with the most known headings.")
+        str, typer.Option(metavar="SHEET", help="Which sheet of a workbook; else the one with the most known headings.")
     ] = "",
     skip_bad: Annotated[
         bool, typer.Option("--skip-bad", help="Leave out rows with an impossible or missing main value.")

@@ -12,15 +12,19 @@ from hayfuncs.files import UserError
 EditionOption = Annotated[
     str,
     typer.Option(
-        "--edition", help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings)."
+        "--edition",
+        metavar="EDITION",
+        help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings).",
     ),
 ]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]
 
 
-StartOption = Annotated[str | None, typer.Option(help="First day of hay feeding, like 2026-11-15.", show_default=False)]
+StartOption = Annotated[
+    str | None, typer.Option(metavar="DATE", help="First day of hay feeding, like 2026-11-15.", show_default=False)
+]
 TurnoutOption = Annotated[
-    str | None, typer.Option(help="Day of turnout to grass, like 2027-04-25.", show_default=False)
+    str | None, typer.Option(metavar="DATE", help="Day of turnout to grass, like 2027-04-25.", show_default=False)
 ]
 
 

@@ -35,7 +35,9 @@ def plan(
     turnout: TurnoutOption = None,
     edition: Annotated[
         str | None,
-        typer.Option("--edition", help="functions, plain or classic; else the workbook's.", show_default=False),
+        typer.Option(
+            "--edition", metavar="EDITION", help="functions, plain or classic; else the workbook's.", show_default=False
+        ),
     ] = None,
     anyway: Annotated[
         bool, typer.Option("--anyway", help="Write the plan that is least short where not every need can be met.")

@@ -18,7 +18,10 @@ def register(app: typer.Typer) -> None:
         edition: Annotated[
             str | None,
             typer.Option(
-                "--edition", help="functions, plain or classic; without it the old one's.", show_default=False
+                "--edition",
+                metavar="EDITION",
+                help="functions, plain or classic; without it the old one's.",
+                show_default=False,
             ),
         ] = None,
         force: ForceOption = False,

@@ -15,10 +15,12 @@ def register(app: typer.Typer) -> None:
     def workbook(
         out: Annotated[Path, typer.Argument(metavar="OUT.xlsx", help="The workbook to write.")],
         lots: Annotated[
-            Path | None, typer.Option(help="Your lots as CSV or xlsx; without it the demo farm's lots.")
+            Path | None,
+            typer.Option(metavar="LOTS.csv", help="Your lots as CSV or xlsx; without it the demo farm's lots."),
         ] = None,
         herd: Annotated[
-            Path | None, typer.Option(help="Your cow groups as CSV or xlsx; without it the demo farm's.")
+            Path | None,
+            typer.Option(metavar="HERD.csv", help="Your cow groups as CSV or xlsx; without it the demo farm's."),
         ] = None,
         start: StartOption = None,
         turnout: TurnoutOption = None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.errors import listing
 from hayfuncs.farmfiles.headings import FORMS
 from hayfuncs.farmfiles.labreport import aligned
 from hayfuncs.farmfiles.model import FIRST_YEAR, GROUP_COLUMNS, LAST_YEAR, LOT_COLUMNS, Column, limits_of, names_of
@@ -11,6 +12,7 @@ from hayfuncs.farmfiles.register import SAMPLE
 def columns_text() -> str:
     """Every column: heading, name for --column, what is allowed, the wordings known for it."""
     lines = ["LOTS.csv: one row a lot; headings in any order, capitals and punctuation do not matter; * is needed."]
+    lines += ["+ is needed unless the headings or --basis say whether the values are dry or as fed."]
     lines += _block(LOT_COLUMNS)
     lines += ["", "A lab may report instead (`hayfuncs lots` converts):"]
     for name, form, phrases in FORMS:
@@ -31,7 +33,10 @@ def columns_text() -> str:
 
 def _block(columns: tuple[Column, ...]) -> list[str]:
     rows = [("Heading", "Name", "Allowed")]
-    rows += [(c.heading + (" *" if c.required else ""), c.field, _allowed(c)) for c in columns]
+    rows += [
+        (c.heading + (" *" if c.required else " +" if c.field == "basis" else ""), c.field, _allowed(c))
+        for c in columns
+    ]
     lines = aligned(rows)
     words = [line for c in columns for line in (f"    {c.heading}: {', '.join(c.accepted)}",)]
     return [*lines, "  Wordings known, in any order of words:", *words]
@@ -41,7 +46,7 @@ def _allowed(column: Column) -> str:
     if column.kind == "date":
         return f"a date, {FIRST_YEAR} to {LAST_YEAR}; best written 2024-07-15"
     if column.words or names_of(column):
-        return ", ".join(column.words or names_of(column))
+        return listing(column.words or names_of(column))
     if column.limits is None:
         return "text"
     return limits_of(column).allowed() + (", whole" if column.kind == "whole" else "")

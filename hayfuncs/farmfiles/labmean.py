@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from hayfuncs.errors import listing
 from hayfuncs.farmfiles.faults import Faults, quoted
 from hayfuncs.farmfiles.kinds import cutting_of
 from hayfuncs.farmfiles.labmap import Plan
@@ -14,8 +15,10 @@ from hayfuncs.farmfiles.own import as_text, word_of
 from hayfuncs.farmfiles.sheet import Cell
 from hayfuncs.farmfiles.table import Table
 from hayfuncs.farmfiles.values import Unreadable, date, is_blank, number
+from hayfuncs.files import LONGEST_TEXT
 from hayfuncs.replicates import lab_difference_note
 
+MORE = " ..."  # stands for the rest of a note that was cut
 DECIMALS = 3  # places kept of a converted or averaged value; labs print two
 # values of which a laboratory's usual error is published; scans further apart than that are pointed out
 MEASURES = {"cp_pct": "CP", "adf_pct": "ADF", "ndf_pct": "NDF"}
@@ -96,7 +99,7 @@ def lot_of(
     if len(group) > 1:
         far = [f for f, measure in MEASURES.items() if f in ends and lab_difference_note(measure, *ends[f][1:], True)]
         spread = Spread(len(group), ends, tuple(far))
-    values["notes"] = "; ".join(part for part in (known.get("notes"), _notes(group, spread)) if part)
+    values["notes"] = shortened("; ".join(part for part in (known.get("notes"), _notes(group, spread)) if part))
     return Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY}), spread
 
 
@@ -152,7 +155,7 @@ def farm_value(column: Column, cell: Cell, mark: str, order: str) -> Any:
     if column.words or names_of(column):
         word = word_of(column, text)
         if word is None:
-            raise Unreadable(f"allowed: {', '.join(column.words or names_of(column))}")
+            raise Unreadable(f"allowed: {listing(column.words or names_of(column))}")
         return word
     return text
 
@@ -160,6 +163,16 @@ def farm_value(column: Column, cell: Cell, mark: str, order: str) -> Any:
 def one_name(group: list[Scan], known: dict[str, Any]) -> str:
     """The lot's name: the register's spelling where it has the lot."""
     return str(known.get("name") or group[0].name)
+
+
+def shortened(text: str) -> str:
+    """A note that fits its cell: a longer one is cut after its last whole part, with "..." for the rest."""
+    if len(text) <= LONGEST_TEXT:
+        return text
+    cut = text[: LONGEST_TEXT - len(MORE)]
+    ends = [cut.rfind(mark) + 1 for mark in (". ", "; ", " ")]  # a sentence, a part of ours, a word
+    end = next((place for place in ends if place > LONGEST_TEXT // 2), len(cut))
+    return cut[:end].rstrip("; ") + MORE
 
 
 def _notes(group: list[Scan], spread: Spread | None) -> str:

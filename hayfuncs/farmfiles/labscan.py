@@ -9,7 +9,7 @@ from hayfuncs.drymatter import protein_from_nitrogen, to_dry_basis
 from hayfuncs.farmfiles.faults import quoted
 from hayfuncs.farmfiles.headings import basis_word
 from hayfuncs.farmfiles.labmap import PER_PERCENT, PPM_PER_PERCENT, Plan, Use
-from hayfuncs.farmfiles.model import AS_FED, CORE, limits_of
+from hayfuncs.farmfiles.model import AS_FED, CORE, asks_fraction, limits_of
 from hayfuncs.farmfiles.own import as_text
 from hayfuncs.farmfiles.sheet import Cell
 from hayfuncs.farmfiles.table import Row
@@ -120,6 +120,9 @@ def _value(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | No
         return None  # its dry matter is refused already, and with it the scan
     value = converted(raw, use, basis, dm)
     limits = limits_of(use.column)
+    asked = "" if value is None else asks_fraction(use.column, value)
+    if asked:
+        return _refuse(scan, use, cell, asked, core)
     if value is None or not limits.possible(value) or (use.column.kind == "whole" and value != int(value)):
         shown = "" if value is None or math.isclose(value, raw) else f"this is {value:.4g} {limits.unit}"
         return _refuse(scan, use, cell, shown, core)

@@ -132,7 +132,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
           "basis | reported basis | reporting basis | basis of results", words=BASES),
     _number("dm_pct", "Dry matter (%)", "% as fed", "Dry matter", "dry matter | dm | total dry matter | solids | total solids",
             1, 100, above=True, required=True),
-    _number("cp_pct", "Crude protein (%)", "% DM", "Crude protein", "crude protein | protein | cp | total protein", 0, 60,
+    _number("cp_pct", "Crude protein (%)", "% DM", "Crude protein", "crude protein | protein | cp | total protein", 1, 60,
             required=True),
     _number("adf_pct", "ADF (%)", "% DM", "Acid detergent fibre", "adf | acid detergent fiber | acid detergent fibre | adfom",
             0, 90, required=True),
@@ -225,6 +225,13 @@ def limits_of(column: Column) -> Arg:
     lo = max(a.lo for a in every)
     above = any(a.above for a in every if a.lo == lo)
     return Arg(own.meaning, own.unit, lo, min(a.hi for a in every), above=above)
+
+
+def asks_fraction(column: Column, value: float) -> str:
+    """The question to put when a protein looks like a fraction of 1; empty when it does not."""
+    if column.field != "cp_pct" or not 0 < value < 1:
+        return ""
+    return f"was a fraction meant? {value:g} as a fraction is {100 * value:g} %; give percent"
 
 
 @cache

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from hayfuncs.errors import listing
 from hayfuncs.farmfiles.faults import Faults, quoted
 from hayfuncs.farmfiles.headings import basis_word, nearest
 from hayfuncs.farmfiles.kinds import bale_of, cutting_of, forage_of
-from hayfuncs.farmfiles.model import FIRST_YEAR, LAST_YEAR, Column, limits_of, names_of
+from hayfuncs.farmfiles.model import FIRST_YEAR, LAST_YEAR, Column, asks_fraction, limits_of, names_of
 from hayfuncs.farmfiles.sheet import Cell
 from hayfuncs.farmfiles.table import Row, Table, load_table
 from hayfuncs.farmfiles.values import ORDERS, Unreadable, date, day_order, decimal_mark, is_blank, number
+from hayfuncs.files import LONGEST_TEXT
 
 NAME_LENGTH = 100  # characters of a name; longer ones fit no label and no sheet
 RISKY = "=+-@\uff1d\uff0b\uff0d\uff20"  # a spreadsheet may run a text that begins with one of these
@@ -80,6 +82,10 @@ class OwnFile:
 
     def judged(self, row: Row, column: Column, value: float, compared: float, says: str = "") -> float | int | None:
         """The value when `compared` (on dry basis where that matters) is possible, else None and a fault."""
+        asked = asks_fraction(column, value)
+        if asked:
+            self._fault(row, column, row.cell(self.places[column.field]), self.allowed(column), asked)
+            return None
         limits = limits_of(column)
         whole = column.kind != "whole" or value == int(value)
         if limits.possible(compared) and whole:
@@ -91,7 +97,7 @@ class OwnFile:
         if column.kind == "date":
             return f"a date like {FIRST_YEAR + 34}-07-15, years {FIRST_YEAR} to {LAST_YEAR}"
         if column.words or names_of(column):
-            return ", ".join(column.words or names_of(column))
+            return listing(column.words or names_of(column))
         if column.kind == "text":
             return f"a name of at most {NAME_LENGTH} characters"
         return ("a whole number, " if column.kind == "whole" else "") + limits_of(column).allowed()
@@ -106,6 +112,11 @@ class OwnFile:
             if found is None:
                 self._fault(row, column, cell, self.allowed(column))
             return found
+        if column.field == "notes" and len(text) > LONGEST_TEXT:
+            self._fault(
+                row, column, cell, f"a text of at most {LONGEST_TEXT:,} characters", f"it has {len(text):,}; shorten it"
+            )
+            return None
         if column.field in ("name", "field", "storage") and len(text) > NAME_LENGTH:
             self._fault(row, column, cell, self.allowed(column))
             return None

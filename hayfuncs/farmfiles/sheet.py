@@ -42,9 +42,10 @@ def sheets_of(data: bytes, path: Path, wanted: str = "") -> Iterator[tuple[str, 
                     yield (sheet.title, *_cells(sheet.iter_rows(), path))
     except (UserError, GeneratorExit):
         raise
-    except Exception as error:  # a damaged archive can fail anywhere inside the reader
+    except Exception:  # a damaged archive can fail anywhere inside the reader
         raise UserError(
-            f"{path.name} cannot be read as a workbook ({type(error).__name__}); save it again as .xlsx or .csv"
+            f"{path.name} cannot be read as a workbook: it is damaged, has a password, or is not really an .xlsx file; "
+            "open it in a spreadsheet program and save it again as .xlsx or .csv"
         ) from None
 
 

@@ -14,10 +14,11 @@ from functools import cache
 from pathlib import Path
 from typing import TypeAlias
 
-from hayfuncs.errors import NotInTable, shown
+from hayfuncs.errors import NotInTable, listing, shown
 
 FOLDER = Path(__file__).parent
 Cell: TypeAlias = str | float | None
+FEW = 15  # names that a message lists in full; of more, the closest
 
 
 @dataclass(frozen=True)
@@ -46,9 +47,10 @@ class Table:
                 return row
         import difflib  # a wrong name is rare, and this takes longer to load than all the tables
 
-        near = difflib.get_close_matches(name, self.names(), n=3, cutoff=0.4)
-        fix = f"did you mean {' or '.join(near)}?" if near else f"the names are: {', '.join(self.names())}"
-        raise NotInTable(function, argument, shown(name), f"a name in the table {self.name}", fix.rstrip("?."))
+        names = self.names()
+        near = difflib.get_close_matches(name, names, n=3, cutoff=0.4) if len(names) > FEW else []
+        fix = f"did you mean {' or '.join(near)}" if near else f"the names are: {listing(names)}"
+        raise NotInTable(function, argument, shown(name), f"a name in the table {self.name}", fix)
 
 
 @cache

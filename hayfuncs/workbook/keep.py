@@ -9,15 +9,14 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from hayfuncs.errors import shown
-from hayfuncs.files import UserError
+from hayfuncs.errors import listing, shown
+from hayfuncs.files import LONGEST_TEXT, UserError
 from hayfuncs.workbook.book import Book, Content, Input, is_formula, place_of
 from hayfuncs.workbook.oldfile import Held, Old
 from hayfuncs.workbook.sheets.inputlist import any_row
 
 FIRST_DAY, LAST_DAY = dt.date(1990, 1, 1), dt.date(2100, 1, 1)
 DAY_ZERO = dt.date(1899, 12, 30)  # day numbers of a spreadsheet count from here
-LONGEST_TEXT = 1000  # a remark that came with a lab file is longer than a person types
 OF_THEIR_OWN = ("Lots", "Herd")  # tables for whose rows no value can stand in
 MOST_FAULTS = 12  # listed in one refusal
 
@@ -123,7 +122,7 @@ def fit(entry: Input, value: Any) -> tuple[Content, str]:
         for word in entry.words:
             if word.casefold() == plain:
                 return word, ""
-        raise CannotKeep(f'is "{value}", not one of: {", ".join(entry.words)}')
+        raise CannotKeep(f'is "{value}", not one of: {listing(entry.words)}')
     return value, ""
 
 

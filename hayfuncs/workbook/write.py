@@ -16,7 +16,7 @@ import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
 from hayfuncs import __version__
-from hayfuncs.files import UserError, replacing
+from hayfuncs.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
 from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, is_formula, quoted
@@ -195,7 +195,7 @@ def validation(entry: Input) -> dict[str, Any]:
     if entry.words:
         return rule | {"validate": "list", "source": list(entry.words)}
     if entry.kind == "text":
-        return rule | {"validate": "length", "criteria": "between", "minimum": 0, "maximum": 200}
+        return rule | {"validate": "length", "criteria": "between", "minimum": 0, "maximum": LONGEST_TEXT}
     if entry.kind == "date":
         first, last = datetime.date(1990, 1, 1), datetime.date(2100, 1, 1)
         return rule | {"validate": "date", "criteria": "between", "minimum": first, "maximum": last}

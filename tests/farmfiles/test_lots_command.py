@@ -10,16 +10,17 @@ import pytest
 
 from hayfuncs.farmfiles.examples import EMPTY, NAMES, write_examples
 from hayfuncs.farmfiles.herd import read_herd
+from hayfuncs.farmfiles.labmean import shortened
 from hayfuncs.farmfiles.labreport import aligned
 from hayfuncs.farmfiles.lots import read_lots
 from hayfuncs.farmfiles.model import DRY, GROUP_COLUMNS, LOT_COLUMNS
-from hayfuncs.files import UserError
+from hayfuncs.files import LONGEST_TEXT, UserError
 
 
-def run(*words: object, where: Path | None = None) -> subprocess.CompletedProcess[str]:
+def run(*words: object, where: Path | None = None, verb: str = "lots") -> subprocess.CompletedProcess[str]:
     root = Path(__file__).parents[2]
     code = f"import sys; sys.path.insert(0, {str(root)!r}); from hayfuncs.cli import main; main()"
-    command = [sys.executable, "-c", code, "lots", *map(str, words)]
+    command = [sys.executable, "-c", code, verb, *map(str, words)]
     return subprocess.run(
         command, cwd=where, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False
     )
@@ -130,3 +131,19 @@ def test_columns_of_text_line_up_by_what_a_terminal_shows() -> None:
         "Ø      9.1",
         "草   12.25",
     ]
+
+
+def test_a_long_note_of_the_importer_fits_its_cell() -> None:
+    part = "left blank (row 4): Potassium AR % below zero"
+    assert shortened("; ".join([part] * 5)) == "; ".join([part] * 5)
+    cut = shortened("; ".join([part] * 50))
+    assert LONGEST_TEXT // 2 < len(cut) <= LONGEST_TEXT
+    assert set(cut.removesuffix(" ...").split("; ")) == {part}  # whole parts only
+    assert len(shortened("x" * 5000)) == LONGEST_TEXT
+
+
+def test_help_shows_no_type_of_the_program() -> None:
+    for verb in ("lots", "plan", "workbook", "rebuild", "demo", "audit", "excel", "calc-addin", "functions"):
+        done = run("--help", verb=verb)
+        assert done.returncode == 0
+        assert "<" not in done.stdout, verb

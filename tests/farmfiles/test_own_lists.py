@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from hayfuncs.farmfiles.herd import read_herd, write_herd, write_herd_template
 from hayfuncs.farmfiles.lots import read_lots, write_lots, write_lots_template
 from hayfuncs.farmfiles.model import AS_FED, BALES, DRY, FORAGES, Group, Lot, column_of, limits_of
-from hayfuncs.files import UserError
+from hayfuncs.files import LONGEST_TEXT, UserError
 
 CP = limits_of(column_of("cp_pct")).allowed()
 K = limits_of(column_of("k_pct")).allowed()
@@ -202,6 +202,31 @@ def test_herd_faults(put) -> None:
         'row 3, column "Group": "A"; allowed: each group once; row 2 has it too',
     ):
         assert line in str(caught.value), line
+
+
+def test_protein_as_a_fraction_is_asked_about(tmp_path) -> None:
+    path = tmp_path / "LOTS.csv"
+    path.write_text(f"{HEAD}\nA,grass,dry,90,0.095,38,60\nB,grass,dry,90,1,38,60\n")
+    said = refusal(path)
+    assert "1 thing to put right" in said
+    assert (
+        f'row 2, column "Crude protein (%)": "0.095"; allowed: {CP}; was a fraction meant? 0.095 as a fraction is 9.5 %'
+        in said
+    )
+
+
+def test_longest_note(tmp_path) -> None:
+    path = tmp_path / "LOTS.csv"
+    path.write_text(f"{HEAD},Notes\nA,grass,dry,90,9,38,60,{'x' * LONGEST_TEXT}\n")
+    assert len(read_lots(path)[0].notes) == LONGEST_TEXT
+    path.write_text(f"{HEAD},Notes\nA,grass,dry,90,9,38,60,{'x' * (LONGEST_TEXT + 1)}\n")
+    assert "a text of at most 1,000 characters; it has 1,001; shorten it" in refusal(path)
+
+
+def test_names_that_hold_commas_are_told_apart(tmp_path) -> None:
+    path = tmp_path / "LOTS.csv"
+    path.write_text(f"{HEAD},Storage\nA,grass,dry,90,9,38,60,tarp\n")
+    assert "allowed: on ground, uncovered; on tires or gravel, uncovered; " in refusal(path)
 
 
 def within(field: str, lo: float = -1, hi: float = 1e9) -> st.SearchStrategy[float]:

@@ -10,7 +10,7 @@ from hayfuncs.workbook.sheets.levels import WORDS
 
 LINES = 21  # row of the headings of the lines
 NUMBERS = 13  # row of the first number on the way, above them
-NOTED = ("Read", "nothing noted", WORDS[0], *WORDS[1:])
+NOTED = ("For information", "nothing noted", WORDS[0], *WORDS[1:])
 HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
          ("Limit, and whose", "text"), ("Who decides", "words"))  # fmt: skip
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
+from hayfuncs.errors import listing
 from hayfuncs.workbook.book import Book, Content, Input, Sheet, input_for, quoted
 from hayfuncs.workbook.sheets.common import FIRST, Column, local, table_heads
 
@@ -100,7 +101,7 @@ def listed(title: str, says: str, source: str, required: bool = False) -> Asking
 
 
 def words(title: str, says: str, choices: Sequence[str], required: bool = False) -> Asking:
-    text = f"{says}. One of: {', '.join(choices)}"
+    text = f"{says}. One of: {listing(choices)}"
     return lambda key: Input(key, title, text, words=tuple(choices), kind="word", required=required)
 
 
