@@ -157,4 +157,6 @@ def tidy(cell: str, path: Path, row: int, place: int) -> str:
             f"{path.name}: row {row}, cell {place} ({quoted(cell)}) holds the control character number {ord(bad.group())}; "
             "remove it or export the file again"
         )
+    if not cell.isascii():  # soft hyphens and the like, which nobody sees: two names that look alike are one
+        cell = "".join(c for c in cell if c.isprintable() or c.isspace())
     return SPACES.sub(" ", cell).strip()

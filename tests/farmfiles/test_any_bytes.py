@@ -230,3 +230,9 @@ def test_our_limits_are_limits_of_the_catalogue_too() -> None:
                 limits = limits_of(column_of(name))
                 assert arg.lo <= limits.lo
                 assert limits.hi <= arg.hi
+
+
+def test_a_mark_that_nobody_sees_is_not_part_of_a_name(tmp_path: Path) -> None:
+    path = tmp_path / "any.csv"
+    path.write_text(f"{HEAD}\nA\u00ad\u200b1,grass,dry,88,9,38,62\n", encoding="utf-8")
+    assert read_lots(path)[0].name == "A1"
