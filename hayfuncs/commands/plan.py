@@ -61,7 +61,7 @@ def plan(
         if solved.plan is None:
             raise UserError(f"{farm.name}: {solved.solution.words}")
         ready = solved.plan.feasible or anyway
-        values = write.save(book, out, force, tell) if ready else None
+        values = write.save(book, out, force, tell, own=True) if ready else None
     lost = rebuild.left_out(book, keeper)
     if lost:
         typer.echo("\n".join([*rebuild.part("Not taken from the workbook", lost), ""]))
@@ -71,7 +71,7 @@ def plan(
     if values is None:
         typer.echo("\nNothing was written. Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway.")
         raise typer.Exit(SHORT)
-    typer.echo(planreport.text(solved))
+    typer.echo("\n".join([planreport.text(solved), *write.errors_told(values)]))
     typer.echo(f"\nWritten: {out}")
     if solved.plan.failures:
         raise typer.Exit(SHORT)

@@ -35,6 +35,7 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.commands.patience import patience
         from hayfuncs.files import UserError, refuse_overwrite
         from hayfuncs.workbook import rebuild as making
+        from hayfuncs.workbook import write
 
         chosen = None if edition is None else edition_of(edition)
         if new.suffix.lower() != ".xlsx":
@@ -42,5 +43,5 @@ def register(app: typer.Typer) -> None:
         refuse_overwrite(new, force)
         with patience(f"reading {old.name}") as tell:
             done = making.rebuild(old, new, chosen, force, tell)
-        typer.echo("\n".join(making.account(done)))
+        typer.echo("\n".join([*making.account(done), *write.errors_told(done.values)]))
         typer.echo(f"\nWritten: {new}")

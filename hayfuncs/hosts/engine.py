@@ -34,7 +34,9 @@ def is_error(value: object) -> bool:
 
 def plain_value(value: Any) -> Any:
     """An engine value as Python: numbers (dates too), text, True/False, None, or an error's text `#NUM!`."""
-    if isinstance(value, datetime.date):  # a number that the engine took for a date: its day number, as a sheet stores it
+    if isinstance(
+        value, datetime.date
+    ):  # a number that the engine took for a date: its day number, as a sheet stores it
         return day_number(value)
     if is_error(value):
         return KIND_ERRORS.get(str(value.get("kind")), "#" + str(value.get("kind")).upper())

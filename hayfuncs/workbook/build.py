@@ -183,8 +183,9 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
 
 
 def save(
-    farm: Farm, path: Path, edition: str = "functions", force: bool = False, progress: Progress | None = None
-) -> tuple[Book, write.Values]:
+    farm: Farm, path: Path, edition: str = "functions", force: bool = False, progress: Progress | None = None,
+    own: bool = False,
+) -> tuple[Book, write.Values]:  # fmt: skip
     """Build, compute and write; hand back the model and every computed value."""
     book = build(farm, edition, progress=progress)
-    return book, write.save(book, path, force, progress)
+    return book, write.save(book, path, force, progress, own)

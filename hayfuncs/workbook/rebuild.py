@@ -45,7 +45,7 @@ def rebuild(
     """Read, build and write; `edition` None keeps the old one's."""
     refuse_overwrite(new_path, force)
     book, keeper = remake(old_path, edition, progress=progress)
-    return Rebuilt(book, write.save(book, new_path, force, progress), keeper)
+    return Rebuilt(book, write.save(book, new_path, force, progress, own=True), keeper)
 
 
 def remake(

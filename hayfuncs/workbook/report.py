@@ -26,7 +26,7 @@ def table(book: Book, values: Values) -> list[str]:
     """Each lot against each group, fed alone: what is short, in pounds a day."""
     lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
     at = book.marks["lots_at"]
-    head = ["Hay lot", "Forage", "TDN, % DM", "CP, % DM"]
+    head = ["Hay lot", "Forage", "TDN %", "CP %"]
     head += [str(book.by_name("Herd").cells[FIRST + g, 0].content) for g in range(groups)]
     head.append("Before it is fed")
     says = book.marks["cautions_at"]["says"] if "cautions_at" in book.marks else None
@@ -38,12 +38,12 @@ def table(book: Book, values: Values) -> list[str]:
         for g in range(groups):
             at_row = FIRST + i * groups + g
             tdn, cp = (values["Match", at_row, k] for k in (9, 12))
-            short = [f"{lb:.2f} lb {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
-            row.append(f"short {' + '.join(short)}" if short else "carries her")
-        row.append(str(values["Cautions", FIRST + i, says]) if says is not None else "")
+            short = [f"{lb:.2f} {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
+            row.append(" + ".join(short) if short else "carries")
+        row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
-    lines = ["Each lot fed alone: what one cow is short of in a day", ""]
+    lines = ["Each lot fed alone: what one cow is short of in a day, lb of TDN and of CP", ""]
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
     equations = sorted({str(values["Lots", FIRST + i, at["equation"]]) for i in range(lots)})
@@ -56,19 +56,25 @@ def ration(book: Book, values: Values) -> list[str]:
     def get(name: str) -> Any:
         return value(book, values, marks[name])
 
+    def number(name: str, form: str) -> str:
+        found = get(name)
+        return f"{found:{form}}" if isinstance(found, (int, float)) else str(found).rjust(8)
+
     lot, group, feed = (value(book, values, book.names[f"chosen_{k}"]) for k in ("lot", "group", "feed"))
     lines = [
         f"One ration: {lot}, {group}, {feed}", "",
-        f"  hay eaten               {get('hay'):8.1f} lb of dry matter a day",
-        f"  energy (TDN)            {get('tdn_need'):8.2f} lb needed, {get('tdn_short'):.2f} lb short",
-        f"  protein (CP)            {get('cp_need'):8.2f} lb needed, {get('cp_short'):.2f} lb short",
+        f"  hay eaten               {number('hay', '8.1f')} lb of dry matter a day",
+        f"  energy (TDN)            {number('tdn_need', '8.2f')} lb needed, {number('tdn_short', '.2f')} lb short",
+        f"  protein (CP)            {number('cp_need', '8.2f')} lb needed, {number('cp_short', '.2f')} lb short",
     ]  # fmt: skip
     for basis, says in (("pounds", "by pounds of nutrient"), ("share", "by share of the diet")):
-        rate, driver = get(f"rate_{basis}"), get(f"driver_{basis}")
-        lines.append(f"  {says:<22}  {rate:8.1f} lb of {feed} a day as fed per cow, set by {driver}")
+        driver = get(f"driver_{basis}")
+        lines.append(
+            f"  {says:<22}  {number(f'rate_{basis}', '8.1f')} lb of {feed} a day as fed per cow, set by {driver}"
+        )
     lines += [
-        f"  for the group           {get('herd_day'):8.0f} lb a day as fed, {get('head'):.0f} head (by pounds)",
-        f"  cost                    {get('cost'):8.2f} dollars per cow a day (by pounds)",
+        f"  for the group           {number('herd_day', '8.0f')} lb a day as fed, {number('head', '.0f')} head (by pounds)",
+        f"  cost                    {number('cost', '8.2f')} dollars per cow a day (by pounds)",
     ]  # fmt: skip
     if get("caution"):
         lines.append(f"  caution: {get('caution')}")

@@ -68,13 +68,19 @@ def faults(values: Values) -> list[str]:
     ]
 
 
-def save(book: Book, path: Path, force: bool = False, progress: Callable[[str], None] | None = None) -> Values:
-    """Compute and write the workbook; refuse to write one with an error in it."""
+def save(
+    book: Book, path: Path, force: bool = False, progress: Callable[[str], None] | None = None, own: bool = False
+) -> Values:
+    """Compute and write the workbook; refuse to write one with an error in it.
+
+    A user's `own` numbers may have no answer (a supplement too poor for the need): then the cells
+    say so by their error value, and whoever calls tells it in words (`errors_told`).
+    """
     if progress is not None:
         progress("computing the workbook")
     values = compute(book)
     bad = faults(values)
-    if bad:
+    if bad and not own:
         raise Unfinished(
             f"{len(bad)} cells of the workbook would hold errors: {'; '.join(bad[:8])}; look at what these rows were given; "
             "nothing was written"
@@ -82,6 +88,17 @@ def save(book: Book, path: Path, force: bool = False, progress: Callable[[str], 
     with replacing(path, force) as beside, beside.open("wb") as stream:
         _write(book, stream, values)
     return values
+
+
+def errors_told(values: Values) -> list[str]:
+    """A line about the cells that show an error; empty where none does."""
+    bad = faults(values)
+    if not bad:
+        return []
+    more = f" and {len(bad) - 1} that follow from it" if len(bad) > 1 else ""
+    return [
+        f"Note: {bad[0]}{more}: these numbers have no answer; the sheet says why, or choose another supplement on Ration."
+    ]
 
 
 def _write(book: Book, stream: Any, values: Values) -> None:

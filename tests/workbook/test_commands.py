@@ -105,3 +105,18 @@ def test_functions_list_and_card(tmp_path):
         "88.9-0.779*{adf_pct}",
     ):
         assert word in card.stdout
+
+
+def test_own_numbers_without_an_answer_are_written_and_said(tmp_path):
+    """No amount of a feed with 24 % protein lifts a diet to more: the cells say #NUM!, the command in words."""
+    (tmp_path / "lots.csv").write_text(
+        "Lot,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %\nStalks,grass,dry,89,2.5,74,76\n", encoding="utf-8"
+    )
+    (tmp_path / "herd.csv").write_text(
+        "Group,Head,Body weight lb,Month since calving,Peak milk lb,Calf weight lb,Condition score\nMine,20,1200,2,60,85,5\n",
+        encoding="utf-8",
+    )
+    done = run("workbook", "mine.xlsx", "--lots", "lots.csv", "--herd", "herd.csv", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "mine.xlsx").exists()
+    assert "Traceback" not in done.stderr
