@@ -216,7 +216,10 @@ def constant_in_column(f: File, s: Spots) -> str:
 
 def circular(f: File, s: Spots) -> str:
     at = s.line("Ration", "Hay gives")
-    f.set_formula(at, f.formula(at) + "+" + split(s.line("Ration", "Hay covers"))[1] + str(split(s.line("Ration", "Hay covers"))[2]))
+    f.set_formula(
+        at,
+        f.formula(at) + "+" + split(s.line("Ration", "Hay covers"))[1] + str(split(s.line("Ration", "Hay covers"))[2]),
+    )
     return at
 
 
@@ -258,7 +261,11 @@ def shared_formula_odd(f: File, s: Spots) -> str:
         at = f"Match!{column}{row}"
         value = re.search(r"<v>.*?</v>", f.cell(at)[1].group("inside")).group()  # type: ignore[union-attr]
         if row == 8:
-            f.put(at, "", f'<f t="shared" ref="{column}8:{column}{last}" si="7">{f.formula(at).replace(">", "&gt;")}</f>{value}')
+            f.put(
+                at,
+                "",
+                f'<f t="shared" ref="{column}8:{column}{last}" si="7">{f.formula(at).replace(">", "&gt;")}</f>{value}',
+            )
         elif row != 14:
             f.put(at, "", f'<f t="shared" si="7"/>{value}')
     f.set_formula(f"Match!{column}14", "$F14")
@@ -351,13 +358,21 @@ def name_sub(old: str, new: str, where: str) -> Callable[[File, Spots], str]:
 def name_moved(f: File, s: Spots) -> str:
     at = split(s.line("Assumptions", "Hay left for each pound of supplement"))
     other = split(s.line("Assumptions", "Fibre a cow will eat in a day"))
-    f.sub("xl/workbook.xml", f'name="hay_displaced">Assumptions!$B${at[2]}<', f'name="hay_displaced">Assumptions!$B${other[2]}<')
+    f.sub(
+        "xl/workbook.xml",
+        f'name="hay_displaced">Assumptions!$B${at[2]}<',
+        f'name="hay_displaced">Assumptions!$B${other[2]}<',
+    )
     return f"Assumptions!E{at[2]}"
 
 
 def name_broken(f: File, s: Spots) -> str:
     at = split(s.line("Assumptions", "Fibre a cow will eat in a day"))
-    f.sub("xl/workbook.xml", f'name="ndf_capacity_pct_bw">Assumptions!$B${at[2]}<', 'name="ndf_capacity_pct_bw">Assumptions!#REF!<')
+    f.sub(
+        "xl/workbook.xml",
+        f'name="ndf_capacity_pct_bw">Assumptions!$B${at[2]}<',
+        'name="ndf_capacity_pct_bw">Assumptions!#REF!<',
+    )
     return "ndf_capacity_pct_bw"
 
 
@@ -431,10 +446,16 @@ def hidden_row(f: File, s: Spots) -> str:
 
 def hidden_column(f: File, s: Spots) -> str:
     part = f.part_of("Match")
-    f.parts[part] = re.sub(r'<col min="(\d+)" max="\1"', r'<col hidden="1" min="\1" max="\1"', f.text(part), count=1).encode()
+    f.parts[part] = re.sub(
+        r'<col min="(\d+)" max="\1"', r'<col hidden="1" min="\1" max="\1"', f.text(part), count=1
+    ).encode()
     column = re.search(r'<col hidden="1" min="(\d+)"', f.text(part))
     assert column is not None
-    return f"Match!{chr(64 + int(column.group(1)))}1" if int(column.group(1)) == 1 else f"Match!{chr(64 + int(column.group(1)))}6"
+    return (
+        f"Match!{chr(64 + int(column.group(1)))}1"
+        if int(column.group(1)) == 1
+        else f"Match!{chr(64 + int(column.group(1)))}6"
+    )
 
 
 def hidden_sheet(state: str) -> Callable[[File, Spots], str]:
@@ -464,7 +485,9 @@ def unseen_ink(f: File, s: Spots) -> str:
     at = s.line("Ration", "Short", "C")
     styles = f.text("xl/styles.xml")
     count = len(re.findall(r"<font>.*?</font>|<font/>", styles[: styles.index("</fonts>")], re.DOTALL))
-    styles = styles.replace("</fonts>", '<font><sz val="12"/><color rgb="FFFFFFFF"/><name val="Arial"/></font></fonts>', 1)
+    styles = styles.replace(
+        "</fonts>", '<font><sz val="12"/><color rgb="FFFFFFFF"/><name val="Arial"/></font></fonts>', 1
+    )
     f.parts["xl/styles.xml"] = styles.encode()
     f.style(at, f.new_style(f.style_of(at), lambda xf: re.sub(r'fontId="\d+"', f'fontId="{count}"', xf)))
     return at
@@ -547,7 +570,9 @@ def setting(attribute: str) -> Callable[[File, Spots], str]:
 
 
 def merged(f: File, s: Spots) -> str:
-    f.sub(f.part_of("Match"), "</sheetData>", '</sheetData><mergeCells count="1"><mergeCell ref="A9:A11"/></mergeCells>')
+    f.sub(
+        f.part_of("Match"), "</sheetData>", '</sheetData><mergeCells count="1"><mergeCell ref="A9:A11"/></mergeCells>'
+    )
     return "Match"
 
 
@@ -583,7 +608,9 @@ def number_added(f: File, s: Spots) -> str:
     sheet, _, row = split(at)
     part = f.part_of(sheet)
     text = f.text(part)
-    f.parts[part] = re.sub(rf'(<row r="{row}".*?)</row>', rf'\1<c r="H{row}"><v>3.5</v></c></row>', text, count=1, flags=re.DOTALL).encode()
+    f.parts[part] = re.sub(
+        rf'(<row r="{row}".*?)</row>', rf'\1<c r="H{row}"><v>3.5</v></c></row>', text, count=1, flags=re.DOTALL
+    ).encode()
     f.set_formula(at, f.formula(at) + f"+$H${row}")
     return at
 

@@ -103,7 +103,7 @@ def test_who_reads_a_cell_is_counted_over_ranges_too(made):
 
 
 def test_the_map_marks_inputs_formulas_and_the_break(made):
-    case, _, where, book = made
+    _case, _, where, book = made
     sheet = book["Map Lots"]
     head = next(r for r in sheet.iter_rows() if r[0].value == "row")
     columns = {c.value: c.column for c in head if c.value}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from pathlib import Path
 
 import pytest
@@ -46,7 +47,7 @@ def test_the_result_goes_down_to_inputs_and_sources(edition, files):
     said = " ".join(f"{s.label} {s.source}" for s in steps)
     assert "[published" in said
     assert "[from memory" in said or "weakest link: from memory" in said
-    assert all(s.depth <= p.depth + 1 for p, s in zip(steps, steps[1:], strict=False))
+    assert all(s.depth <= p.depth + 1 for p, s in itertools.pairwise(steps))
     assert steps[0].depth == 0
     assert sum(s.depth == 0 for s in steps) == 1
 
