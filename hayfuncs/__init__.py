@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 # Importing a topic files its records, in the order of the Functions list.
-from hayfuncs import (  # noqa: F401  # isort: skip
+from hayfuncs import (  # noqa: F401  # isort: skip  # importing files the functions, in this order
     drymatter, tdn, energy, quality, intake, needs, dailyneed, needtables, weather, supplement, ration, feeds, mix, cost,
     inventory, stock, sampling, labsheet, replicates, boundprotein, hazards, minerals, rationlimits, heating, mudcold,
     about,

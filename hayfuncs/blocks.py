@@ -33,8 +33,8 @@ def checked(record: Record) -> Callable[..., Any]:
     call.__name__ = record.python_name
     call.__qualname__ = record.python_name
     call.__doc__ = record.plain.__doc__
-    call.__wrapped__ = record.plain  # type: ignore[attr-defined]
-    call.record = record  # type: ignore[attr-defined]
+    call.__wrapped__ = record.plain  # type: ignore[attr-defined]  # functions take attributes
+    call.record = record  # type: ignore[attr-defined]  # the same
     return call
 
 

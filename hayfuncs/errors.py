@@ -67,7 +67,7 @@ def shown(value: object, unit: str = "") -> str:
     if isinstance(value, (bytes, bytearray, complex)):  # float() would read a number into them
         return f"a {type(value).__name__}"
     try:
-        number = float(value)  # type: ignore[arg-type]
+        number = float(value)  # type: ignore[arg-type]  # float() itself decides
     except OverflowError:
         return "a number too large"
     except (TypeError, ValueError):

@@ -69,13 +69,13 @@ class Limit:
 def figures() -> dict[tuple[str, str], Figure]:
     """(feed, column) -> the value with its source."""
     rows = [{k: v for k, v in row.items() if k != "key"} for row in load("supplements").rows]
-    return {(str(row["feed"]), str(row["column"])): Figure(**row) for row in rows}  # type: ignore[arg-type]
+    return {(str(row["feed"]), str(row["column"])): Figure(**row) for row in rows}  # type: ignore[arg-type]  # the table's columns are the fields
 
 
 @cache
 def all_limits() -> tuple[Limit, ...]:
     rows = [{k: v for k, v in row.items() if k != "key"} for row in load("feeding_limits").rows]
-    return tuple(Limit(**row) for row in rows)  # type: ignore[arg-type]
+    return tuple(Limit(**row) for row in rows)  # type: ignore[arg-type]  # the table's columns are the fields
 
 
 @cache

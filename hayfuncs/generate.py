@@ -104,7 +104,7 @@ def readme() -> str:
         if not pattern.search(text):
             raise SystemExit(f"README.md has no part {name}")
         made = make()
-        text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]
+        text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]  # `made` is bound early on purpose
     return text
 
 
@@ -180,7 +180,7 @@ def _type_over(source: Path, target: Path, part_name: str, cell: str, value: str
 def agreement() -> str:
     """Every route over the one table of cases; the routes through LibreOffice need it on this machine."""
     sys.path.insert(0, str(ROOT / "tests"))
-    from hosts import agreement as table  # type: ignore[import-not-found]
+    from hosts import agreement as table  # type: ignore[import-not-found]  # lives in tests/
     from hosts import officelib
 
     lack = officelib.missing()

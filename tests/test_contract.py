@@ -4,69 +4,25 @@ from __future__ import annotations
 
 import math
 import pickle
-from decimal import Decimal
 from typing import Any
 
 import numpy as np
 import points
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from contractlib import (
+    BLANKS,
+    ELEMENTWISE,
+    as_blocks,
+    column,
+    each_elementwise,
+    keeps_grammar,
+    refused,
+    slots,
+    with_one,
+)
 
-import hayfuncs
 from hayfuncs import BadInput, HayError, NotInTable, OutOfRange
 from hayfuncs.record import CATALOGUE, Arg, Flag, Name, Record, Words
-
-ELEMENTWISE = points.plain_records()
-each_elementwise = pytest.mark.parametrize("record", ELEMENTWISE, ids=lambda r: r.name)
-each_record = pytest.mark.parametrize("record", CATALOGUE.values(), ids=lambda r: r.name)
-BLANKS = (None, "", "   ")
-
-
-def slots(kind: type) -> Any:
-    """(record, argument) pairs of one kind of argument, as test parameters."""
-    pairs = [(r, n) for r in CATALOGUE.values() if not r.variadic for n, a in r.args.items() if isinstance(a, kind)]
-    return pytest.mark.parametrize(("record", "name"), pairs, ids=[f"{r.name}-{n}" for r, n in pairs])
-
-
-def with_one(record: Record, name: str, value: Any, base: list[Any] | None = None) -> list[Any]:
-    values = list(base or points.good(record)[0])
-    values[list(record.args).index(name)] = value
-    return values
-
-
-def refused(record: Record, values: list[Any], kind: type[HayError], name: str) -> HayError:
-    with pytest.raises(kind) as caught:
-        points.public(record)(*values)
-    error = caught.value
-    assert type(error) is kind
-    assert error.argument == name
-    keeps_grammar(record, error)
-    return error
-
-
-def keeps_grammar(record: Record, error: HayError) -> None:
-    assert str(error) == f"{error.function}: {error.argument} is {error.given}; allowed: {error.allowed}; {error.fix}."
-    assert error.function == record.name
-    assert error.argument in record.args or error.argument == "the call"
-    for part in (error.given, error.allowed, error.fix):
-        assert part.strip() == part != ""
-        assert not part.endswith("."), "the grammar puts the full stop"
-    assert "\n" not in str(error)
-
-
-def column(record: Record, rows: list[list[Any]], name: str) -> list[Any]:
-    at = list(record.args).index(name)
-    return [row[at] for row in rows]
-
-
-def as_blocks(record: Record, rows: list[list[Any]], shape: tuple[int, ...] | None = None) -> list[Any]:
-    """Each argument as one block, of `shape` or a plain list."""
-    columns = [column(record, rows, name) for name in record.args]
-    if shape is None:
-        return columns
-    return [np.array(c, dtype=object).reshape(shape).tolist() for c in columns]
-
 
 # --- values and shapes
 
@@ -306,120 +262,3 @@ def test_errors_survive_pickling(kind: type[HayError]) -> None:
     assert vars(again) == vars(error)
     assert isinstance(error, ValueError)
     assert error.excel in ("#VALUE!", "#NUM!", "#N/A")
-
-
-# --- anything at all
-
-huge = st.integers(min_value=-(10**400), max_value=10**400)
-scalars = st.one_of(
-    st.floats(), st.integers(-10, 200), huge, st.text(max_size=12), st.none(), st.booleans(), st.binary(max_size=4),
-    st.sampled_from([math.nan, math.inf, -math.inf, -0.0, 5e-324, 1.7e308, 1j, Decimal("1.5"), np.float32(2.5)]),
-    st.sampled_from([np.int8(3), np.str_("hay"), np.bool_(True), np.array(4.0), np.complex128(1), object(), {}, {"a": 1}, set()]),
-)  # fmt: skip
-anything = st.one_of(
-    scalars,
-    st.lists(scalars, max_size=4),
-    st.lists(st.lists(scalars, max_size=3), max_size=3),
-    st.lists(st.floats(), min_size=2, max_size=2).map(np.array),
-    st.sampled_from([np.array([1, 2]), np.array([[1.5]]), np.array(["a", "b"]), np.array([True, False]), (1, 2.5)]),
-)
-
-
-def possible(arg: Any) -> st.SearchStrategy[Any]:
-    if isinstance(arg, Arg):
-        low, high = (arg.fit or (arg.lo, arg.hi)) if arg.fit else (max(arg.lo, -1e9), min(arg.hi, 1e9))
-        return st.floats(low, high, exclude_min=arg.above and low == arg.lo)
-    if isinstance(arg, Words):
-        return st.sampled_from(arg.words)
-    if isinstance(arg, Flag):
-        return st.booleans()
-    if isinstance(arg, Name):
-        return st.sampled_from(points.names_for(arg))
-    return st.lists(st.floats(0, 1e6), min_size=2, max_size=2)
-
-
-def calls(record: Record) -> st.SearchStrategy[list[Any]]:
-    """Mostly possible arguments, with anything at all among them."""
-    some = [possible(arg) for arg in record.args.values()]
-    if record.variadic:
-        return st.lists(anything, max_size=5)
-    mixed = st.tuples(*(st.one_of(s, s, s, anything) for s in some))
-    return st.one_of(st.tuples(*some), mixed, st.tuples(*(anything for _ in some))).map(list)
-
-
-fuzz = settings(
-    max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
-)
-
-
-@each_record
-def test_anything_gives_an_answer_nan_or_our_error(record: Record) -> None:
-    @fuzz
-    @given(calls(record))
-    def holds(values: list[Any]) -> None:
-        try:
-            found = points.public(record)(*values)
-        except HayError as error:
-            pickle.loads(pickle.dumps(error))
-            return
-        if not record.variadic:
-            assert points.sound(record, found), f"{values} gives {found!r}"
-
-    holds()
-
-
-@each_record
-def test_words_about_a_call_never_fail_otherwise(record: Record) -> None:
-    @fuzz
-    @given(calls(record), st.one_of(st.just(record.name), st.just(record.sheet_name.lower()), anything))
-    def holds(values: list[Any], name: Any) -> None:
-        for speak in (hayfuncs.reason, hayfuncs.notes):
-            try:
-                found = speak(name, *values)
-            except HayError:
-                continue
-            flat = found.ravel().tolist() if isinstance(found, np.ndarray) else [found]
-            assert all(isinstance(text, str) or text != text for text in flat)
-        try:
-            hayfuncs.source(name)
-        except HayError:
-            return
-
-    holds()
-
-
-@each_elementwise
-def test_reason_says_what_the_error_says(record: Record) -> None:
-    good = points.good(record)[0]
-    assert hayfuncs.reason(record.name, *good) == ""
-    rows = [*points.candidates(record, 40, salt=4), with_one(record, next(iter(record.args)), None, good)]
-    for values in rows:
-        try:
-            points.public(record)(*values)
-            said = ""
-        except HayError as error:
-            said = str(error)
-        assert hayfuncs.reason(record.name, *values) == said
-        assert hayfuncs.notes(record.name, *values) if said else True
-    found = hayfuncs.reason(record.name, *as_blocks(record, rows))
-    assert found.tolist() == [hayfuncs.reason(record.name, *values) for values in rows]
-
-
-@slots(Arg)
-def test_notes_name_the_argument_outside_its_fit(record: Record, name: str) -> None:
-    arg = record.args[name]
-    assert isinstance(arg, Arg)
-    if arg.fit is None:
-        found = [hayfuncs.notes(record.name, *values) for values in points.good(record)]
-        assert not any(f"{name}: outside" in text for text in found)
-        return
-    base = points.good(record)[0]
-    for beyond in (math.nextafter(arg.fit[0], -math.inf), math.nextafter(arg.fit[1], math.inf)):
-        if arg.possible(beyond):
-            text = hayfuncs.notes(record.name, *with_one(record, name, beyond, base))
-            assert text
-            if not hayfuncs.reason(record.name, *with_one(record, name, beyond, base)):
-                assert f"{name}: outside" in text
-                assert arg.unit in text
-    for edge in arg.fit:
-        assert f"{name}: outside" not in hayfuncs.notes(record.name, *with_one(record, name, edge, base))

@@ -115,7 +115,7 @@ def _number(
 
 def _text(field: str, heading: str, meaning: str, accepted: str, **more: object) -> Column:
     kind = "word" if "words" in more else str(more.pop("kind", "text"))
-    return Column(field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), **more)  # type: ignore[arg-type]
+    return Column(field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), **more)  # type: ignore[arg-type]  # fields by name
 
 
 LOT_COLUMNS: tuple[Column, ...] = (

@@ -84,7 +84,7 @@ def udf(record: Record, error: ErrorValue) -> Callable[..., Any]:
         )
         help_text = wizard.argument_help(record, argument)
         call.__annotations__[argument] = Annotated[list, {"doc": help_text, **OPTIONS}]
-    call.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    call.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # functions take attributes
     for shown in ("args", "return"):
         call.__annotations__.pop(shown, None)
     call.__name__ = call.__qualname__ = name(record)

@@ -147,3 +147,12 @@ def test_help_shows_no_type_of_the_program() -> None:
         done = run("--help", verb=verb)
         assert done.returncode == 0
         assert "<" not in done.stdout, verb
+
+
+def test_demo_asks_for_a_folder(tmp_path: Path) -> None:
+    taken = tmp_path / "taken"
+    taken.write_text("mine")
+    done = run("--out", taken, verb="demo")
+    assert done.returncode == 2
+    assert "which is a file; give a folder" in done.stderr
+    assert taken.read_text() == "mine"
