@@ -10,7 +10,7 @@ import numpy as np
 
 from hayfuncs.parts import TEXT_LIMIT  # a text inside a formula has the same limit
 from hayfuncs.record import Number
-from hayfuncs.tables import Table, load
+from hayfuncs.tables import Cell, load
 
 # A worked-out ratio is held against its limit to nine decimals, so that 0.30 / 0.20, which the
 # computer makes 1.4999999999999998, is not below 1.5.
@@ -34,17 +34,21 @@ def quoted(text: str) -> str:
     return "&".join(f'"{piece}"' for piece in pieces)
 
 
-def band_text(table: str, value: float, column: str) -> str:
-    """The text of the last band that begins at or below the value (or strictly below it).
+def band(table: str, value: float) -> dict[str, Cell]:
+    """The last band that begins at or below the value (or strictly below it).
 
     The table's `from` column says where each band begins, `above` is 1 where the band begins
     only above that number.  Bands rise; the first one begins below every possible value.
     """
-    bands: Table = load(table)
-    text = ""
-    for row in bands.rows:
+    found: dict[str, Cell] = {}
+    for row in load(table).rows:
         begin = row["from"]
         assert isinstance(begin, float)
         if value > begin or (value == begin and not row["above"]):
-            text = str(row[column])
-    return text
+            found = dict(row)
+    return found
+
+
+def band_text(table: str, value: float, column: str) -> str:
+    """The text of the band; empty below the first."""
+    return str(band(table, value).get(column, ""))

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import numpy as np
 
-from hayfuncs.cautions import VETERINARIAN_AND_OFFICE, band_text, quoted
+from hayfuncs.cautions import VETERINARIAN_AND_OFFICE, band, band_text, quoted
 from hayfuncs.record import Arg, Flag, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
 
 TOPIC = "Cautions"
@@ -118,6 +118,57 @@ def nitrate_caution(
     """
     table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
     return f"{band_text(table, nitrate_n_ppm, 'pregnant' if pregnant else 'others')} {VETERINARIAN_AND_OFFICE}"
+
+
+@worksheet(
+    "NITRATE_MOST_SHARE",
+    TOPIC,
+    "Largest share of the ration that a published scale allows a hay with this much nitrate nitrogen.",
+    equation="the share of the band of the scale that the value falls in; 100 without limit, 0 for not to be fed",
+    refs=(
+        Ref(
+            "clemson-nitrate",
+            "1,000, 1,500, 2,000, 3,500, 4,000 ppm: 50, 50, 35 to 40, 25 % of ration dry matter, none",
+        ),
+        Ref("midwest-nitrate", "crop file 6.05.022: 50 % from 700 ppm, 25 and 50 % from 1,400; none read from 2,100"),
+    ),
+    longhand=Longhand(
+        "CHOOSE({scale#},"
+        "IF({pregnant},INDEX({@nitrate_clemson.pregnant_pct},{band}),INDEX({@nitrate_clemson.others_pct},{band})),"
+        "IF({pregnant},INDEX({@nitrate_midwest.pregnant_pct},{band}),INDEX({@nitrate_midwest.others_pct},{band})))",
+        steps=(Step("band", NITRATE_BANDS, "Band of the scale, counted from the lowest", "1"),),
+    ),
+    elementwise=True,
+)
+def nitrate_most_share(
+    nitrate_n_ppm: Annotated[
+        float,
+        Arg("Nitrate nitrogen (NO3-N), dry basis", "ppm", lo=0, hi=30_000, fix="turn it into NO3-N with NITRATE_AS"),
+    ],
+    pregnant: Annotated[bool, Flag("For pregnant cattle")],
+    scale: Annotated[str, Words("Whose scale", SCALES)],
+) -> Annotated[float, Result("Largest share of the hay", "% DM", 0, 100)]:
+    """Largest share of the ration by nitrate.
+
+    Purpose: holds a plan to the share that the words of NITRATE_CAUTION name; take the smaller one
+        of the two scales.  A share within it is not a proof of safety: bring the hay in slowly, and
+        the veterinarian decides.
+    Equation: the share of the band of the scale that the value falls in: 100 where the scale sets no
+        limit, 0 where it says not to feed; a value on the line between two bands is put in the
+        upper one, except the last line.  Of 35 to 40 % the lower end is taken.  From 2,100 ppm on no
+        share of the midwest laboratory's was read: 0, until the veterinarian has set one.
+    Arguments: nitrate_n_ppm - ppm of nitrate nitrogen, dry basis, 0 to 30,000 (NITRATE_AS turns
+        other forms into it); pregnant - 1 for pregnant cattle, 0 for others; scale - clemson or
+        midwest laboratory.
+    Result: % of the ration's dry matter, 0 to 100; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
+    Source: Clemson University; a midwest laboratory's crop file 6.05.022.
+    Example: nitrate_most_share(1620, 1, "midwest laboratory") = 25 %; on Clemson's scale 50 %.
+    """
+    table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
+    share = band(table, nitrate_n_ppm)["pregnant_pct" if pregnant else "others_pct"]
+    assert isinstance(share, float)
+    return share
 
 
 @worksheet(

@@ -4,11 +4,13 @@
    matter it eats).
 2. In that order each is fed to appetite from the best hay left (by TDN, then protein); when the
    own hay is gone, the hay for sale that is cheapest by the ton of dry matter is bought.
+   A lot with a most share of the diet is fed up to that share of her appetite, and the next lot fills
+   the rest.
 3. What is then short is covered by the one feed that does it cheapest.  A feed that no longer fits
    beside the hay takes its place, pound of dry matter for pound.  Where no one feed does it,
    feeds are added in the order of their price by the pound of what is most short.
-The rule looks at no other limit (NDF, fat, sulfur, share of the diet); `evaluate` then says what it
-fails.  Common practice, no source.
+The rule looks at no other limit (NDF, fat, sulfur, a feed's share of the diet, grain all together),
+and not at a share that is passed because hay or room ran out; `evaluate` then says what it fails.  Common practice, no source.
 """
 
 from __future__ import annotations
@@ -65,8 +67,9 @@ def plain_tons(model: Model) -> Floats:
 def _feed_hay(model: Model, k: int, place: _Place, order: list[int], left: Floats) -> None:
     dm = model.rows[MOST][0][:, k]
     wanted = place.appetite
+    most = {s: float(pct[k]) / 100 * place.appetite for s, pct in model.shares}
     for s in order:
-        amount = min(wanted / dm[s], float(left[s]))
+        amount = min(min(wanted, most.get(s, wanted)) / dm[s], float(left[s]))
         if amount > FED:
             place.given[s] = amount
             wanted -= amount * dm[s]

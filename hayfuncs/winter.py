@@ -12,8 +12,10 @@ lot would save, and what is not met (hayfuncs.winterplan).
 
 Each group's need is DAILY_NEED at its stage in the middle of the month; a month here is a
 calendar month, cut at the start and at turnout.  Costs are those of feeds, of bought hay, and of
-own hay at the value given for it.  Minerals, and the cautions for nitrate, urea and grain, are
-not part of the plan: they are looked at lot by lot and with the veterinarian.
+own hay at the value given for it.  A lot may have a most share of the diet, which its nitrate
+asks for, one for groups that may hold cows in calf and one for others (`in_calf`); all grain
+together is held under a share of body weight.  Minerals, urea, and what nitrate, grain and the rest
+may still do within their limits are not part of the plan: that is for the veterinarian.
 
 `progress`, where given, is called with a line of text at each step and every second while the
 solver is at work.  The result depends on the farm alone.
@@ -35,6 +37,7 @@ from hayfuncs.winterfarm import (
     Need,
     Period,
     check_farm,
+    in_calf,
     months_since_calving,
     needs_of,
 )
@@ -55,7 +58,7 @@ from hayfuncs.winterplan import (
 
 __all__ = [
     "Balance", "Budget", "Failure", "Farm", "Feed", "Group", "HayForSale", "Lot", "LotValue", "Need", "Period",
-    "PlanRow", "Purchase", "Stock", "WinterPlan", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
+    "PlanRow", "Purchase", "Stock", "WinterPlan", "in_calf", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
 ]  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from hayfuncs.blocks import checked
+from hayfuncs.dailyneed import CONCEPTION_DAY
 from hayfuncs.errors import BadInput, OutOfRange, shown
 from hayfuncs.record import CATALOGUE, Arg
 from hayfuncs.units import DAYS_PER_YEAR, LB_PER_TON, MONTHS_PER_YEAR
@@ -20,13 +21,20 @@ from hayfuncs.units import DAYS_PER_YEAR, LB_PER_TON, MONTHS_PER_YEAR
 WHO = "the winter plan"
 OPEN = 100.0  # a percentage that limits nothing
 USUAL_SHRINK_PCT = 4.0  # see SHRUNK_WEIGHT
+USUAL_SEASON_DAYS = 60.0  # from the first calf to the last (common practice, no source)
+MOST_GRAIN_PCT_BW = 0.5  # as fed, all grain together: University of Illinois (see GRAIN_CAUTION)
 LONGEST_DAYS = 366  # a plan longer than a year is a typing error in a date
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)
 class Lot:
-    """Hay on hand.  `tons` is what was stored; `value_per_ton` what it would bring if it were not fed."""
+    """Hay on hand.  `tons` is what was stored; `value_per_ton` what it would bring if it were not fed.
+
+    The most shares are of the dry matter that a group eats in a month, hay and supplement together:
+    for a group that may hold cows in calf (see `in_calf`) and for any other.  Nitrate is what asks
+    for them (NITRATE_MOST_SHARE); a lot that was not tested has none, which does not make it safe.
+    """
 
     name: str
     tons: float
@@ -38,6 +46,8 @@ class Lot:
     ndf_pct: float | None = None  # needed only where Farm.ndf_capacity_pct_bw counts
     fat_pct: float | None = None  # needed only where Farm.max_fat_pct counts
     s_pct: float | None = None  # needed only where Farm.max_s_pct counts
+    max_pct_pregnant: float = OPEN  # % of the diet's dry matter
+    max_pct_others: float = OPEN
 
 
 @dataclass(frozen=True)
@@ -70,6 +80,7 @@ class Feed:
     max_pct_diet: float = OPEN
     tons: float = math.inf
     waste_pct: float = 0.0  # fed from a bunk or trough
+    grain: bool = False  # starchy grain (corn, barley, oats): all of it together has a limit too
     ndf_pct: float | None = None
     fat_pct: float | None = None
     s_pct: float | None = None
@@ -100,6 +111,7 @@ class Group:
     calf_weight_lb: float = 85.0  # used only with a calving date; 85 lb is a usual birth weight
     condition_score: float = 5.0
     need: Need | None = None
+    in_calf: bool | None = None  # where it is known for the whole winter; None: see `in_calf` below
 
 
 @dataclass(frozen=True)
@@ -133,6 +145,8 @@ class Farm:
     ndf_capacity_pct_bw: float | None = None  # most NDF eaten a day, % of body weight
     max_fat_pct: float = OPEN  # of the diet's dry matter
     max_s_pct: float = OPEN
+    max_grain_pct_bw: float = MOST_GRAIN_PCT_BW  # most of all feeds marked as grain, as fed, % of body weight
+    calving_season_days: float = USUAL_SEASON_DAYS  # from the first calf to the last, half before the calving date
     shrink_pct: float = USUAL_SHRINK_PCT
     more_energy_pct: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % more TDN (cold, mud)
 
@@ -156,6 +170,23 @@ def months_since_calving(calving: dt.date, period: Period) -> float:
     """Months from calving to the middle of the period, above 0 to 12; a cow calves every 365 days."""
     days = (period.middle - calving.toordinal()) % DAYS_PER_YEAR
     return (days or DAYS_PER_YEAR) * MONTHS_PER_YEAR / DAYS_PER_YEAR
+
+
+def in_calf(farm: Farm, group: Group, period: Period) -> bool:
+    """Whether some cow of the group may be in calf on some day of the period.
+
+    By the requirement equations a cow is in calf until she calves, and again after day 85.  The
+    calving date is the middle of the season, so the last cow calves half a season later and the
+    first one conceives half a season sooner: only a period that lies wholly between the two counts
+    as open.  A group without a calving date counts as in calf unless it says that it is not.
+    """
+    if group.in_calf is not None:
+        return group.in_calf
+    if group.calving_date is None:
+        return True
+    first = (period.first.toordinal() - group.calving_date.toordinal()) % DAYS_PER_YEAR
+    half = farm.calving_season_days / 2
+    return not (first > half and first + period.days - 1 <= CONCEPTION_DAY - half)
 
 
 def needs_of(farm: Farm) -> tuple[tuple[Need, ...], ...]:
@@ -206,6 +237,10 @@ _ALLOWED: dict[str, Arg] = {
     "max_lb": Arg("Most of it", "lb as fed/day", 0, math.inf),
     "max_pct_bw": Arg("Most of it", "% of body weight", 0, 100),
     "max_pct_diet": Arg("Most of it", "% DM", 0, 100),
+    "max_pct_pregnant": Arg("Most of it for cows in calf", "% DM", 0, 100),
+    "max_pct_others": Arg("Most of it for other cattle", "% DM", 0, 100),
+    "max_grain_pct_bw": Arg("Most grain, all together", "% of body weight", 0, 100),
+    "calving_season_days": Arg("Days from the first calf to the last", "days", 0, 365),
     "head": Arg("Cattle", "head", 0, 1e6, above=True),
     "body_weight_lb": Arg("Body weight", "lb", 50, 4000),
     "peak_milk_lb": Arg("Milk at the peak", "lb/day", 0, 80),

@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from hayfuncs.errors import OutOfRange
-from hayfuncs.winterfarm import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need, head_tons
+from hayfuncs.winterfarm import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need, head_tons, in_calf
 
 Floats = npt.NDArray[np.float64]
 Progress: TypeAlias = Callable[[str], None]
@@ -25,6 +25,7 @@ Source: TypeAlias = Lot | HayForSale | Feed
 Needs: TypeAlias = Sequence[Sequence[Need]]
 
 TDN, CP, FULL, MOST, NDF, HAY, FAT, SULFUR = "TDN", "CP", "least DM", "most DM", "NDF", "hay share", "fat", "sulfur"
+GRAIN = "grain"
 AT_LEAST = (TDN, CP, FULL, HAY)
 # How much a pound short counts beside a pound of TDN where not everything can be had: about one
 # over a cow's day of it (14 lb TDN, 2 lb protein, 25 lb dry matter).  Common practice, no source.
@@ -55,7 +56,7 @@ class Model:
     cost: Floats  # $ a ton put out, a source
     stock: Floats  # most tons put out, a source; infinite where there is no end
     rows: dict[str, tuple[Floats, Floats]]  # coefficients source x place, and side a place
-    shares: list[tuple[int, float]]  # feeds limited to a share of the diet: source, % of DM
+    shares: list[tuple[int, Floats]]  # hays and feeds limited to a share of the diet: source, % of DM a place
 
 
 def build(farm: Farm, needs: Needs) -> Model:
@@ -78,8 +79,19 @@ def build(farm: Farm, needs: Needs) -> Model:
     kept = np.array([1 - _storage_loss(s) / 100 for s in sources])
     price = np.array([s.value_per_ton if isinstance(s, Lot) else s.price_per_ton for s in sources])
     stock = np.array([s.tons for s in sources]) * kept
-    shares = [(s, f.max_pct_diet) for s, f in enumerate(farm.feeds, len(hay)) if f.max_pct_diet < OPEN]
-    return Model(farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, shares)
+    return Model(
+        farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, _shares(farm, places)
+    )
+
+
+def _shares(farm: Farm, places: list[tuple[int, int]]) -> list[tuple[int, Floats]]:
+    """The most share of each hay and feed that has one, place by place."""
+    periods = farm.periods()
+    pregnant = np.array([in_calf(farm, farm.groups[g], periods[p]) for g, p in places])
+    lots = [np.where(pregnant, lot.max_pct_pregnant, lot.max_pct_others) for lot in farm.lots]
+    feeds = [np.full(len(places), feed.max_pct_diet) for feed in farm.feeds]
+    most = [*enumerate(lots), *enumerate(feeds, len(farm.lots) + len(farm.for_sale))]
+    return [(s, pct) for s, pct in most if (pct < OPEN).any()]
 
 
 def _storage_loss(source: Source) -> float:
@@ -112,6 +124,12 @@ def _rows(
         rows[FAT] = dm * (content("fat_pct") - farm.max_fat_pct / 100), nothing
     if farm.max_s_pct < OPEN:
         rows[SULFUR] = dm * (content("s_pct") - farm.max_s_pct / 100), nothing
+    is_grain = np.array([isinstance(s, Feed) and s.grain for s in sources])
+    if is_grain.any() and farm.max_grain_pct_bw < OPEN:
+        rows[GRAIN] = (
+            np.where(is_grain[:, None], np.ones_like(eaten), 0),
+            weight * farm.max_grain_pct_bw / 100 * per_head,
+        )
     return rows
 
 
@@ -190,7 +208,7 @@ def _matrix(model: Model) -> tuple[Any, Floats, list[str]]:
         names.append(name)
     for source, pct in model.shares:
         own = (np.arange(count) == source)[:, None] - pct / 100
-        blocks.append(model.rows[MOST][0] * own)
+        blocks.append(model.rows[MOST][0] * own * (pct < OPEN))
         sides.append(np.zeros(places))
         names.append("share")
     at = np.arange(count * places)

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hayfuncs.units import LB_PER_TON
-from hayfuncs.winterfarm import HayForSale, Lot, Need
-from hayfuncs.wintermodel import CP, FAT, FULL, HAY, MOST, NDF, SULFUR, TDN, Floats, Model, Source
+from hayfuncs.winterfarm import OPEN, HayForSale, Lot, Need
+from hayfuncs.wintermodel import CP, FAT, FULL, GRAIN, HAY, MOST, NDF, SULFUR, TDN, Floats, Model, Source
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"
 NOTHING = 1e-6  # tons below this are not fed
@@ -20,6 +20,7 @@ MET = 1e-4  # lb a head and a day: short by less is not short
 LB_NAMES = {
     TDN: "TDN short", CP: "crude protein short", FULL: "dry matter under the least", MOST: "dry matter over the most",
     NDF: "NDF over the most", HAY: "hay under its least share", FAT: "fat over its share", SULFUR: "sulfur over its share",
+    GRAIN: "grain, all together, over its limit",
 }  # fmt: skip
 
 
@@ -278,9 +279,8 @@ def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
         off[LB_NAMES[name]] = -surplus if name in (TDN, CP, FULL, HAY) else surplus
     dm = model.rows[MOST][0] * tons
     for s, pct in model.shares:
-        off[f"{model.sources[s].name} over its share of the diet"] = (
-            dm[s] - pct / 100 * dm.sum(axis=0)
-        ) / model.per_head
+        over = np.where(pct < OPEN, dm[s] - pct / 100 * dm.sum(axis=0), 0)
+        off[f"{model.sources[s].name} over its most share of the diet"] = over / model.per_head
     over = np.where(np.isfinite(model.caps), tons - model.caps, 0) / model.per_head
     for s in map(int, np.flatnonzero((over > MET).any(axis=1))):
         off[f"{model.sources[s].name} over its limit"] = over[s]

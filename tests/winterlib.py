@@ -24,6 +24,7 @@ def random_farm(
     months: int = 5,
     plenty: float = 0.8,
     limits: bool = False,
+    nitrate: bool = False,
     sale: int = 1,
 ) -> w.Farm:
     """A farm whose hay on hand is about `plenty` of what its cattle eat; `limits` counts the diet's."""
@@ -77,6 +78,21 @@ def random_farm(
         from dataclasses import replace
 
         farm = replace(farm, ndf_capacity_pct_bw=1.35, max_fat_pct=4.0, max_s_pct=0.32)
+    if nitrate:
+        from dataclasses import replace
+
+        shares = ((100.0, 100.0), (50.0, 100.0), (25.0, 50.0), (0.0, 35.0), (0.0, 0.0))
+        picked = [shares[int(rng.integers(0, 5))] for _ in hay]
+        held = tuple(
+            replace(lot, max_pct_pregnant=a, max_pct_others=b) for lot, (a, b) in zip(hay, picked, strict=True)
+        )
+        barley = w.Feed(
+            "barley", u(140, 240), 88, 84, 12, max_pct_bw=0.5, ndf_pct=18, fat_pct=2.1, s_pct=0.15, grain=True
+        )
+        corn = replace(feeds[0], grain=True, max_pct_bw=0.5)
+        farm = replace(
+            farm, lots=held, feeds=(corn, *feeds[1:], barley), calving_season_days=float(rng.choice([0, 20]))
+        )
     return farm
 
 
@@ -84,7 +100,8 @@ def farm_of(seed: int, **more: object) -> w.Farm:
     """A random farm of small size: about one in four cannot be fed."""
     rng = np.random.default_rng(seed)
     sizes = {"lots": int(rng.integers(1, 12)), "groups": int(rng.integers(1, 6)), "months": int(rng.integers(1, 6))}
-    wanted: dict[str, object] = {"plenty": float(rng.uniform(0.3, 1.4)), "limits": seed % 2 == 1, **sizes, **more}
+    settings = {"limits": seed % 2 == 1, "nitrate": seed % 3 == 1}
+    wanted: dict[str, object] = {"plenty": float(rng.uniform(0.3, 1.4)), **settings, **sizes, **more}
     return random_farm(rng, **wanted)  # type: ignore[arg-type]
 
 
@@ -92,6 +109,18 @@ BULLS = w.Group("bulls", 10, 1800, 20, need=w.Need(20, 10, 1.6))
 HAY = w.Lot("meadow", 100, 80, 50, 8, 10, 54)
 CORN = w.Feed("corn", 200, 100, 90, 8)
 FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100)
+
+
+def most_share(farm: w.Farm, lot: w.Lot, group: w.Group, period: w.Period) -> float:
+    """The lot's most share, by the days of the period one by one."""
+    if group.calving_date is None:
+        return lot.max_pct_others if group.in_calf is False else lot.max_pct_pregnant
+    for day in range(period.days):
+        today = (period.first + dt.timedelta(days=day) - group.calving_date).days % 365
+        last_calf, first_conceived = farm.calving_season_days / 2, 85 - farm.calving_season_days / 2
+        if today == 0 or today <= last_calf or today > first_conceived:
+            return lot.max_pct_pregnant
+    return lot.max_pct_others
 
 
 def direct(farm: w.Farm) -> Any:
@@ -150,6 +179,11 @@ def direct(farm: w.Farm) -> Any:
             for s, source in enumerate(sources):
                 if isinstance(source, w.Feed) and source.max_pct_diet < 100:
                     at_most({here[t]: dm[t] * ((100 if t == s else 0) - source.max_pct_diet) for t in here}, 0)
+                if isinstance(source, w.Lot):
+                    most = most_share(farm, source, group, periods[p])
+                    at_most({here[t]: dm[t] * ((100 if t == s else 0) - most) for t in here}, 0)
+            grains = [s for s, source in enumerate(sources) if isinstance(source, w.Feed) and source.grain]
+            at_most({here[s]: 1.0 for s in grains}, farm.max_grain_pct_bw / 100 * group.body_weight_lb)
     for s, source in enumerate(sources):
         if np.isfinite(source.tons):
             kept = 1.0 if isinstance(source, w.Feed) else 1 - source.storage_loss_pct / 100
@@ -210,6 +244,10 @@ def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
             }
             for f in farm.feeds:
                 tests[f"share of {f.name}"] = dm * f.max_pct_diet / 100 - eaten.get(f.name, 0)
+            for lot in farm.lots:
+                tests[f"share of {lot.name}"] = dm * most_share(farm, lot, group, period) / 100 - eaten.get(lot.name, 0)
+            grain = sum(r.lb_head_day for r in rows if getattr(sources[r.name], "grain", False))
+            tests["grain"] = farm.max_grain_pct_bw / 100 * group.body_weight_lb - grain
             found += [f"{group.name} {period.label} {what} {by:.4g}" for what, by in tests.items() if by < -1e-3]
     for name, tons in used.items():
         source = sources[name]
