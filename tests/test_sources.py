@@ -142,7 +142,7 @@ def test_table_is_well_formed(name: str) -> None:
 
 def test_a_wrong_name_is_helped() -> None:
     """A short table is listed whole, of a long one the closest names; names with commas are told apart."""
-    with pytest.raises(hayfuncs.NotInTable, match="the names are: on ground, uncovered; .*; plastic wrap; barn"):
+    with pytest.raises(hayfuncs.NotInTable, match=r"the names are: on ground, uncovered; .*; plastic wrap; barn"):
         hayfuncs.storage_loss("tarp")
     with pytest.raises(hayfuncs.NotInTable, match="did you mean STORAGE_LOSS"):
         hayfuncs.source("storage loss")
