@@ -85,8 +85,8 @@ def verdict(book: Book) -> None:
     for g in range(n):
         number = a1(FIRST - 3, 5 + g, "r")
         sheet.put(FIRST - 3, 5 + g, g + 1, "number0")
-        sheet.put(FIRST - 2, 5 + g, f"={pick(herd['name'], number)}", "head")
-        sheet.put(FIRST - 1, 5 + g, f'={pick(herd["head"], number)}&" head"', "unit")
+        sheet.put(FIRST - 2, 5 + g, f'={pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"', "head")
+        sheet.put(FIRST - 1, 5 + g, "word", "unit")
     sheet.heights[FIRST - 2] = 50
     for i in range(lots["n"]):
         row = FIRST + i
