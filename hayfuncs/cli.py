@@ -11,7 +11,7 @@ import typer
 from typer.core import TyperCommand
 
 from hayfuncs import __version__, commands
-from hayfuncs.errors import HayError
+from hayfuncs.errors import HayError, harmless
 from hayfuncs.files import UserError
 
 REFUSED = 2  # exit code of a refusal; 1 is kept for "ran, and found something"
@@ -56,11 +56,6 @@ for _found in sorted(module.name for module in pkgutil.iter_modules(commands.__p
     importlib.import_module(f"hayfuncs.commands.{_found}").register(app)
 for _command in app.registered_commands:
     _command.cls = PlainHelp
-
-
-def harmless(text: str) -> str:
-    """A message that cannot steer the terminal: names out of a file may hold any character."""
-    return "".join(c if c.isprintable() or c == "\n" else " " for c in text)
 
 
 def main() -> None:

@@ -51,6 +51,11 @@ def listing(names: Iterable[str]) -> str:
     return ("; " if any("," in name for name in every) else ", ").join(every)
 
 
+def harmless(text: str) -> str:
+    """A text that cannot steer the terminal: names out of a file may hold any character."""
+    return "".join(c if c.isprintable() or c == "\n" else " " for c in text)
+
+
 # units that say how to read a number, not what to print behind it
 UNSPOKEN = ("1", "any", "any weight", "per day", "as the column says", "yes/no")
 

@@ -66,6 +66,8 @@ class Container:
         for entry in entries:
             total += self._checked(entry)
             name = entry.filename.lstrip("/")
+            if ".." in name.replace("\\", "/").split("/"):
+                raise UserError(f"{path} holds a part {name[:80]} that leads out of the file; it is made to deceive")
             if name in self.parts:
                 raise UserError(f"{path} holds the part {name[:80]} twice; such a file is damaged or made to deceive")
             self.parts[name] = entry

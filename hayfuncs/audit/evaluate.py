@@ -13,6 +13,7 @@ from typing import Any
 
 from hayfuncs.audit.graph import Formulas, Pattern, Rectangle, hay_name
 from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.limits import BLOCK
 from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.audit.parse import (
     Area,
@@ -228,6 +229,9 @@ class Evaluator:
         sheet, row, col, last_row, last_col = area
         info = self.book.sheets[sheet]
         last_row, last_col = min(last_row, max(info.last_row, row)), min(last_col, max(info.last_col, col))
+        size = (last_row - row + 1) * (last_col - col + 1)
+        if size > BLOCK:
+            raise Unsupported(f"an area of {size:,} cells")
         get = self.book.values.get
         return [[get(node(sheet, r, c)) for c in range(col, last_col + 1)] for r in range(row, last_row + 1)]
 

@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from hayfuncs.audit.grid import Node, node, place
+from hayfuncs.audit.limits import AREA, PATTERNS
 from hayfuncs.audit.model import Workbook
 from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Other, Tree, plain_name, tree, walk
 from hayfuncs.audit.scan import Malformed, Ref, pattern
+from hayfuncs.files import UserError
 
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
 OUTWARD = {
@@ -107,6 +109,11 @@ class Formulas:
             key = (sheet, pattern(formula, row, col))
             known = self.patterns.get(key)
             if known is None:
+                if len(self.patterns) >= PATTERNS:
+                    raise UserError(
+                        f"{self.book.path} holds more than {PATTERNS:,} formulas that are not copies of one another; "
+                        "the audit reads at most that many"
+                    )
                 known = self.patterns[key] = _parsed(sheet, key[1], at, formula)
             known.cells.append(at)
             self.of[at] = known
@@ -137,7 +144,16 @@ class Formulas:
         for ref in one.refs:
             if ref.sheet is not None and ref.sheet.casefold() not in self._numbers:
                 return f"it reads the sheet {ref.sheet[:40]}, which is not in the workbook"
+        size = max((self._size(area) for area in self.reads(one.head)), default=0)
+        if size > AREA:
+            return f"it reads an area of {size:,} cells; at most {AREA:,} are worked out"
         return ""
+
+    def _size(self, area: Rectangle) -> int:
+        """The cells of an area within the filled part of its sheet."""
+        sheet, row, col, last_row, last_col = area
+        info = self.book.sheets[sheet]
+        return max(0, min(last_row, info.last_row) - row + 1) * max(0, min(last_col, info.last_col) - col + 1)
 
     def sheet_number(self, ref: Ref, home: int) -> int | None:
         return home if ref.sheet is None else self._numbers.get(ref.sheet.casefold())

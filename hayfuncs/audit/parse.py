@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from hayfuncs.audit.limits import DEPTH
+from hayfuncs.audit.limits import DEPTH, LEVELS
 from hayfuncs.audit.scan import Malformed, Piece, Ref, pieces, reference
 
 
@@ -96,6 +96,12 @@ def tree(formula: str) -> Tree:
     whole = reader.expression(0)
     if reader.at < len(reader.pieces):
         raise Malformed(f"unexpected {reader.pieces[reader.at].text!r}")
+    waiting = [(whole, 1)]
+    while waiting:
+        part, level = waiting.pop()
+        if level > LEVELS:
+            raise Malformed(f"more than {LEVELS} operators and calls upon one another")
+        waiting.extend((child, level + 1) for child in children(part))
     return whole
 
 

@@ -6,6 +6,7 @@ import contextlib
 import subprocess
 import sys
 import threading
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,7 +18,8 @@ from hayfuncs.audit.worker import receive, send
 
 TOLERANCE = 1e-9
 ROUNDS = 12  # of setting aside what stops the engine
-SLICE = 20_000  # rows asked for at once
+SPARSE = 30  # cells asked for at once for each one wanted
+BLOCK = 400_000  # cells asked for at once
 CANNOT = ("#NAME?", "#ERROR", "#NIMPL", "#UNKNOWN")  # the engine's words for "I do not know this"
 Change = tuple[str, int, int, str | None, Any]
 
@@ -180,16 +182,31 @@ def _fetch(engine: Engine, book: Workbook, out: Recomputed) -> None:
         if at not in out.skipped:
             wanted.setdefault(place(at)[0], []).append(at)
     for number, cells in wanted.items():
-        info = book.sheets[number]
         here = set(cells)
-        for first in range(0, info.last_row + 1, SLICE):
-            rows = min(SLICE, info.last_row + 1 - first)
-            block = engine.ask("sheet", info.name, first, rows, info.last_col + 1)
-            for row, line in enumerate(block, first):
-                for col, value in enumerate(line):
-                    at = node(number, row, col)
+        for row, col, last_row, last_col in blocks([place(at)[1:] for at in cells]):
+            block = engine.ask("block", book.sheets[number].name, row, col, last_row, last_col)
+            for r, line in enumerate(block, row):
+                for c, value in enumerate(line, col):
+                    at = node(number, r, c)
                     if at in here:
                         out.values[at] = as_value(value)
+
+
+def blocks(cells: list[tuple[int, int]]) -> Iterator[tuple[int, int, int, int]]:
+    """Areas that hold all the cells and not many others: what lies far apart is asked for apart."""
+    waiting = [cells]
+    while waiting:
+        part = waiting.pop()
+        rows, cols = [row for row, _ in part], [col for _, col in part]
+        area = (min(rows), min(cols), max(rows), max(cols))
+        size = (area[2] - area[0] + 1) * (area[3] - area[1] + 1)
+        if size <= min(SPARSE * len(part), BLOCK):
+            yield area
+            continue
+        axis = 0 if area[2] - area[0] >= area[3] - area[1] else 1
+        middle = (area[axis] + area[axis + 2]) // 2
+        waiting.append([at for at in part if at[axis] > middle])
+        waiting.append([at for at in part if at[axis] <= middle])
 
 
 def engine_version() -> str:

@@ -67,12 +67,12 @@ class Bench:
             return str(error) or type(error).__name__
         return ""
 
-    def sheet(self, name: str, first_row: int, rows: int, cols: int) -> list[list[Any]]:
+    def block(self, name: str, row: int, col: int, last_row: int, last_col: int) -> list[list[Any]]:
         import formualizer
 
         from hayfuncs.hosts.engine import plain_value
 
-        area = formualizer.RangeAddress(name, first_row + 1, 1, first_row + rows, cols)
+        area = formualizer.RangeAddress(name, row + 1, col + 1, last_row + 1, last_col + 1)
         return [[plain_value(value) for value in row] for row in self.book.sheet(name).get_values(area)]
 
     def cells(self, wanted: list[tuple[str, int, int]]) -> list[Any]:

@@ -8,11 +8,22 @@ from typing import Annotated, Any
 
 import typer
 
+from hayfuncs.audit import limits
+from hayfuncs.errors import harmless
+
 FOUND = 1  # exit code: the audit ran and has findings above a note
+
+LIMITS = (
+    "Nothing in the file is run, fetched or changed.  Refused in a sentence are broken files, files made to do harm, and what is "
+    f"larger than {limits.FILE_BYTES // limits.MEGABYTE} MB packed or {limits.TOTAL_BYTES // limits.MEGABYTE:,} MB unpacked, "
+    f"{limits.CELLS:,} filled cells, {limits.PATTERNS:,} formulas that are not copies, {limits.SHEETS:,} sheets or "
+    f"{limits.NAMES:,} names; and an audit ends after {limits.SECONDS:.0f} s, its engine after {limits.WORKER_SECONDS:.0f} s or "
+    f"{limits.WORKER_BYTES // limits.MEGABYTE:,} MB."
+)
 
 
 def register(app: typer.Typer) -> None:
-    @app.command()
+    @app.command(epilog=LIMITS)
     def audit(
         file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook; it is only read.")],
         out: Annotated[
@@ -40,27 +51,38 @@ def register(app: typer.Typer) -> None:
         force: Annotated[bool, typer.Option("--force", help="Replace the report if it is there.")] = False,
     ) -> None:
         """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
-        if cell:
-            typer.echo(derivation(file, cell))
-            return
-        from hayfuncs.audit import telling
+        from hayfuncs.audit.guard import bounded
 
-        if against is not None:
-            changed = compared(file, against, headline or (), json)
-            raise typer.Exit(FOUND if changed else 0)
-        from hayfuncs.audit.report import write
+        with bounded(file):
+            work(file, out, json, notes, cell, against, headline or (), sensitivity, force)
 
-        if out is not None:
-            write.refuse(out, file, force)
-        found, moved = audited(file, headline or (), sensitivity)
-        if out is not None:
-            write.report(found, out, moved, force)
-        if json:
-            typer.echo(telling.as_json(found, moved))
-        else:
-            typer.echo(telling.text(found, notes, moved) + (f"\n\nWritten: {out}" if out else ""))
-        if any(f.above_note for f in found.findings):
-            raise typer.Exit(FOUND)
+
+def work(
+    file: Path, out: Path | None, json: bool, notes: bool, cell: str, against: Path | None, headline: Sequence[str],
+    sensitivity: bool, force: bool,
+) -> None:  # fmt: skip
+    """What the command does, once it is bounded."""
+    if cell:
+        typer.echo(harmless(derivation(file, cell)))
+        return
+    from hayfuncs.audit import telling
+
+    if against is not None:
+        changed = compared(file, against, headline, json)
+        raise typer.Exit(FOUND if changed else 0)
+    from hayfuncs.audit.report import write
+
+    if out is not None:
+        write.refuse(out, file, force)
+    found, moved = audited(file, headline, sensitivity)
+    if out is not None:
+        write.report(found, out, moved, force)
+    if json:
+        typer.echo(telling.as_json(found, moved))
+    else:
+        typer.echo(harmless(telling.text(found, notes, moved)) + (f"\n\nWritten: {out}" if out else ""))
+    if any(f.above_note for f in found.findings):
+        raise typer.Exit(FOUND)
 
 
 def audited(file: Path, headline: Sequence[str], sensitivity: bool) -> tuple[Any, Any]:
@@ -85,7 +107,9 @@ def compared(file: Path, old: Path, headline: Sequence[str], as_json: bool) -> b
     from hayfuncs.audit import against
 
     made = against.compare(file, old, headline)
-    typer.echo(json.dumps(against.as_plain(made), indent=2, ensure_ascii=False) if as_json else against.text(made))
+    typer.echo(
+        json.dumps(against.as_plain(made), indent=2, ensure_ascii=False) if as_json else harmless(against.text(made))
+    )
     return made.beyond_inputs
 
 

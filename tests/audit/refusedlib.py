@@ -47,6 +47,9 @@ def bodies(port: int) -> Iterator[tuple[str, bytes, str]]:
     yield "sealed.xlsx", _flag(good), "protected with a password"
     yield "twice.xlsx", rawlib.packed(rawlib.parts(), (SHEET, rawlib.sheet(""))), "twice"
     yield "twice-by-slash.xlsx", rawlib.packed(rawlib.parts(), ("/" + SHEET, rawlib.sheet(""))), "twice"
+    for i, name in enumerate(("../climbed.txt", "/../climbed.txt", "..\\climbed.txt", "xl/../../climbed.txt")):
+        yield f"climbs-{i}.xlsx", rawlib.packed(rawlib.parts() | {name: "x"}), "leads out of the file"
+    yield "sly-name.xlsx", rawlib.packed(rawlib.parts(), ("\x1b]0;x\x07", ""), ("\x1b]0;x\x07", "")), "twice"
     yield "small-told.xlsx", _declared(good, SHEET, 60), "is damaged"
     # bombs
     yield "ratio.xlsx", rawlib.small(sheet=rawlib.sheet(" " * 60_000_000)), "as a zip bomb does"

@@ -83,12 +83,15 @@ def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
     if len(run.kin) == len(run.cells):
         return
     first, last = min(run.kin), max(run.kin)
+    kin = set(run.kin)
     others = Counter(id(case.formulas.of[at]) for at in run.cells if at in case.formulas.of)
     for at in run.cells:
         value = case.book.values.get(at)
-        if at in run.kin or (at in case.book.arrays and case.formulas.of.get(at) is run.rule):
+        if at in kin or (at in case.book.arrays and case.formulas.of.get(at) is run.rule):
             continue
         should = rule_at(run.rule, at)
+        if "#REF!" in should:  # the copy would reach over the sheet's edge: a running line begins here
+            continue
         words = f"{case.labels.label(at)}: the {line} has ={should}"
         if at in case.formulas.of:
             formula = case.book.formulas[at]
