@@ -71,6 +71,7 @@ class Formulas:
         self.of: dict[Node, Pattern] = {}
         self.name_trees: dict[str, Tree | None] = {}
         self.name_areas: dict[str, tuple[Ref, ...]] = {}
+        self.name_circles: set[str] = set()
         self.unreadable: dict[Node, str] = {}
         self.known_calls: set[str] = set()
         self._numbers = {info.name.casefold(): i for i, info in enumerate(book.sheets)}
@@ -89,6 +90,24 @@ class Formulas:
             self.name_trees[name.name.casefold()] = found
         for key in self.name_trees:
             self.name_areas[key] = tuple(self._areas_of_name(key, set()))
+        self._circles()
+
+    def _circles(self) -> None:
+        """Names that lead back to themselves."""
+        leads: dict[str, set[str]] = {}
+        for key, found in self.name_trees.items():
+            parts = walk(found) if found is not None else ()
+            leads[key] = {p.name.casefold() for p in parts if isinstance(p, NameOf)} & set(self.name_trees)
+        for key, first in leads.items():
+            seen: set[str] = set()
+            waiting = list(first)
+            while waiting and key not in seen:
+                name = waiting.pop()
+                if name not in seen:
+                    seen.add(name)
+                    waiting.extend(leads[name])
+            if key in seen:
+                self.name_circles.add(key)
 
     def _areas_of_name(self, key: str, seen: set[str]) -> Iterator[Ref]:
         if key in seen or len(seen) > 200:  # a name that leads back to itself
@@ -141,6 +160,8 @@ class Formulas:
         for name in one.names:
             if name.casefold() not in self.name_trees:
                 return f"it uses the name {name[:60]}, which the workbook does not define"
+            if name.casefold() in self.name_circles:
+                return f"it uses the name {name[:60]}, which leads back to itself"
         for ref in one.refs:
             if ref.sheet is not None and ref.sheet.casefold() not in self._numbers:
                 return f"it reads the sheet {ref.sheet[:40]}, which is not in the workbook"

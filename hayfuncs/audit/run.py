@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from hayfuncs.audit import headline
+from hayfuncs.audit import headline, limits
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.container import read_bytes
 from hayfuncs.audit.direct import direct
@@ -19,14 +19,19 @@ from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.rules import ALL
 
 
-def audit(path: Path, heads: Iterable[str] = (), after: Callable[[Case, Engine], None] | None = None) -> Case:
-    """Audit a workbook file; `after` may ask the engine more before it is closed."""
+def audit(
+    path: Path,
+    heads: Iterable[str] = (),
+    after: Callable[[Case, Engine], None] | None = None,
+    seconds: float = limits.WORKER_SECONDS,
+) -> Case:
+    """Audit a workbook file; `after` may ask the engine more before it is closed, within its seconds."""
     started = time.monotonic()
     data = read_bytes(path)
     book = read(path, data)
     formulas = Formulas(book)
     labels = Labels(book)
-    with Engine() as engine:
+    with Engine(seconds) as engine:
         recomputed = recompute(engine, data, book, formulas)
         del data
         case = Case(book, formulas, labels, recomputed, direct(formulas), [])

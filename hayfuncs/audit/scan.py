@@ -120,12 +120,15 @@ def reference(text: str) -> Ref:
             col, last_col = column(first.lstrip("$")), column(last.lstrip("$"))
             row, last_row = 0, ROWS - 1
             fixed = (first[0] == "$") * COL_FIXED | (last[0] == "$") * LAST_COL_FIXED | ROW_FIXED | LAST_ROW_FIXED
-    except BadAddress as error:
-        raise Malformed(str(error)) from None
-    if row > last_row or col > last_col:  # $B$9:$B$8 means the same area
-        row, last_row = min(row, last_row), max(row, last_row)
-        col, last_col = min(col, last_col), max(col, last_col)
-    if not (row >= 0 and last_row < ROWS):
+    except (BadAddress, ValueError) as error:  # BadAddress is a ValueError with its own words
+        raise Malformed(str(error) if isinstance(error, BadAddress) else f"{text} is no reference") from None
+    if row > last_row:  # $B$9:$B8 means the same area; each dollar sign stays with its corner
+        row, last_row = last_row, row
+        fixed = fixed & ~(ROW_FIXED | LAST_ROW_FIXED) | (fixed & ROW_FIXED) << 2 | (fixed & LAST_ROW_FIXED) >> 2
+    if col > last_col:
+        col, last_col = last_col, col
+        fixed = fixed & ~(COL_FIXED | LAST_COL_FIXED) | (fixed & COL_FIXED) << 2 | (fixed & LAST_COL_FIXED) >> 2
+    if row < 0 or last_row >= ROWS:
         raise Malformed(f"{text} is outside the grid")
     return Ref(sheet, row, col, last_row, last_col, fixed, False)
 
@@ -210,9 +213,16 @@ def written(ref: Ref) -> str:
             return "#REF!"
         return f"{'$' if fixed & COL_FIXED else ''}{letters(col)}{'$' if fixed & ROW_FIXED else ''}{row + 1}"
 
-    if not ref.single and ref.row == 0 and ref.last_row == ROWS - 1:
-        return f"{letters(ref.col)}:{letters(ref.last_col)}"
-    if not ref.single and ref.col == 0 and ref.last_col == COLUMNS - 1:
-        return f"{ref.row + 1}:{ref.last_row + 1}"
+    first_col, last_col = "$" * bool(ref.fixed & COL_FIXED), "$" * bool(ref.fixed & LAST_COL_FIXED)
+    first_row, last_row = "$" * bool(ref.fixed & ROW_FIXED), "$" * bool(ref.fixed & LAST_ROW_FIXED)
+    whole_columns, whole_rows = ROW_FIXED | LAST_ROW_FIXED, COL_FIXED | LAST_COL_FIXED
+    if ref.fixed & whole_columns == whole_columns and ref.row == 0 and ref.last_row == ROWS - 1:
+        if not (0 <= ref.col and ref.last_col < COLUMNS):
+            return "#REF!"
+        return f"{first_col}{letters(ref.col)}:{last_col}{letters(ref.last_col)}"
+    if ref.fixed & whole_rows == whole_rows and ref.col == 0 and ref.last_col == COLUMNS - 1:
+        if not (0 <= ref.row and ref.last_row < ROWS):
+            return "#REF!"
+        return f"{first_row}{ref.row + 1}:{last_row}{ref.last_row + 1}"
     first = corner(ref.row, ref.col, ref.fixed)
     return first if ref.single else f"{first}:{corner(ref.last_row, ref.last_col, ref.fixed >> 2)}"

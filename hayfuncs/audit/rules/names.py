@@ -24,6 +24,9 @@ def broken(case: Case) -> Iterator[Finding]:
                 f"the name {name.name} is {name.text[:80]!r}, which cannot be read",
                 _user(case, name.name),
             )
+        elif name.name.casefold() in case.formulas.name_circles:
+            words = f"the name {name.name} is {name.text[:80]}, which leads back to itself"
+            yield Finding("name", name.name, words, _user(case, name.name), level="high")
         elif any(isinstance(part, Fault) for part in walk(tree)):
             yield Finding(
                 "name", name.name, f"the name {name.name} is {name.text[:80]}, which is broken", _user(case, name.name)
