@@ -217,11 +217,11 @@ def written(ref: Ref) -> str:
     first_row, last_row = "$" * bool(ref.fixed & ROW_FIXED), "$" * bool(ref.fixed & LAST_ROW_FIXED)
     whole_columns, whole_rows = ROW_FIXED | LAST_ROW_FIXED, COL_FIXED | LAST_COL_FIXED
     if ref.fixed & whole_columns == whole_columns and ref.row == 0 and ref.last_row == ROWS - 1:
-        if not (0 <= ref.col and ref.last_col < COLUMNS):
+        if not (ref.col >= 0 and ref.last_col < COLUMNS):
             return "#REF!"
         return f"{first_col}{letters(ref.col)}:{last_col}{letters(ref.last_col)}"
     if ref.fixed & whole_rows == whole_rows and ref.col == 0 and ref.last_col == COLUMNS - 1:
-        if not (0 <= ref.row and ref.last_row < ROWS):
+        if not (ref.row >= 0 and ref.last_row < ROWS):
             return "#REF!"
         return f"{first_row}{ref.row + 1}:{last_row}{ref.last_row + 1}"
     first = corner(ref.row, ref.col, ref.fixed)

@@ -8,7 +8,7 @@ SHEETS = ("", "Lots!", "'Feed book'!", "'It''s'!", "[1]S!", "S1:S3!")
 NAMES = ("shrink_pct", "x", "_xlpm.a", "tax.2026", "hay_displaced")
 CALLS = ("SUM", "IF", "HAY.DRY_WEIGHT", "_xlfn.LET", "LOG10", "INDEX", "N")
 OPERATORS = ("+", "-", "*", "/", "^", "&", "=", "<>", "<=", ">=", "<", ">")
-TEXTS = ('""', '"a"', '"A1"', '"say ""B2"""', "\"it's $C$3\"", '"é"')
+TEXTS = ('""', '"a"', '"A1"', '"say ""B2"""', '"it\'s $C$3"', '"é"')
 ERRORS = ("#REF!", "#N/A", "#DIV/0!", "#NUM!", "#NAME?", "#VALUE!", "#NULL!")
 
 

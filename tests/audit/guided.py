@@ -81,7 +81,11 @@ class Guided:
             elif way == 1:
                 text = text[:at] + text[at + r.randrange(1, 6) :]
             elif way == 2:
-                text = text[:at] + chr(r.choice((r.randrange(32, 127), r.randrange(0x110000 - 2048) % 0xD800))) + text[at + 1 :]
+                text = (
+                    text[:at]
+                    + chr(r.choice((r.randrange(32, 127), r.randrange(0x110000 - 2048) % 0xD800)))
+                    + text[at + 1 :]
+                )
             elif way == 3:
                 other = r.choice(self.corpus)
                 text = text[:at] + other[r.randrange(len(other) + 1) :]

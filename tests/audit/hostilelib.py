@@ -23,10 +23,14 @@ TYPES = (
 
 def relations(*links: tuple[str, str, str]) -> str:
     lines = "".join(f'<Relationship Id="{i}" Type="{OFFICE}/{kind}" Target="{target}"/>' for i, kind, target in links)
-    return f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{lines}</Relationships>'
+    return (
+        f'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">{lines}</Relationships>'
+    )
 
 
-def parts(rows: str = "", names: str = "", strings: str = "", more: dict[str, str | bytes] | None = None) -> dict[str, str | bytes]:
+def parts(
+    rows: str = "", names: str = "", strings: str = "", more: dict[str, str | bytes] | None = None
+) -> dict[str, str | bytes]:
     """A workbook of one sheet named S."""
     links = [("rId1", "worksheet", "worksheets/sheet1.xml")]
     made: dict[str, str | bytes] = {

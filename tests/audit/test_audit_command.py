@@ -19,7 +19,14 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def run(*args: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     code = "import sys; sys.path.insert(0, sys.argv.pop(1)); sys.argv[0] = 'hayfuncs'; from hayfuncs.cli import main; main()"
-    return subprocess.run([sys.executable, "-c", code, str(ROOT), "audit", *map(str, args)], capture_output=True, text=True, timeout=300, check=False, cwd=cwd)
+    return subprocess.run(
+        [sys.executable, "-c", code, str(ROOT), "audit", *map(str, args)],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+        cwd=cwd,
+    )
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +48,9 @@ def test_a_clean_workbook_gives_0_with_counts_and_coverage(files: dict[str, Path
     assert "Findings: 0 high, 0 medium, 0 low" in done.stdout
 
 
-def test_findings_give_1_and_name_rule_cell_evidence_effect_and_what_to_do(damaged: tuple[Path, str], tmp_path: Path) -> None:
+def test_findings_give_1_and_name_rule_cell_evidence_effect_and_what_to_do(
+    damaged: tuple[Path, str], tmp_path: Path
+) -> None:
     path, where = damaged
     done = run(path, "--out", tmp_path / "report.xlsx")
     assert done.returncode == 1
@@ -91,9 +100,15 @@ def test_own_headline_numbers(files: dict[str, Path]) -> None:
 
 @pytest.mark.parametrize(
     ("name", "data", "words"),
-    [("not-there.xlsx", None, "does not exist"), ("secret.xlsx", OLE + bytes(500), "old binary"), ("lots.csv", b"a,b\n1,2\n", "no .xlsx workbook")],
+    [
+        ("not-there.xlsx", None, "does not exist"),
+        ("secret.xlsx", OLE + bytes(500), "old binary"),
+        ("lots.csv", b"a,b\n1,2\n", "no .xlsx workbook"),
+    ],
 )
-def test_what_cannot_be_read_gives_2_and_one_sentence(name: str, data: bytes | None, words: str, tmp_path: Path) -> None:
+def test_what_cannot_be_read_gives_2_and_one_sentence(
+    name: str, data: bytes | None, words: str, tmp_path: Path
+) -> None:
     path = tmp_path / name
     if data is not None:
         path.write_bytes(data)
@@ -138,7 +153,9 @@ def test_killed_half_way_through_a_write_the_file_is_whole(at: int, tmp_path: Pa
     """The process is killed while it writes: the user's file is the old one, byte for byte."""
     path = tmp_path / "farm.xlsx"
     path.write_bytes(b"old " * 5000)
-    writer = subprocess.Popen([sys.executable, "-c", WRITER.format(root=str(ROOT), path=str(path), at=at)], stdout=subprocess.PIPE, text=True)
+    writer = subprocess.Popen(
+        [sys.executable, "-c", WRITER.format(root=str(ROOT), path=str(path), at=at)], stdout=subprocess.PIPE, text=True
+    )
     assert writer.stdout is not None
     assert writer.stdout.readline() == "half\n"
     writer.send_signal(signal.SIGKILL)
@@ -150,7 +167,13 @@ def test_killed_half_way_through_a_write_the_file_is_whole(at: int, tmp_path: Pa
 def test_not_killed_the_file_is_the_new_one_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
     path = tmp_path / "farm.xlsx"
     path.write_bytes(b"old " * 5000)
-    done = subprocess.run([sys.executable, "-c", WRITER.format(root=str(ROOT), path=str(path), at=-1)], capture_output=True, text=True, check=True, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-c", WRITER.format(root=str(ROOT), path=str(path), at=-1)],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+    )
     assert done.stdout == "whole\n"
     assert path.read_bytes() == b"new " * 1_000_000
     assert [p.name for p in tmp_path.iterdir()] == ["farm.xlsx"]

@@ -86,7 +86,11 @@ def test_a_cell_is_its_address_and_its_number(row, col, sheet):
     assert area(f"{a1(row, col)}:{a1(row, col)}") == (row, col, row, col)
 
 
-@given(st.text(min_size=1, max_size=31).filter(lambda t: not set(t) & set("[]:*?/\\") and t.isprintable() and t.strip() == t and "!" not in t))
+@given(
+    st.text(min_size=1, max_size=31).filter(
+        lambda t: not set(t) & set("[]:*?/\\") and t.isprintable() and t.strip() == t and "!" not in t
+    )
+)
 def test_a_sheet_name_is_found_again(name):
     assert split_address(f"{quoted(name)}!B7") == (name, "B7")
     assert reference(f"{quoted(name)}!B7").sheet == name
@@ -117,7 +121,9 @@ def test_two_other_readers_see_the_same(edition, files: dict[str, Path]):
         distinct.setdefault((sheet, pattern(text, row, col)), text)
     assert len(distinct) > 200
     for text in distinct.values():
-        assert [o for o in operands(text) if o.upper() not in ("TRUE", "FALSE")] == [o for o in ours(text) if o.upper() not in ("TRUE", "FALSE")], text
+        assert [o for o in operands(text) if o.upper() not in ("TRUE", "FALSE")] == [
+            o for o in ours(text) if o.upper() not in ("TRUE", "FALSE")
+        ], text
         root = tree(text)
         theirs = formualizer.parse("=" + text)
         calls = sorted(part.name.upper() for part in walk(root) if isinstance(part, CallOf))

@@ -46,7 +46,9 @@ def test_formulas_and_references_by_coverage() -> None:
         fuzz._keep(text)
     first = len(fuzz.reached)
     fuzz.run([], SECONDS)
-    print(f"{fuzz.tried} formulas, {len(fuzz.reached)} steps from line to line reached ({first} by the start), {len(fuzz.corpus)} kept")
+    print(
+        f"{fuzz.tried} formulas, {len(fuzz.reached)} steps from line to line reached ({first} by the start), {len(fuzz.corpus)} kept"
+    )
     assert fuzz.tried > 300
     assert len(fuzz.reached) > first > 100  # it is guided: breeding reaches what the start does not
 
@@ -90,10 +92,21 @@ def hurt(text: str, r: random.Random) -> str:
     if way == 3:
         return text[:at] + text[at + r.randrange(1, 400) :]
     if way == 4:
-        return text[:at] + r.choice(("<", "&", "&#0;", "]]>", "<!DOCTYPE x>", "&lol;", "\x01", "<c/>", "<f>", "<row r='0'/>")) + text[at:]
+        return (
+            text[:at]
+            + r.choice(("<", "&", "&#0;", "]]>", "<!DOCTYPE x>", "&lol;", "\x01", "<c/>", "<f>", "<row r='0'/>"))
+            + text[at:]
+        )
     if way == 5:
-        return re.sub(r"<f>([^<]*)</f>", lambda m: f"<f>{grammar.formula(r).replace('&', '&amp;').replace('<', '&lt;')}</f>", text, count=r.randrange(1, 30))
-    return text.replace(r.choice(('t="s"', "<v>", ' r="', "sqref=")), r.choice(('t="b"', "<V>", ' R="', 's="9" ')), r.randrange(1, 50))
+        return re.sub(
+            r"<f>([^<]*)</f>",
+            lambda m: f"<f>{grammar.formula(r).replace('&', '&amp;').replace('<', '&lt;')}</f>",
+            text,
+            count=r.randrange(1, 30),
+        )
+    return text.replace(
+        r.choice(('t="s"', "<v>", ' r="', "sqref=")), r.choice(('t="b"', "<V>", ' R="', 's="9" ')), r.randrange(1, 50)
+    )
 
 
 def test_workbooks_with_broken_xml_are_refused_or_read(files: dict[str, Path], tmp_path: Path) -> None:

@@ -60,12 +60,37 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "part twice": (twice(), "twice"),
     "zip bomb": (packed(parts(more={SHEET: b" " * 30_000_000})), "zip bomb"),
     "size that lies": (lying_size(packed(parts(ROW * 2000)), SHEET.encode(), 700_000_000), "at most"),
-    "size that lies downwards": (lying_size(packed(parts(f"<row r='1'>{cell('A1', value=1.0)}</row>")), SHEET.encode(), 40), "damaged"),
-    "entity bomb in a sheet": (packed(parts(more={SHEET: BOMB + f"<worksheet {MAIN}><sheetData>&j;</sheetData></worksheet>"})), "entities"),
-    "entity bomb in the strings": (packed(parts(strings="<si><t>x</t></si>", more={"xl/sharedStrings.xml": BOMB + f"<sst {MAIN}>&j;</sst>"})), "entities"),
-    "entity bomb in the workbook": (packed(parts(more={"xl/workbook.xml": BOMB + "<workbook>&j;</workbook>"})), "entities"),
-    "entity that reads a file": (packed(parts(more={SHEET: OUTWARD + f"<worksheet {MAIN}><sheetData><row><c r='A1' t='str'><v>&a;</v></c></row></sheetData></worksheet>"})), "entities"),
-    "relationships with entities": (packed(parts(more={"xl/_rels/workbook.xml.rels": BOMB + "<Relationships>&j;</Relationships>"})), "entities"),
+    "size that lies downwards": (
+        lying_size(packed(parts(f"<row r='1'>{cell('A1', value=1.0)}</row>")), SHEET.encode(), 40),
+        "damaged",
+    ),
+    "entity bomb in a sheet": (
+        packed(parts(more={SHEET: BOMB + f"<worksheet {MAIN}><sheetData>&j;</sheetData></worksheet>"})),
+        "entities",
+    ),
+    "entity bomb in the strings": (
+        packed(parts(strings="<si><t>x</t></si>", more={"xl/sharedStrings.xml": BOMB + f"<sst {MAIN}>&j;</sst>"})),
+        "entities",
+    ),
+    "entity bomb in the workbook": (
+        packed(parts(more={"xl/workbook.xml": BOMB + "<workbook>&j;</workbook>"})),
+        "entities",
+    ),
+    "entity that reads a file": (
+        packed(
+            parts(
+                more={
+                    SHEET: OUTWARD
+                    + f"<worksheet {MAIN}><sheetData><row><c r='A1' t='str'><v>&a;</v></c></row></sheetData></worksheet>"
+                }
+            )
+        ),
+        "entities",
+    ),
+    "relationships with entities": (
+        packed(parts(more={"xl/_rels/workbook.xml.rels": BOMB + "<Relationships>&j;</Relationships>"})),
+        "entities",
+    ),
     "XML cut": (packed(parts(more={SHEET: f"<worksheet {MAIN}><sheetData><row r='1'><c r='A1'><v>1</v>"})), "damaged"),
     "no XML": (packed(parts(more={SHEET: b"\x00\x01\x02\x03"})), "damaged"),
     "odd encoding": (packed(parts(more={SHEET: '<?xml version="1.0" encoding="klingon"?><worksheet/>'})), "damaged"),
@@ -78,10 +103,25 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "giant text": (workbook(cell("A1", value="x" * 40_000)), "at most 32,767"),
     "giant shared text": (packed(parts(ROW, strings=f"<si><t>{'x' * 40_000}</t></si>")), "at most 32,767"),
     "giant formula": (workbook(cell("A1", "+".join(["1"] * 6_000), 1.0)), "at most 8,192"),
-    "text number that is not there": (packed(parts('<row r="1"><c r="A1" t="s"><v>7</v></c></row>', strings="<si><t>x</t></si>")), "no text number"),
-    "too many names": (packed(parts(ROW, "".join(f'<definedName name="n{i}">1</definedName>' for i in range(50_001)))), "at most"),
+    "text number that is not there": (
+        packed(parts('<row r="1"><c r="A1" t="s"><v>7</v></c></row>', strings="<si><t>x</t></si>")),
+        "no text number",
+    ),
+    "too many names": (
+        packed(parts(ROW, "".join(f'<definedName name="n{i}">1</definedName>' for i in range(50_001)))),
+        "at most",
+    ),
     "two sheets of one name": (
-        packed(parts(ROW, more={"xl/workbook.xml": parts()["xl/workbook.xml"].replace("</sheets>", '<sheet name="s" sheetId="2" r:id="rId1"/></sheets>')})),  # type: ignore[union-attr]
+        packed(
+            parts(
+                ROW,
+                more={
+                    "xl/workbook.xml": parts()["xl/workbook.xml"].replace(
+                        "</sheets>", '<sheet name="s" sheetId="2" r:id="rId1"/></sheets>'
+                    )
+                },
+            )
+        ),  # type: ignore[union-attr]
         "two sheets",
     ),
 }
@@ -242,7 +282,9 @@ def test_nothing_is_fetched(files: dict[str, Path], tmp_path: Path) -> None:
         f'TargetMode="External"/><Relationship Id="rId51" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/image" '
         f'Target="{url}" TargetMode="External"/></Relationships>'
     )
-    made = parts(f'<row r="1">{cell("A1", f"WEBSERVICE({chr(34)}{url}{chr(34)})", "x")}{cell("B1", f"HYPERLINK({chr(34)}{url}{chr(34)})", url)}</row>')
+    made = parts(
+        f'<row r="1">{cell("A1", f"WEBSERVICE({chr(34)}{url}{chr(34)})", "x")}{cell("B1", f"HYPERLINK({chr(34)}{url}{chr(34)})", url)}</row>'
+    )
     made["xl/_rels/workbook.xml.rels"] = str(made["xl/_rels/workbook.xml.rels"]).replace("</Relationships>", links)
     path = tmp_path / "calls.xlsx"
     path.write_bytes(packed(made))
@@ -273,7 +315,9 @@ def test_code_in_a_folder_is_not_imported(files: dict[str, Path], tmp_path: Path
         f"import sys; sys.path[:] = {sys.path!r}; from pathlib import Path; from hayfuncs.audit.run import audit; "
         f"print(audit(Path({str(files['functions'])!r})).recomputed.done)"
     )
-    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False
+    )
     assert int(done.stdout) > 1000, done.stderr
     assert not trap.exists()
 

@@ -30,6 +30,8 @@ def one(data: bytes) -> None:
 
 
 if __name__ == "__main__":
-    arguments = sys.argv if any(a.startswith("-max_total_time") for a in sys.argv) else [*sys.argv, "-max_total_time=60"]
+    arguments = (
+        sys.argv if any(a.startswith("-max_total_time") for a in sys.argv) else [*sys.argv, "-max_total_time=60"]
+    )
     atheris.Setup(arguments, one)
     atheris.Fuzz()
