@@ -95,6 +95,7 @@ def build(
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
     _hay_on_hand(book, farm)
     winter.fill(book, farm.groups, farm.season)
+    hazards.fill(book, farm.lots, farm.barn)
     winterfeeds.fill(book, farm.season)
     if keeper is not None:
         keeper.refuse()
@@ -134,7 +135,6 @@ def _hay_on_hand(book: Book, farm: Farm) -> None:
 
 def _what_can_hurt(book: Book, farm: Farm) -> None:
     repeats.fill(book, farm.lots, farm.barn)
-    hazards.fill(book, farm.lots, farm.barn)
     cautions.fill(book)
     cautions.at_the_verdict(book)
     herdcare.fill(book, farm.barn)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from hayfuncs import winter
 from hayfuncs.winterfarm import MONTHS
+from hayfuncs.workbook import plancautions
 from hayfuncs.workbook.wintering import Solved
 
 MOST_FAILURES = 25  # lines of what is not kept
@@ -18,7 +19,17 @@ def text(solved: Solved) -> str:
     if farm is None or plan is None:
         return solved.solution.words
     return "\n".join(
-        [*_months(farm, plan), "", *_buy(plan), "", *_hay(farm, plan), "", *_money(farm, plan, solved.plain)]
+        [
+            *_months(farm, plan),
+            "",
+            *_buy(plan),
+            "",
+            *_hay(farm, plan),
+            "",
+            *_money(farm, plan, solved.plain),
+            "",
+            *plancautions.lines(farm, plan, solved.tested),
+        ]
     )
 
 

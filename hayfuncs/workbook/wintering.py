@@ -17,6 +17,7 @@ from hayfuncs.winterfarm import MONTHS
 from hayfuncs.wintermodel import Progress
 from hayfuncs.workbook import write
 from hayfuncs.workbook.book import Book, place_of
+from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
@@ -30,6 +31,7 @@ NEEDED = (
     "Feeds",
     "Stock",
     "Hay pile",
+    "Hazards",
     "Winter",
     "Winter herd",
     "Hay to buy",
@@ -38,6 +40,7 @@ NEEDED = (
     "Tables",
 )
 MOST_WORDS = 600
+NOTHING_KNOWN = Tested()
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,7 @@ class Solved:
     plain: winter.WinterPlan | None
     solution: Solution
     bought: tuple[int, ...] = ()  # rows of Winter feeds, from 1
+    tested: Tested = NOTHING_KNOWN
 
     @property
     def rows(self) -> Sequence[winter.PlanRow]:
@@ -78,11 +82,13 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
     bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
         solved = "Solved by hayfuncs as one linear program."
-        return Solved(farm, plan, plain, Solution(plan.dual_bound, solved, read.name("plan_read")), bought)
+        return Solved(
+            farm, plan, plain, Solution(plan.dual_bound, solved, read.name("plan_read")), bought, read.tested()
+        )
     missed = "; ".join(f.words() for f in plan.failures)
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
     shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
-    return Solved(farm, plan, plain, Solution(None, shown), bought)
+    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested())
 
 
 class NoFarm(ValueError):
@@ -126,7 +132,14 @@ class Reader:
         more = {i: float(self.typed(f"Winter/more_{month.lower()}")) for i, month in enumerate(MONTHS, 1)}
         number = {
             k: float(self.typed(f"Winter/{k}"))
-            for k in ("plan_most_pct", "plan_least_pct", "plan_hay_pct", "plan_fibre_pct_bw")
+            for k in (
+                "plan_most_pct",
+                "plan_least_pct",
+                "plan_hay_pct",
+                "plan_fibre_pct_bw",
+                "plan_grain_pct_bw",
+                "plan_calving_days",
+            )
         }
         assumed = {k: float(self.typed(f"Assumptions/{k}")) for k in ("mix_fat_pct", "mix_s_pct", "shrink_pct")}
         return winter.Farm(
@@ -134,8 +147,24 @@ class Reader:
             tuple(_feed(s) for s in sources if s["what"] not in (OWN, BOUGHT)), self.groups(), start, turnout,
             max_intake_pct=number["plan_most_pct"], min_intake_pct=number["plan_least_pct"], min_hay_pct=number["plan_hay_pct"],
             ndf_capacity_pct_bw=number["plan_fibre_pct_bw"], max_fat_pct=assumed["mix_fat_pct"], max_s_pct=assumed["mix_s_pct"],
+            max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
         )  # fmt: skip
+
+    def tested(self) -> Tested:
+        """What the sheets Lots and Hazards say of the lots beside the values planned with."""
+        lots, hazards = self.table("Lots", "lots"), self.table("Hazards", "hazards")
+        sources = self.table("Winter feeds", "sources")
+        missing: list[str] = []
+        heated: dict[str, tuple[float, float]] = {}
+        for s in (s for s in sources if s["what"] == OWN and s["state"] == IN_PLAN):
+            lot, hazard = lots[int(s["row"]) - 1], hazards[int(s["row"]) - 1]
+            if not isinstance(lot["lab_nitrate_n_ppm"], (int, float)):
+                missing.append(str(s["name"]))
+            if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
+                heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])
+        book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
+        return Tested(tuple(missing), heated, book)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
@@ -149,7 +178,7 @@ class Reader:
         return tuple(found)
 
 
-def _content(s: dict[str, Any]) -> dict[str, float]:
+def _content(s: dict[str, Any]) -> dict[str, Any]:
     return {f"{k}_pct": float(s[k]) for k in ("dm", "tdn", "cp", "ndf", "fat", "s")}
 
 
@@ -159,7 +188,13 @@ def _tons(s: dict[str, Any]) -> float:
 
 def _lot(s: dict[str, Any]) -> winter.Lot:
     return winter.Lot(
-        str(s["name"]), _tons(s), storage_loss_pct=float(s["loss"]), value_per_ton=float(s["counts"]), **_content(s)
+        str(s["name"]),
+        _tons(s),
+        storage_loss_pct=float(s["loss"]),
+        value_per_ton=float(s["counts"]),
+        max_pct_pregnant=float(s["most_calf"]),
+        max_pct_others=float(s["most_open"]),
+        **_content(s),
     )
 
 
@@ -178,5 +213,6 @@ def _feed(s: dict[str, Any]) -> winter.Feed:
         max_pct_bw=float(s["most_bw"]),
         max_pct_diet=float(s["most_diet"]),
         tons=_tons(s),
+        grain=bool(s["grain"]),
         **_content(s),
     )

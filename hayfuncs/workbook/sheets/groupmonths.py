@@ -13,6 +13,7 @@ OUTSIDE = "not in this winter"
 SUMS = (  # of the plan's rows: mark, heading, unit, column
     ("tdn", "TDN given", "lb/day"), ("cp", "CP given", "lb/day"), ("dry", "Dry matter eaten", "lb DM/day"), ("hay_dry", "Of it hay", "lb DM/day"),
     ("ndf", "Fibre (NDF) of hay eaten", "lb/day"), ("fat", "Fat eaten", "lb/day"), ("s_lb", "Sulfur eaten", "lb/day"),
+    ("grain", "Starchy grain put out", "lb as fed/day"), ("share_over", "Hays over their share by nitrate", "1"),
 )  # fmt: skip
 
 
@@ -173,6 +174,8 @@ def _faults(r: Row) -> str:
         (f"{r['ndf']}>{r['weight']}*plan_fibre_pct_bw/100+{SLACK_LB}", "fibre over"),
         (f"{r['fat']}>{r['dry']}*mix_fat_pct/100+{SLACK_LB}", "fat over"),
         (f"{r['s_lb']}>{r['dry']}*mix_s_pct/100+{SLACK_LB}", "sulfur over"),
+        (f"{r['grain']}>{r['weight']}*plan_grain_pct_bw/100+{SLACK_LB}", "grain over"),
+        (f"{r['share_over']}>0", "hay over its nitrate share"),
     )  # fmt: skip
     return "=TRIM(" + "&".join(f'IF({test},"{says}. ","")' for test, says in tests) + ")"
 

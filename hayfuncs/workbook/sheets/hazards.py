@@ -118,6 +118,12 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         lambda r: call("AVAILABLE_PROTEIN", cp(r), r["adicp"], RULE, unless=_bound(r, cp(r))),
         "number2",
     )
+    for mark, head, pregnant, scale in (
+        ("share_calf_a", "Most of the diet by nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("share_calf_b", "The same, midwest laboratory's scale", "1", MIDWEST),
+        ("share_open_a", "Most of the diet by nitrate, other cattle, Clemson scale", "0", CLEMSON), ("share_open_b", "The same, midwest laboratory's scale, others", "0", MIDWEST),
+    ):  # fmt: skip
+        said = partial(_nitrate, nitrate=nitrate, pregnant=pregnant, scale=scale, function="NITRATE_MOST_SHARE")
+        grid.add(mark, head, "% DM", said, "number0")
     grid.add("hcn_basis", "Basis of prussic acid", "word", lambda r: f'=IF({basis(r)}="dry","dry","wet")', "text", 10)
     grid.band("What each means")
     for mark, head, pregnant, scale in (
@@ -183,8 +189,8 @@ def _dry(r: Row, lab: Ref, divisor: Ref) -> Content:
     return call("TO_DRY_BASIS", lab(r), divisor(r), unless=(f'{lab(r)}=""', NOT_TESTED))
 
 
-def _nitrate(r: Row, nitrate: Ref, pregnant: str, scale: str) -> Content:
-    return call("NITRATE_CAUTION", nitrate(r), pregnant, scale, unless=(f'{nitrate(r)}=""', NOT_TESTED))
+def _nitrate(r: Row, nitrate: Ref, pregnant: str, scale: str, function: str = "NITRATE_CAUTION") -> Content:
+    return call(function, nitrate(r), pregnant, scale, unless=(f'{nitrate(r)}=""', NOT_TESTED))
 
 
 def _k_ca_mg(r: Row) -> tuple[str, ...]:

@@ -22,6 +22,8 @@ def every(book: Book) -> list[Check]:
         Check("Plan: amounts below 0", "range", f'=COUNTIF({plan["lb"]},"<0")', "equals", 0, 0, "1"),
         Check("Plan: feeds over a limit of theirs", "range", f"=SUM({plan['over']})", "equals", 0, 0, "1"),
         Check("Plan: feeds that are not allowed or not known", "range", f"=SUM({plan['barred']})", "equals", 0, 0, "1"),
+        Check("Plan: hays over the most share that their nitrate allows, in calf or not", "range", f"=SUM({plan['share_over']})", "equals", 0, 0, "1"),
+        Check("Plan: group months with more starchy grain than the most", "range", f'=COUNTIF({balance["says"]},"*grain over*")', "equals", 0, 0, "1"),
         Check("Plan: group months where a need or limit is not kept", "balance", f"=IF(SUM({plan['ok']})=0,0,{missed})", "equals", 0, 0, "1"),
         Check("Plan: tons overdrawn", "balance", f"=SUM({stocks['over']})", "at most", 0, 0.01, "tons as fed"),
         Check("Plan: tons of its rows, less tons of the stocks", "reconciliation", f"=SUM({plan['tons']})-SUM({stocks['used']})", "equals", 0, NEAR, "tons as fed"),

@@ -18,7 +18,7 @@ SLACK_LB = 0.005  # pounds a head and day that do not count as over a limit
 NOT_FOUND = "not found: pick month, group and feed from the lists"
 PLACES = {"months": "m", "herd": "g", "sources": "s"}  # the column that holds a row's place in each table
 SAYS = (
-    '=IF({ok}=1,CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
+    '=IF({ok}=1,IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
     f'IF({{month}}&{{group}}&{{feed}}="","",IF(N({{lb}})=0,"nothing put out","{NOT_FOUND}")))'
 )
 # mark, heading, unit, style, width, formula
@@ -49,6 +49,16 @@ WORKINGS = (
     ("most_dry", "Most allowed in the diet", "lb DM/day", "number2", 12, "?<sources.most_diet>/100*SUMIFS([dry],[m],{m},[g],{g})"),
     ("over", "Over a limit? 1 yes, 0 no", "yes/no", "number0", 10,
      f"=IF(OR({{lb_fed}}>{{most}}+{SLACK_LB},{{dry}}>{{most_dry}}+{SLACK_LB}),1,0)"),
+    ("grain", "Of it starchy grain", "lb as fed/day", "number2", 12, "?{lb_fed}*<sources.grain>"),
+    ("since", "Days since calving, first day of the month", "days", "number0", 12,
+     "?<months.first>-<herd.calving>-days_per_year*INT((<months.first>-<herd.calving>)/days_per_year)"),
+    ("calf", "May be in calf? 1 yes, 0 no", "yes/no", "number0", 10,
+     "?IF(AND({since}>plan_calving_days/2,{since}+<months.days>-1<=conception_day-plan_calving_days/2),0,1)"),
+    ("share", "This hay, of the diet's dry matter", "% DM", "number2", 12,
+     "?100*SUMIFS([dry],[m],{m},[g],{g},[s],{s})/MAX(0.000001,SUMIFS([dry],[m],{m},[g],{g}))"),
+    ("most_share", "Most allowed by its nitrate", "% DM", "number0", 12, "?IF({calf}=1,<sources.most_calf>,<sources.most_open>)"),
+    ("share_over", "Over that share? 1 yes, 0 no", "yes/no", "number0", 10,
+     f"?IF(({{share}}-{{most_share}})/100*SUMIFS([dry],[m],{{m}},[g],{{g}})>{SLACK_LB},1,0)"),
     ("barred", "Not in the plan? 1 yes, 0 no", "yes/no", "number0", 10, f'?IF(<sources.state>="{IN_PLAN}",0,1)'),
 )  # fmt: skip
 

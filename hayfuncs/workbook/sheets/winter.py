@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
+from hayfuncs.dailyneed import CONCEPTION_DAY
 from hayfuncs.farmfiles.model import Group
 from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 from hayfuncs.winterfarm import MONTHS
@@ -29,6 +30,12 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
      "So that supplement stays near 0.7 % of body weight (see Assumptions; the figure here is our choice)."),
     ("plan_fibre_pct_bw", "Most hay fibre (NDF) a cow eats", 1.3, 0.5, 3, "% of body weight",
      "University of Missouri 1.2 %, Ohio State 1.2 to 1.5 %. Fibre of supplements is not counted."),
+    ("plan_grain_pct_bw", "Most starchy grain, all together", 0.5, 0, 3, "% of body weight",
+     "As fed. University of Illinois: best at 0.25 %, harm above 0.5 %. Each grain's own limit is on Winter feeds."),
+    ("plan_calving_days", "Days from the first calf to the last", 60, 0, 300, "days",
+     "Half before and half after the calving date (common practice, no source). While any cow may be in calf, nitrate's lower shares hold."),
+    ("plan_heat_pct", "Heat-bound protein from which available protein counts", 10, 0, 100, "% of CP",
+     "Above it a lot's protein is CP less ADICP (sheet Hazards). University of Nebraska: flagged above 10 %."),
     ("plan_storage_unsaid", "Hay lost in store where the Register does not say", 15, 0, 95, "% DM",
      "Between hay in a barn and hay on the ground uncovered (our choice; see STORAGE_LOSS)."),
     ("plan_own_value_pct", "Own hay counts at this share of its price", 60, 0, 100, "%",
@@ -90,6 +97,8 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
         "days_per_year", list_row(sheet, row + 1, "Days from calving to calving", DAYS_PER_YEAR, "days", "number0")
     )
     book.define("months_per_year", list_row(sheet, row + 2, "Months in a year", MONTHS_PER_YEAR, "months", "number0"))
+    conceives = "Days from calving until she is in calf again"
+    book.define("conception_day", list_row(sheet, row + 3, conceives, CONCEPTION_DAY, "days", "number0"))
     sheet.printed_cols = PRINTED
     _herd(book, groups, season)
     _to_buy(book, season)

@@ -25,7 +25,7 @@ LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
 
 
 def fill(book: Book, season: Season) -> None:
-    lots, stock, offers, feeds = (book.marks[k] for k in ("lots", "stock", "offers", "feeds"))
+    lots, stock, offers, feeds, hazards = (book.marks[k] for k in ("lots", "stock", "offers", "feeds", "hazards"))
     register = book.marks["register"]
     sheet = begin(
         book, "Winter feeds", "Everything that can be fed this winter",
@@ -71,7 +71,10 @@ def fill(book: Book, season: Season) -> None:
     )
     grid.add("dm", "Dry matter", "% as fed", each(lots["lab_dm_pct"], offers["dm"], feeds["dm_pct"]), "number2")
     grid.add("tdn", "TDN", "% DM", each(lots["tdn"], offers["tdn"], feeds["tdn_pct"]), "number2")
-    grid.add("cp", "CP", "% DM", each(lots["cp"], offers["cp"], feeds["cp_pct"]), "number2")
+    heated = f"N(INDEX({hazards['bound']},#))>plan_heat_pct"
+    own_cp = f"IF({heated},N(INDEX({hazards['available']},#)),N(INDEX({lots['cp']},#)))"
+    bought_cp, feed_cp = (f"N(INDEX({column},#))" for column in (offers["cp"], feeds["cp_pct"]))
+    grid.add("cp", "CP, less what heat has bound", "% DM", of(own_cp, bought_cp, feed_cp), "number2")
     grid.add("ndf", "NDF of hay", "% DM", each(lots["ndf"], offers["ndf"], "0"), "number2")
     fat = f"IF(ISNUMBER(INDEX({lots['fat']},#)),INDEX({lots['fat']},#),hay_fat_untested)"
     grid.add(
@@ -110,7 +113,10 @@ def fill(book: Book, season: Season) -> None:
         "number0",
         10,
     )
-    limits = {column: book.table_range("feeding_limits", column) for column in ("feed", *(c for *_, c, _ in LIMITS))}
+    limits = {
+        column: book.table_range("feeding_limits", column)
+        for column in ("feed", "danger_pct_bw", *(c for *_, c, _ in LIMITS))
+    }
     grid.band("Limits of the feed")
     grid.add(
         "book",
@@ -120,6 +126,16 @@ def fill(book: Book, season: Season) -> None:
         "text",
         22,
     )
+    for mark, head in (
+        ("most_calf", "Most for cows in calf, by nitrate"),
+        ("most_open", "Most for others, by nitrate"),
+    ):
+        pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
+        own = f"IF(COUNT({pair})=0,{OPEN_PCT},MIN({pair}))"
+        grid.add(mark, head, "% DM", of(own, str(OPEN_PCT), str(OPEN_PCT)), "number0", 12)
+    danger = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits['danger_pct_bw']})"
+    grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no",
+             lambda r: f"=IF({danger.replace('{book}', r['book'])}>0,1,0)", "number0", 11)  # fmt: skip
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
         grid.add(mark, head, unit, lambda r, f=found, o=otherwise: _limit(r, f, o), "number2")  # type: ignore[misc]
@@ -144,6 +160,7 @@ def _sum_of_all(book: Book, sheet: Sheet, row: int) -> None:
     columns = [book.marks["sources"]["sum"], *(herd[k] for k in ("calving", "eaten")), *(cows[k] for k in COW)]
     heads = f"SUMPRODUCT({months['number']},{months['more']})+SUM({months['days']})+SUM({months['middle']})"
     settings = "plan_most_pct+plan_least_pct+plan_hay_pct+plan_fibre_pct_bw+mix_fat_pct+mix_s_pct"
+    settings += "+plan_grain_pct_bw+plan_calving_days"
     ranks = "+".join(f"SUM({c})*{k}" for k, c in enumerate(columns, 1))
     book.define("plan_read", sheet.put(row, 2, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
 

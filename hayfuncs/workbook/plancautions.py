@@ -1,0 +1,114 @@
+"""What to be careful of in a winter plan: hay held back by nitrate, heated hay, grain, feeds over a limit of theirs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from textwrap import wrap
+
+import hayfuncs
+from hayfuncs import winter
+from hayfuncs.cautions import LEVELS, VETERINARIAN
+from hayfuncs.winterfarm import OPEN
+
+WIDE = 100  # characters of a line
+SLOWLY = (
+    "New hay is brought in slowly, mixed with the hay they know, and never put before hungry cattle. A share "
+    "within the limit is no proof of safety, and a cow that calves after the season is still in calf. "
+)
+
+
+@dataclass(frozen=True)
+class Tested:
+    """What the tests of the lots say beside the values that are planned with."""
+
+    no_nitrate: tuple[str, ...] = ()  # lots that were not tested for it
+    heated: Mapping[str, tuple[float, float]] = field(default_factory=dict)  # lot -> crude and available protein, % DM
+    book: Mapping[str, str] = field(default_factory=dict)  # feed -> its name in the feed book
+
+
+def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
+    yield "Cautions"
+    yield from _nitrate(farm, plan)
+    yield from _untested(farm, tested)
+    yield from _heated(plan, tested)
+    yield from _grain(farm, plan)
+    yield from _feeds(farm, plan, tested)
+
+
+def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+    """Each month in which a group is fed hay that has a most share: the share and the most."""
+    lots = {lot.name: lot for lot in farm.lots if min(lot.max_pct_pregnant, lot.max_pct_others) < OPEN}
+    groups, periods = {g.name: g for g in farm.groups}, {p.label: p for p in farm.periods()}
+    eaten = {(b.period, b.group): b.dm_lb for b in plan.balances}
+    found: list[tuple[str, str, str, str]] = []
+    for row in plan.rows:
+        if row.name not in lots:
+            continue
+        lot, group = lots[row.name], groups[row.group]
+        dry = row.lb_head_day * lot.dm_pct / 100 * (1 - group.feeding_loss_pct / 100)
+        calf = winter.in_calf(farm, group, periods[row.period])
+        most, why = (lot.max_pct_pregnant, "may be in calf") if calf else (lot.max_pct_others, "not in calf")
+        share = f"{100 * dry / eaten[row.period, row.group]:.0f} % of the dry matter, at most {most:.0f} % ({why})"
+        found.append((row.period, row.group, row.name, share))
+    if not found:
+        held = ", ".join(lots)
+        yield from _said(f"Nitrate: none is fed of the lots that it holds back ({held})." if held else "")
+        return
+    yield from _said("Nitrate holds these lots to a most share of the diet, by the stricter of two published scales:")
+    wide = [max(len(line[i]) for line in found) for i in range(3)]
+    for line in found:
+        yield "    " + "  ".join(f"{part:<{w}}" for part, w in zip(line, wide, strict=False)) + "  " + line[3]
+    yield from _said(SLOWLY + VETERINARIAN)
+
+
+def _untested(farm: winter.Farm, tested: Tested) -> Iterator[str]:
+    missing = [lot.name for lot in farm.lots if lot.name in tested.no_nitrate]
+    if missing:
+        count = (
+            f"{len(missing)} of {len(farm.lots)} lots {'was' if len(missing) == 1 else 'were'} not tested for nitrate"
+        )
+        yield from _said(f"{count}, so nothing holds them back: {', '.join(missing)}.")
+    if farm.for_sale:
+        yield from _said("Hay to buy has no nitrate test here: ask for one before it is bought.")
+
+
+def _heated(plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
+    for name, (crude, left) in tested.heated.items():
+        fed = "" if any(row.name == name for row in plan.rows) else "; the plan feeds none of it"
+        yield from _said(
+            f"{name} has heated: planned with {left:.1f} % protein, what is left of {crude:.1f} % when heat-bound protein is taken off{fed}."
+        )
+
+
+def _grain(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+    """The heaviest case of each level; a level below is not worth a line beside it."""
+    grains = {feed.name for feed in farm.feeds if feed.grain}
+    given: dict[tuple[str, str], float] = {}
+    for row in plan.rows:
+        if row.name in grains:
+            given[row.period, row.group] = given.get((row.period, row.group), 0.0) + row.lb_head_day
+    weight = {g.name: g.body_weight_lb for g in farm.groups}
+    for place in sorted(given, key=lambda place: given[place] / weight[place[1]], reverse=True)[:1]:
+        text = str(hayfuncs.grain_caution(given[place], weight[place[1]]))
+        if not text.startswith(LEVELS[0]):
+            yield from _said(f"Grain, most for {place[1]} in {place[0]}, {given[place]:.1f} lb in all: {text}")
+
+
+def _feeds(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
+    """What is on file of each feed at the heaviest rate it is fed."""
+    weight = {g.name: g.body_weight_lb for g in farm.groups}
+    for feed in farm.feeds:
+        rows = [row for row in plan.rows if row.name == feed.name]
+        name = tested.book.get(feed.name, "")
+        if not rows or not name:
+            continue
+        most = max(rows, key=lambda row: row.lb_head_day / weight[row.group])
+        text = str(hayfuncs.feed_caution(name, most.lb_head_day, weight[most.group]))
+        if text:
+            yield from _said(f"{feed.name}, most for {most.group} in {most.period}, {most.lb_head_day:.1f} lb: {text}")
+
+
+def _said(text: str) -> Iterator[str]:
+    for i, line in enumerate(wrap(text, WIDE)):
+        yield f"  {'  ' if i else ''}{line}"
