@@ -146,7 +146,7 @@ def test_a_hostile_file_is_refused_in_one_sentence(name: str, tmp_path: Path) ->
 
 @pytest.mark.parametrize("path", ["nowhere.xlsx", "."])
 def test_no_file_is_told_as_such(path: str, tmp_path: Path) -> None:
-    with pytest.raises(UserError, match="does not exist|is a folder"):
+    with pytest.raises(UserError, match=r"does not exist|is a folder"):
         audit(tmp_path / path)
 
 
