@@ -158,7 +158,7 @@ def _relative(ref: Ref, row: int, col: int) -> str:
 
 # strings and references only: a formula is cut at these, and the rest is kept as it stands
 CUT = re.compile(
-    rf"""("[^"]*"|(?<![\w.$'\]!])(?:{SHEET})?(?:{CELL}(?::{CELL})?|\$?[A-Za-z]{{1,3}}:\$?[A-Za-z]{{1,3}}|"""
+    rf"""("[^"]*"|(?<![\w.$'\]!?\\])(?<![0-9.][eE][+-])(?:{SHEET})?(?:{CELL}(?::{CELL})?|\$?[A-Za-z]{{1,3}}:\$?[A-Za-z]{{1,3}}|"""
     r"""\$?[0-9]{1,7}:\$?[0-9]{1,7})(?![\w.(\[!$?]))"""
 )
 _ABSOLUTE: dict[str, str] = {}  # references with every dollar sign read the same in every cell

@@ -38,7 +38,7 @@ def test_a_copy_elsewhere_has_the_same_pattern(formula, rows, cols):
         copy = moved(formula, rows, cols)
     except Malformed:
         return
-    if "#REF!" in copy and "#REF!" not in formula:
+    if copy.count("#REF!") > formula.count("#REF!"):
         return  # the copy fell off the grid
     refs = [part.ref for part in walk(tree(formula)) if isinstance(part, Area)]
     if any((ref.fixed ^ ref.fixed >> 2) & 3 for ref in refs):

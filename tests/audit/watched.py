@@ -12,7 +12,6 @@ import signal
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +21,17 @@ import hayfuncs
 HERE = Path(__file__).parent
 ROOT = Path(hayfuncs.__file__).parents[1]
 KILLED_AFTER = 300.0  # seconds; a run that long is a failure of its own
+
+
+# A small process between the tests and the command: what a process inherits at its start counts as its
+# own largest size, and the tests have grown to hundreds of megabytes by then.
+BETWEEN = """
+import json, resource, subprocess, sys
+code = subprocess.call(sys.argv[2:])
+used = resource.getrusage(resource.RUSAGE_CHILDREN)
+with open(sys.argv[1], "w") as spent:
+    json.dump([code, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024], spent)
+"""
 
 
 @dataclass
@@ -41,14 +51,19 @@ class Run:
 def run(*args: str | Path, folder: Path) -> Run:
     """`hayfuncs ARGS` in a folder."""
     with tempfile.TemporaryDirectory() as kept:
-        log, out, err = (Path(kept) / name for name in ("doors", "out", "err"))
+        log, out, err, spent = (Path(kept) / name for name in ("doors", "out", "err", "spent"))
         with out.open("wb") as to, err.open("wb") as complaints:
             process = subprocess.Popen(
-                [sys.executable, "-m", "hayfuncs.cli", *map(str, args)], cwd=folder, env=_watching(log), stdout=to,
-                stderr=complaints, stdin=subprocess.DEVNULL, start_new_session=True,
+                [sys.executable, "-I", "-S", "-c", BETWEEN, spent, sys.executable, "-m", "hayfuncs.cli", *map(str, args)],
+                cwd=folder, env=_watching(log), stdout=to, stderr=complaints, stdin=subprocess.DEVNULL, start_new_session=True,
             )  # fmt: skip
-            code, used = _wait(process)
-        return Run(code, out.read_text("utf-8"), err.read_text("utf-8"), *used, _doors(log))
+            try:
+                process.wait(KILLED_AFTER)
+            except subprocess.TimeoutExpired:
+                os.killpg(process.pid, signal.SIGKILL)
+                raise
+        code, seconds, megabytes = json.loads(spent.read_text("utf-8"))
+        return Run(code, out.read_text("utf-8"), err.read_text("utf-8"), seconds, megabytes, _doors(log))
 
 
 def _watching(log: Path) -> dict[str, str]:
@@ -58,19 +73,6 @@ def _watching(log: Path) -> dict[str, str]:
 
 def _doors(log: Path) -> list[str]:
     return [json.loads(line) for line in log.read_text("utf-8").splitlines()] if log.exists() else []
-
-
-def _wait(process: subprocess.Popen[bytes]) -> tuple[int, tuple[float, float]]:
-    end = time.monotonic() + KILLED_AFTER
-    while True:
-        pid, status, usage = os.wait4(process.pid, os.WNOHANG)
-        if pid:
-            break
-        if time.monotonic() > end:
-            os.killpg(process.pid, signal.SIGKILL)
-        time.sleep(0.01)
-    process.returncode = os.waitstatus_to_exitcode(status)  # so that Popen does not wait again
-    return process.returncode, (usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024)
 
 
 def state(folder: Path, but: Sequence[str] = ()) -> dict[str, bytes]:
@@ -83,7 +85,7 @@ def state(folder: Path, but: Sequence[str] = ()) -> dict[str, bytes]:
 
 
 BATCH = """
-import contextlib, io, json, resource, sys, time
+import contextlib, io, json, sys, time
 from hayfuncs import cli
 for name in json.loads(sys.stdin.read()):
     out, err, began = io.StringIO(), io.StringIO(), time.process_time()
@@ -94,7 +96,7 @@ for name in json.loads(sys.stdin.read()):
             code = 0
         except SystemExit as end:
             code = end.code or 0
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    peak = int(next(line for line in open("/proc/self/status") if line.startswith("VmHWM")).split()[1]) / 1024
     print(json.dumps([code, out.getvalue(), err.getvalue(), time.process_time() - began, peak]))
 """
 
