@@ -40,6 +40,7 @@ from hayfuncs.workbook.sheets import (
     reference,
     register,
     repeats,
+    singles,
     stock,
     stockmonths,
     waste,
@@ -58,7 +59,7 @@ ORDER = (
     "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
     "Repeat tests", "Hazards", "Cautions", "Herd care",
-    "Ration cautions", "Longhand", "Longhand stock", "Checks",
+    "Ration cautions", "Longhand", "Longhand stock", singles.NAME, "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
@@ -104,6 +105,7 @@ def build(
     _plan(book, solved, progress)
     longhand.fill(book)
     longhandstock.fill(book)
+    singles.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
     checks.fill(book, [*checks.standard(book), *morechecks.every(book), *planchecks.every(book)])

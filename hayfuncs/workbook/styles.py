@@ -21,6 +21,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "master": {"bold": True, "align": "left"},
     "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GREY},
     "label": {"text_wrap": True},
+    "question": {"text_wrap": True, "bold": True},
     "text": {},
     "text_in": {"indent": 1},
     "wrap": {"text_wrap": True, "valign": "top"},

@@ -18,6 +18,7 @@ STEPS = (
     "Plan, Group months, Stock months, Winter budget: what each group gets, what is short or overdrawn, what to buy. Change any amount on Plan.",
     "Hazards, Cautions, Herd care, Ration cautions: what could hurt an animal or burn a barn, and who decides.",
     "Longhand and Longhand stock: follow the chosen case line by line in ordinary arithmetic.",
+    "Single figures: one question at a time that the other sheets do not ask, such as milk in a week or a bale's weathered share.",
     "Checks: the word in the third line of every sheet says whether everything holds.",
 )
 CAUTIONS = (

@@ -46,7 +46,7 @@ def fill(book: Book) -> None:
         "One line is one input or one column of inputs. hayfuncs rebuild finds your values by this list: leave it as it is.", "Reference",
     )  # fmt: skip
     sheet.put(FIRST - 3, 0, f"hayfuncs {__version__}, {book.edition} edition", "sentence")
-    widths = (34, 14, 14, 34, 12, 18, MESSAGE_WIDTH, 9, 10)
+    widths = (48, 15, 14, 34, 12, 18, MESSAGE_WIDTH, 9, 10)
     table_heads(sheet, [Column(head, "", width=width) for head, width in zip(HEADS, widths, strict=True)])
     for at, line in enumerate(lines(book), FIRST):
         home = book.by_name(line.sheet)

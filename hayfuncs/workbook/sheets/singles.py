@@ -1,0 +1,124 @@
+"""Single figures: the functions that no other sheet needs, each with its values, its answer and its source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hayfuncs.record import CATALOGUE, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.tables import sources
+from hayfuncs.workbook.book import Book, Content, Input, Sheet, call, input_for
+from hayfuncs.workbook.sheets.common import begin, input_row
+
+NAME = "Single figures"
+BLOCK_ROWS = ("first", "second", "third")
+LINE = 78  # characters of the last column that stand in one line
+
+
+@dataclass(frozen=True)
+class Single:
+    """A function and the values that stand in it first, a list for a block of cells; all are examples."""
+
+    name: str
+    values: tuple[Content | tuple[float, ...], ...]
+    style: str = "result2"
+    on_a_new_page: bool = False
+
+
+BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
+    ("From one basis or measure to another", (
+        Single("TO_AS_FED_BASIS", (12.0, 85.0)),
+        Single("DRY_WEIGHT", (2000.0, 87.0), "result1"),
+        Single("PROTEIN_FROM_NITROGEN", (1.6,)),
+        Single("WEIGHTED_MEAN", ((10.0, 14.0, 9.0), (30.0, 10.0, 20.0))),
+        Single("TDN_FROM_LIGNIN", (20.0, 2.5, 9.0, 40.0, 3.0, 1.5, 7.0), on_a_new_page=True),
+        Single("ME_FROM_TDN", (60.0,)),
+        Single("TDN_FROM_NEM", (0.594,)),
+    )),
+    ("What one cow eats, gives and needs", (
+        Single("INTAKE_FROM_NEM", (0.59, 1200.0, 16.0, 0)),
+        Single("MILK_YIELD", (20.0, 17.0)),
+        Single("NEM_FOR_MILK", (20.0,)),
+        Single("NEM_FOR_PREGNANCY", (85.0, 250.0)),
+        Single("NEED_FROM_TABLE", ("late gestation, 1,300 lb", "TDN lb")),
+    )),
+    ("Supplement for one nutrient, and protein from urea", (
+        Single("SUPPLEMENT_FOR_POUNDS", (16.9, 26.8, 52.0, 78.0, 0.5)),
+        Single("SUPPLEMENT_FOR_SHARE", (60.0, 23.3, 53.0, 77.0)),
+        Single("UREA_NITROGEN_SHARE", (0.1, 2.0)),
+    )),
+    ("What weather costs", (
+        Single("WEATHERED_SHARE", (5.0, 6.0), "result1"),
+        Single("MUD_GAIN_LOSS", ("hock",), "result1"),
+    )),
+)  # fmt: skip
+
+
+def fill(book: Book) -> None:
+    sheet = begin(
+        book, NAME, "One figure at a time",
+        "Each part asks one question that the other sheets do not: type the values, read the answer. The values are examples, of no real hay and no real herd.", "Result",
+    )  # fmt: skip
+    sheet.width(50, 24, 16, 72)
+    row = 4
+    answers: dict[str, str] = {}
+    for title, singles in BANDS:
+        if row > 4:
+            sheet.page_breaks.append(row)
+        sheet.put(row, 0, title, "section")
+        row += 1
+        for single in singles:
+            if single.on_a_new_page:
+                sheet.page_breaks.append(row)
+            row = _one(book, sheet, row, single, answers)
+    book.marks["singles"] = answers
+
+
+def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, str]) -> int:
+    record = CATALOGUE[single.name]
+    sheet.put(row, 0, record.summary, "question")
+    sheet.put(row, 3, record.equation, "small")
+    longest = max(len(record.summary) / 44, len(record.equation) / LINE)
+    sheet.heights[row] = 18 + 15 * int(longest)
+    row += 1
+    refs = []
+    for (argument, arg), value in zip(record.args.items(), single.values, strict=True):
+        parts = value if isinstance(value, tuple) else (value,)
+        if isinstance(value, tuple):  # a line of its own keeps two blocks apart
+            sheet.put(row, 0, arg.meaning, "label")
+            sheet.put(row, 3, "a block of cells, one value under another", "small")
+            row += 1
+        first = row
+        for i, part in enumerate(parts):
+            words = BLOCK_ROWS[i] if isinstance(value, tuple) else arg.meaning
+            key = f"{NAME}/{single.name} {argument}" + (f" {BLOCK_ROWS[i]}" if isinstance(value, tuple) else "")
+            entry = _entry(book, key, record, argument)
+            input_row(sheet, row, words, part, entry, arg.unit, _style(arg), entry.message)
+            sheet.heights[row] = 18 + 15 * max(len(entry.message) // LINE, len(words) // 48)
+            row += 1
+        refs.append(sheet.span(first, 1, row - 1, 1) if isinstance(value, tuple) else sheet.ref(first, 1))
+    own = [ref.split("!")[1] for ref in refs]
+    where = "; ".join(f"{sources()[r.key]['who']} {sources()[r.key]['year']}, {r.where}" for r in record.refs)
+    sheet.put(row, 0, record.result.meaning, "label")
+    answers[single.name] = sheet.put(row, 1, call(single.name, *own), single.style, unit=record.result.unit)
+    sheet.put(row, 2, record.result.unit, "unit_cell")
+    sheet.put(row, 3, f"{record.sheet_name}. {where}. Evidence: {record.evidence}.", "small")
+    sheet.heights[row] = 18 + 15 * (len(str(sheet.cells[row, 3].content)) // LINE)
+    sheet.heights[row + 1] = 12
+    return row + 2
+
+
+def _entry(book: Book, key: str, record: Record, argument: str) -> Input:
+    arg = record.args[argument]
+    if isinstance(arg, Name):
+        message = f"{arg.meaning}: {arg.allowed()}, on the sheet Tables"
+        names = next(span for (table, _), span in book.tables.items() if table == arg.table)  # the first column
+        return Input(key, argument[:32], message[:255], source=names, kind="word")
+    if isinstance(arg, Block):
+        return Input(key, argument[:32], "any number; none of the block may be left empty")
+    return input_for(key, record.name, argument)
+
+
+def _style(arg: object) -> str:
+    if isinstance(arg, (Words, Name)):
+        return "input_text"
+    return "input0" if isinstance(arg, Flag) or (isinstance(arg, Arg) and arg.unit == "days") else "input"
