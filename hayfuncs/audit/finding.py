@@ -40,7 +40,7 @@ RULES = _cards(
     RuleCard("no-value", "a formula without a stored value", "open in a spreadsheet program, recalculate and save", "low"),
     RuleCard("error-value", "a cell that shows an error", "follow the error to the cell it starts from"),
     RuleCard("circular", "a cell that depends on itself", "break the circle; a circular workbook has no answer", "high"),
-    RuleCard("not-recomputed", "a formula that was not recomputed", "work it out by hand, or spell it in plain operators", "note"),
+    RuleCard("not-recomputed", "a formula that was not recomputed", "work it out by hand, or spell it in plain operators", "low"),
     RuleCard("pattern", "a formula unlike all others of its column", "copy the column's formula over it, or say beside it why it differs"),
     RuleCard("typed-over", "a number or nothing where the column has a formula", "put the formula back, or make the value an input with its source"),
     RuleCard("formula-changed", "a formula that is not the one this version writes there", "put the formula back, or note the change and its reason"),

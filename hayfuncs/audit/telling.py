@@ -138,4 +138,4 @@ def as_json(case: Case, moved: Sensitivity | None = None) -> str:
             }
             for m in moved.moves
         ]
-    return json.dumps(whole, indent=2, ensure_ascii=False)
+    return json.dumps(whole, indent=2)

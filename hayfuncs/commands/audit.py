@@ -107,9 +107,7 @@ def compared(file: Path, old: Path, headline: Sequence[str], as_json: bool) -> b
     from hayfuncs.audit import against
 
     made = against.compare(file, old, headline)
-    typer.echo(
-        json.dumps(against.as_plain(made), indent=2, ensure_ascii=False) if as_json else harmless(against.text(made))
-    )
+    typer.echo(json.dumps(against.as_plain(made), indent=2) if as_json else harmless(against.text(made)))
     return made.beyond_inputs
 
 

@@ -76,7 +76,7 @@ NEEDS = (
         "use a Windows machine, or a workbook edition that needs no Python",
     ),
     Need("Excel for Windows", excel_registered, "install Excel from Microsoft 365 or Office"),
-    Need("xlwings", installed("xlwings"), 'python -m pip install "hayfuncs[excel]"'),
+    Need("xlwings", installed("xlwings"), "python -m pip install xlwings"),
     Need("pywin32", installed("win32com"), "python -m pip install pywin32"),
     Need("the xlwings add-in in Excel", add_in_there, "close Excel, then: xlwings addin install"),
     Need(

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+from collections.abc import Sequence
 from html import escape, unescape
 from typing import Any
 
@@ -148,15 +149,20 @@ class File:
         running.set_temporal_egress("serial")
         running.evaluate_all()
         for sheet, part in self.sheets.items():
+            text = self.text(part)
+            places = [_place(m.group("at")) for m in ANY_CELL.finditer(text)]
+            if not places:
+                continue
+            found = engine.values(running, sheet, max(row for row, _ in places), max(col for _, col in places))
 
-            def store(match: re.Match[str], sheet: str = sheet) -> str:
+            def store(match: re.Match[str], found: Sequence[Sequence[Any]] = found) -> str:
                 row, col = _place(match.group("at"))
-                value = engine.plain_value(running.evaluate_cell(sheet, row, col))
+                value = found[row - 1][col - 1]
                 attributes = re.sub(r' t="\w+"', "", match.group("attributes"))
                 inside = re.sub(r"<v>.*?</v>|<v/>", "", match.group("inside"), flags=re.DOTALL)
                 return f'<c r="{match.group("at")}"{attributes}{_kind(value)}>{inside}<v>{_shown(value)}</v></c>'
 
-            self.parts[part] = ANY_CELL.sub(store, self.text(part)).encode("utf-8")
+            self.parts[part] = ANY_CELL.sub(store, text).encode("utf-8")
         return self
 
 
