@@ -102,7 +102,7 @@ def farm_of(seed: int, **more: object) -> w.Farm:
     sizes = {"lots": int(rng.integers(1, 12)), "groups": int(rng.integers(1, 6)), "months": int(rng.integers(1, 6))}
     settings = {"limits": seed % 2 == 1, "nitrate": seed % 3 == 1}
     wanted: dict[str, object] = {"plenty": float(rng.uniform(0.3, 1.4)), **settings, **sizes, **more}
-    return random_farm(rng, **wanted)  # type: ignore[arg-type]
+    return random_farm(rng, **wanted)  # type: ignore[arg-type]  # options by name
 
 
 BULLS = w.Group("bulls", 10, 1800, 20, need=w.Need(20, 10, 1.6))

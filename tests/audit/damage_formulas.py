@@ -24,7 +24,7 @@ def stored_sum(f: File, s: Spots) -> str:
 
 def stored_ninth_digit(f: File, s: Spots) -> str:
     at = s.cell("Herd", "TDN need")
-    value = float(re.search(r"<v>(.*?)</v>", f.cell(at)[1].group("inside")).group(1))  # type: ignore[union-attr]
+    value = float(re.search(r"<v>(.*?)</v>", f.cell(at)[1].group("inside")).group(1))  # type: ignore[union-attr]  # the cell has a value
     f.stored(at, repr(value * (1 + 3e-9)))
     return at
 
@@ -236,7 +236,7 @@ def shared_formula_odd(f: File, s: Spots) -> str:
     last = s.last("Match")
     for row in range(8, last + 1):
         at = f"Match!{column}{row}"
-        value = re.search(r"<v>.*?</v>", f.cell(at)[1].group("inside")).group()  # type: ignore[union-attr]
+        value = re.search(r"<v>.*?</v>", f.cell(at)[1].group("inside")).group()  # type: ignore[union-attr]  # the cell has a value
         if row == 8:
             f.put(
                 at,

@@ -121,7 +121,7 @@ REFUSED: dict[str, tuple[bytes, str]] = {
                     )
                 },
             )
-        ),  # type: ignore[union-attr]
+        ),
         "two sheets",
     ),
 }

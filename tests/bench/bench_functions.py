@@ -24,9 +24,9 @@ import numpy as np
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
-import points  # noqa: E402
+import points  # noqa: E402  # after the path is set
 
-from hayfuncs.record import CATALOGUE, Arg, Record  # noqa: E402
+from hayfuncs.record import CATALOGUE, Arg, Record  # noqa: E402  # the same
 
 ROWS = 1_000_000
 REPEATS = 11

@@ -17,7 +17,7 @@ from hayfuncs.files import UserError
 
 def refusal(path: Path, register: Path | None = None, **options: object) -> str:
     with pytest.raises(UserError) as caught:
-        import_lab([path], Options(**options), register)  # type: ignore[arg-type]
+        import_lab([path], Options(**options), register)  # type: ignore[arg-type]  # options by name
     return str(caught.value)
 
 

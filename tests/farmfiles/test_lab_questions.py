@@ -15,7 +15,7 @@ from hayfuncs.files import UserError
 
 def refusal(path: Path, **options: object) -> str:
     with pytest.raises(UserError) as caught:
-        import_lab([path], Options(**options))  # type: ignore[arg-type]
+        import_lab([path], Options(**options))  # type: ignore[arg-type]  # options by name
     return str(caught.value)
 
 

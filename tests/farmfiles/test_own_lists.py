@@ -22,7 +22,7 @@ HEAD = "Lot,Forage,Basis,Dry matter (%),Crude protein (%),ADF (%),NDF (%)"
 
 def refusal(path: Path, **more: object) -> str:
     with pytest.raises(UserError) as caught:
-        read_lots(path, **more)  # type: ignore[arg-type]
+        read_lots(path, **more)  # type: ignore[arg-type]  # options by name
     return str(caught.value)
 
 

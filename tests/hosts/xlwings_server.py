@@ -8,7 +8,7 @@ What is not: Excel, COM, and so the last step by which a VARIANT reaches a cell.
 from __future__ import annotations
 
 import asyncio  # before the pretence, so that it takes this system's side
-import concurrent.futures  # noqa: F401
+import concurrent.futures  # noqa: F401  # loaded before modules are stubbed
 import ctypes
 import datetime as dt
 import importlib
@@ -20,7 +20,7 @@ from decimal import Decimal
 from typing import Any
 from unittest.mock import MagicMock
 
-import hayfuncs  # noqa: F401
+import hayfuncs  # noqa: F401  # files the functions
 
 MISSING = -2147352572  # what COM hands over for an omitted argument
 BOOK = "hay.xlsm"
@@ -47,8 +47,8 @@ VT_ERROR = 10
 
 def stub(name: str, **members: Any) -> None:
     module = types.ModuleType(name)
-    module.__getattr__ = lambda attribute: MagicMock(name=f"{name}.{attribute}")  # type: ignore[method-assign]
-    module.__path__ = []  # type: ignore[attr-defined]
+    module.__getattr__ = lambda attribute: MagicMock(name=f"{name}.{attribute}")  # type: ignore[method-assign]  # a stub
+    module.__path__ = []  # type: ignore[attr-defined]  # a stub
     for key, value in members.items():
         setattr(module, key, value)
     sys.modules[name] = module
@@ -62,7 +62,7 @@ def pretend_windows() -> None:
     stub("win32com")
     bases = {n: type(n, (), {}) for n in ("CDispatch", "CoClassBaseClass", "DispatchBaseClass")}
     stub("win32com.client", VARIANT=Variant, Dispatch=lambda x, **_: x, DispatchEx=MagicMock(), **bases)
-    sys.modules["win32com"].client = sys.modules["win32com.client"]  # type: ignore[attr-defined]
+    sys.modules["win32com"].client = sys.modules["win32com.client"]  # type: ignore[attr-defined]  # a stub
     for name in ("win32com.server", "win32com.server.dispatcher", "win32com.server.policy", "win32com.server.util"):
         stub(name)
     for name in ("BasicWrapPolicy", "DesignatedWrapPolicy", "EventHandlerPolicy"):

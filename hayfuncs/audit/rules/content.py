@@ -47,7 +47,8 @@ def _counts(pattern: Pattern) -> set[str]:
                 "LEFT": [1],
                 "MID": [1, 2],
             }.get(name, [])
-            found |= {part.args[i].text for i in places if i < len(part.args) and isinstance(part.args[i], Number)}  # type: ignore[union-attr]
+            given = [part.args[i] for i in places if i < len(part.args)]
+            found |= {arg.text for arg in given if isinstance(arg, Number)}
     return found
 
 

@@ -12,7 +12,7 @@ if sys.version_info < OLDEST_PYTHON:
         "use a newer LibreOffice, or the plain edition of the workbook.".format(*sys.version_info[:2])
     )
 try:
-    import numpy  # noqa: F401
+    import numpy  # noqa: F401  # only whether it is there
 except ImportError:
     where = f"Python {sys.version_info[0]}.{sys.version_info[1]} under {sys.prefix}"
     raise ImportError(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.record import CATALOGUE, Words
 from hayfuncs.units import GRAMS_PER_LB
-from hayfuncs.workbook.book import Book, Input, input_for
+from hayfuncs.workbook.book import Book, Content, Input, input_for
 from hayfuncs.workbook.sheets.common import begin
 
 INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF
@@ -19,10 +19,10 @@ def fill(book: Book) -> None:
     sheet.heads(4, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
     row = 5
 
-    def line(label: str, name: str, value: object, entry: Input, unit: str, style: str, why: str) -> None:
+    def line(label: str, name: str, value: Content, entry: Input, unit: str, style: str, why: str) -> None:
         nonlocal row
         sheet.put(row, 0, label, "label")
-        ref = sheet.entry(row, 1, value, entry, style, unit)  # type: ignore[arg-type]
+        ref = sheet.entry(row, 1, value, entry, style, unit)
         sheet.put(row, 2, unit, "unit_cell")
         sheet.put(row, 3, why, "small")
         sheet.put(row, 4, name, "code")

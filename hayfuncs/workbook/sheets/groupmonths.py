@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.workbook.book import Book, Flagging, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
-from hayfuncs.workbook.sheets.grid import Grid, Row
+from hayfuncs.workbook.sheets.grid import Grid, Maker, Row
 from hayfuncs.workbook.sheets.planrows import SLACK_LB
 
 NARROW = 10
@@ -27,10 +27,10 @@ def fill(book: Book) -> None:
     )  # fmt: skip
     grid = Grid(sheet, len(places))
 
-    def month(column: str):  # type: ignore[no-untyped-def]
+    def month(column: str) -> Maker:
         return lambda r: f"=INDEX({months[column]},{r['m']})"
 
-    def of_herd(table: dict[str, str], column: str):  # type: ignore[no-untyped-def]
+    def of_herd(table: dict[str, str], column: str) -> Maker:
         return lambda r: f"=INDEX({table[column]},{r['g']})"
 
     grid.add("month", "Month", "name", month("label"), "label", 22)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Spread
-from hayfuncs.workbook.book import Book, Input, Picture, Series, Sheet, call, input_for
+from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
 from hayfuncs.workbook.styles import BLUE, GREY, VERMILLION
 
@@ -33,8 +33,8 @@ def fill(book: Book, spread: Spread) -> None:
 
 
 def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
-    def ask(row: int, label: str, name: str, value: object, entry: Input, unit: str, style: str = "input") -> None:
-        book.define(name, input_row(sheet, row, label, value, entry, unit, style))  # type: ignore[arg-type]
+    def ask(row: int, label: str, name: str, value: Content, entry: Input, unit: str, style: str = "input") -> None:
+        book.define(name, input_row(sheet, row, label, value, entry, unit, style))
 
     what = Input(
         "How sure/measure",

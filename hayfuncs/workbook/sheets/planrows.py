@@ -71,7 +71,7 @@ def add(book: Book, grid: Grid) -> None:
         grid.band(title)
         for mark, head, unit, style, width, formula in columns:
             seen = f"{style}_seen" if style.startswith(("number", "money")) else style
-            grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), seen, width)  # type: ignore[misc]
+            grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), seen, width)  # type: ignore[misc]  # bound early on purpose
 
 
 def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int) -> str:

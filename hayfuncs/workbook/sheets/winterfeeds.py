@@ -138,7 +138,7 @@ def fill(book: Book, season: Season) -> None:
              lambda r: f"=IF({danger.replace('{book}', r['book'])}>0,1,0)", "number0", 11)  # fmt: skip
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
-        grid.add(mark, head, unit, lambda r, f=found, o=otherwise: _limit(r, f, o), "number2")  # type: ignore[misc]
+        grid.add(mark, head, unit, lambda r, f=found, o=otherwise: _limit(r, f, o), "number2")  # type: ignore[misc]  # bound early on purpose
     grid.band("Where it stands")
     grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
