@@ -19,6 +19,7 @@ UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen, Uni
 UREA_LIGHTEST = 450  # lb of body weight, Ohio State: no urea for lighter calves
 UREA_PARTS = 3  # at most one part in three of the nitrogen, from memory
 UREA_OF_DIET = 1  # % of dry matter, from memory
+UREA_MOST_LB = 0.25  # lb a head and day, Colorado State University no. 1608; the same in the table feeding_limits
 
 GRAIN_CLEAR = "Clear: up to 0.25 % of body weight of grain leaves hay digestion nearly as it is."
 GRAIN_CAUTION = (
@@ -38,6 +39,10 @@ UREA_IN_LIMITS = (
 )
 UREA_CALVES = "Danger: no urea for calves under 450 lb."
 UREA_TOO_MUCH = "Danger: urea is above one third of the protein or above 1 % of dry matter. Do not feed this."
+UREA_OVER_POUNDS = (
+    "Danger: above 0.25 lb of urea a head and day, more than is advised even for feedlot cattle on full grain. It can "
+    "kill quickly. Do not feed this."
+)
 
 
 @worksheet(
@@ -149,16 +154,17 @@ def urea_nitrogen_share(
     "UREA_CAUTION",
     TOPIC,
     "What this much urea in a day's diet means.",
-    equation="danger below 450 lb body weight, above 1/3 of the nitrogen or above 1 % of dry matter",
+    equation="danger below 450 lb body weight, above 1/3 of the nitrogen, 1 % of dry matter or 0.25 lb a day",
     refs=(
         Ref("ohio-2019", "none for calves below 450 lb"),
         Ref("missouri-g2071", "281 % crude protein equivalent"),
+        Ref("colorado-1608", "no more than 0.1 to 0.25 lb a head a day for feedlot cattle on a high concentrate ration"),
         Ref("memory", "one third of the nitrogen, 1 % of dry matter", "from memory"),
     ),
     longhand=Longhand(
         "IF({urea_lb}=0," + quoted(UREA_NONE) + ",IF({body_weight_lb}<450," + quoted(UREA_CALVES)
-        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND({urea_share},9)>1)," + quoted(UREA_TOO_MUCH) + ","
-        + quoted(UREA_IN_LIMITS) + ")))&" + quoted(" " + VETERINARIAN),
+        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND({urea_share},9)>1)," + quoted(UREA_TOO_MUCH)
+        + ",IF({urea_lb}>0.25," + quoted(UREA_OVER_POUNDS) + "," + quoted(UREA_IN_LIMITS) + "))))&" + quoted(" " + VETERINARIAN),
         steps=(
             Step("nitrogen_share", UREA_SHARE, "Share of the nitrogen from urea", "% of CP"),
             Step("urea_share", "100*{urea_lb}/{diet_dm_lb}", "Urea in the diet", "% DM"),
@@ -175,15 +181,15 @@ def urea_caution(
     """Caution on urea.
 
     Purpose: urea is cheap protein for the rumen and a quick poison in the wrong place.
-    Equation: danger for cattle below 450 lb, above one third of the diet's nitrogen, or above 1 % of
-        its dry matter; caution for any other urea; clear without.
+    Equation: danger for cattle below 450 lb, above one third of the diet's nitrogen, above 1 % of
+        its dry matter, or above 0.25 lb a day; caution for any other urea; clear without.
     Arguments: urea_lb - lb a day of urea with 45 % nitrogen, 0 to 10; body_weight_lb - lb, 50 to
         4,000; diet_dm_lb - lb of dry matter a day, above 0 to 200; diet_cp_lb - lb of crude protein
         a day, the urea's counted in, above 0 to 100.
     Result: text: level, what it means, who decides.
     Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Ohio State University (450 lb); University of Missouri G2071 (281 %); the two shares are
-        from memory.
+    Source: Ohio State University (450 lb); University of Missouri G2071 (281 %); Colorado State
+        University no. 1608 (0.25 lb, the limit of FEED_CAUTION too); the two shares are from memory.
     Example: urea_caution(0.1, 1200, 25, 2.2) begins with Caution; for a 400-lb calf with Danger.
     """
     share = float(urea_nitrogen_share(urea_lb, diet_cp_lb))
@@ -194,4 +200,6 @@ def urea_caution(
         text = UREA_CALVES
     elif settled(UREA_PARTS * share) > 100 or settled(100 * urea_lb / diet_dm_lb) > UREA_OF_DIET:
         text = UREA_TOO_MUCH
+    elif urea_lb > UREA_MOST_LB:
+        text = UREA_OVER_POUNDS
     return f"{text} {VETERINARIAN}"

@@ -171,3 +171,12 @@ def test_blocks_of_feeds() -> None:
     assert found[0, 0] == 77
     assert found[1, 0] != found[1, 0]
     assert found[2, 0] == 86
+
+
+def test_both_urea_cautions_begin_to_warn_at_the_same_pounds():
+    """UREA_CAUTION and the limit that FEED_CAUTION reads: one figure, and what one calls deadly the other never calls usual."""
+    (limit,) = [m for m in feeds.limits("urea 45") if m.kind == "lb as fed a day"]
+    for pounds in (0.1, 0.2, 0.25, 0.26, 0.3, 0.5):
+        by_table = limit.text in hayfuncs.feed_caution("urea 45", pounds, 1200)
+        by_diet = hayfuncs.urea_caution(pounds, 1200, 60, 6).startswith("Danger")
+        assert by_table == by_diet == (pounds > limit.value), pounds

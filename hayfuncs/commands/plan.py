@@ -61,6 +61,7 @@ def plan(
         if solved.plan is None:
             raise UserError(f"{farm.name}: {solved.solution.words}")
         ready = solved.plan.feasible or anyway
+        said = planreport.text(solved) if ready else ""  # before anything is written
         values = write.save(book, out, force, tell, own=True) if ready else None
     lost = rebuild.left_out(book, keeper)
     if lost:
@@ -71,7 +72,7 @@ def plan(
     if values is None:
         typer.echo("\nNothing was written. Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway.")
         raise typer.Exit(SHORT)
-    typer.echo("\n".join([planreport.text(solved), *write.errors_told(values)]))
+    typer.echo("\n".join([said, *write.errors_told(values)]))
     typer.echo(f"\nWritten: {out}")
     if solved.plan.failures:
         raise typer.Exit(SHORT)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from textwrap import wrap
 
 import hayfuncs
-from hayfuncs import winter
+from hayfuncs import feeds, winter
 from hayfuncs.cautions import LEVELS, VETERINARIAN
 from hayfuncs.winterfarm import OPEN
 
@@ -24,7 +24,7 @@ class Tested:
 
     no_nitrate: tuple[str, ...] = ()  # lots that were not tested for it
     heated: Mapping[str, tuple[float, float]] = field(default_factory=dict)  # lot -> crude and available protein, % DM
-    book: Mapping[str, str] = field(default_factory=dict)  # feed -> its name in the feed book
+    book: Mapping[str, str] = field(default_factory=dict)  # feed -> what stands as its name in the feed book
 
 
 def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
@@ -98,10 +98,14 @@ def _grain(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
 def _feeds(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
     """What is on file of each feed at the heaviest rate it is fed."""
     weight = {g.name: g.body_weight_lb for g in farm.groups}
+    booked = {str(name).casefold() for name in feeds.limits_table().names()}
     for feed in farm.feeds:
         rows = [row for row in plan.rows if row.name == feed.name]
-        name = tested.book.get(feed.name, "")
-        if not rows or not name:
+        if not rows:
+            continue
+        name = tested.book.get(feed.name, "").strip()
+        if name.casefold() not in booked:
+            yield from _said(f"{feed.name}: not in the feed book: ask for its limits, the maker and a nutritionist.")
             continue
         most = max(rows, key=lambda row: row.lb_head_day / weight[row.group])
         text = str(hayfuncs.feed_caution(name, most.lb_head_day, weight[most.group]))

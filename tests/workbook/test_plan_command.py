@@ -165,3 +165,36 @@ def test_from_two_lab_files_and_a_herd_list_to_the_winter_workbook(tmp_path):
     # hay of West flat 1: 118 bales of 1,120 lb, 37 % lost on the ground: 41.6 tons to put out
     stock = {row[0]: row for row in sheet_values(tmp_path / "WINTER.xlsx", "Stock months", 40, 8)}
     assert stock["West flat 1"][3] == pytest.approx(118 * 1120 / 2000 * 0.63)
+
+
+OWN_FEED = {  # a row of Feeds that is free: a feed of the user's own, not in the feed book
+    "Feeds/14/name": "wheat, own", "Feeds/14/book": "none", "Feeds/14/price": 50, "Feeds/14/dm_pct": 89, "Feeds/14/tdn_pct": 88,
+    "Feeds/14/cp_pct": 14, "Feeds/14/ca_pct": 0.05, "Feeds/14/p_pct": 0.4, "Feeds/14/fat_pct": 2, "Feeds/14/s_pct": 0.16,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("booked", ["none", "wheat"])
+def test_a_feed_of_ones_own_is_planned_and_its_limits_are_asked_for(farm, booked):
+    """Neither "none" nor a name that is not in the feed book ends the command."""
+    folder, typed = farm
+    typed({**OWN_FEED, "Feeds/14/book": booked})
+    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    assert "lb wheat, own" in done.stdout
+    assert "wheat, own: not in the feed book: ask for its limits" in done.stdout
+
+
+def test_nothing_is_written_where_the_words_cannot_be_made(farm, monkeypatch):
+    from typer.testing import CliRunner
+
+    from hayfuncs import cli
+    from hayfuncs.workbook import planreport
+
+    def broken(_):
+        raise ValueError("no words")
+
+    folder, _ = farm
+    monkeypatch.setattr(planreport, "text", broken)
+    monkeypatch.chdir(folder)
+    assert CliRunner().invoke(cli.app, ["plan", "FARM.xlsx", "--out", "PLAN.xlsx"]).exit_code != 0
+    assert not (folder / "PLAN.xlsx").exists()

@@ -100,7 +100,7 @@ def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
         "UREA_CAUTION", page.value, page.book.marks["ration"]["weight"], whole, cp,
         unless=(f"OR({missing},{beyond})", f"IF({missing},{NOT_ENTERED},{TOO_MUCH_UREA})"),
     )  # fmt: skip
-    limit = "450 lb body weight; a third of the protein; 1 % of dry matter"
+    limit = "450 lb body weight; a third of the protein; 1 % of dry matter; 0.25 lb a day"
     page.line("urea", amount, "lb/day", text, limit, "UREA_CAUTION", style="number3")
 
 
