@@ -7,7 +7,7 @@ equal to the bound that these prices give.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -71,7 +71,7 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
     found: list[Offer] = []
     out: list[str] = []
     for i in range(book.marks["feeds"]["n"]):
-        row = {k: sheet.cells[FIRST + i, at[k]].content for k in (*NEEDED, "name", "book")}
+        row = {k: sheet.cells[FIRST + i, at[k]].content for k in (*NEEDED, "name", "book", "grain")}
         if not row["name"]:
             continue
         if any(row[k] is None for k in NEEDED):
@@ -81,9 +81,18 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
         lb, bw, diet = (own.get(k) for k in ("limit_lb_day", "limit_pct_bw", "limit_pct_diet"))
         urea = 100.0 if str(row["book"]).casefold() == UREA else 0.0
         caps = (_or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT))
-        # the feeding limits give a danger line by body weight for starchy grains alone
-        found.append(Offer(i + 1, str(row["name"]), *caps, own.get("danger_pct_bw") is not None, urea))
+        found.append(Offer(i + 1, str(row["name"]), *caps, _is_grain(row["grain"], own), urea))
     return found, out
+
+
+def _is_grain(typed: object, limits: Mapping[str, object]) -> bool:
+    """As the sheet Feeds works it out: what is typed, else the feed book, else yes.
+
+    The feeding limits give a danger line by body weight for starchy grains alone.
+    """
+    if isinstance(typed, (int, float)):
+        return typed != 0
+    return not limits or limits["danger_pct_bw"] is not None
 
 
 def _or(value: object, otherwise: float) -> float:

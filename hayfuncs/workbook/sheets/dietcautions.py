@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from hayfuncs.tables import load
 from hayfuncs.workbook.book import Book, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets import dietlines
 from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
@@ -164,15 +163,8 @@ def _banner(page: Page) -> None:
 
 
 def _below(page: Page) -> None:
-    """What the lines look up: the feeds that count as grain, and the protein of urea."""
+    """What the lines look up: the protein of urea."""
     sheet, row = page.sheet, page.row + 1
-    kinds = ((str(line["feed"]), str(line["kind"])) for line in load("feeding_limits").rows)
-    grains = sorted({feed for feed, kind in kinds if kind.endswith("a day, danger")})
-    sheet.put(row, 0, "Feeds counted as starchy grain", "section")
-    for i, grain in enumerate(grains, 1):
-        sheet.put(row + i, 0, grain, "text")
-    page.book.define("grain_names", sheet.span(row + 1, 0, row + len(grains), 0))
-    row += len(grains) + 2
     at = list_row(sheet, row, "Protein equivalent of urea", UREA_PROTEIN, "% of CP", "number0")
     page.book.define("urea_protein", at)
     at = list_row(sheet, row + 1, "Urea in urea bought as such", 100, "% DM", "number0")

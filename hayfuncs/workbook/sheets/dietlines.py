@@ -56,9 +56,16 @@ def _untested(*refs: str) -> tuple[str, str]:
 
 
 def _grain(page: Page, fed: str) -> None:
-    grain = f"=N(other_grain)+IF(COUNTIF(grain_names,{_booked(page)})>0,N({fed}),0)"
+    grain = f"=N(other_grain)+N({_of_feed(page, 'is_grain')})*N({fed})"
     text = call("GRAIN_CAUTION", page.value, page.book.marks["ration"]["weight"])
-    page.line("starchy grain", grain, "lb as fed/day", text, "0.25 and 0.5 % of body weight", "GRAIN_CAUTION")
+    page.line(
+        "starchy grain",
+        grain,
+        "lb as fed/day",
+        text,
+        "0.25 and 0.5 % of body weight; what is grain: Feeds",
+        "GRAIN_CAUTION",
+    )
 
 
 def _fat(page: Page, dm: str, whole: str) -> None:

@@ -16,6 +16,11 @@ VALUES = (
     ("cp_pct", "Crude protein", "% DM", "SUPPLEMENT_RATE", "feed_cp_pct"),
 )
 EXTRA = (("ca_pct", "Calcium"), ("p_pct", "Phosphorus"), ("fat_pct", "Fat"), ("s_pct", "Sulfur"))
+GRAIN_SAYS = (
+    "Corn, wheat, barley, oats, milo, rye, hominy, or a mix with much of them: 1; any other feed: 0. Left empty, the feed "
+    "book answers; a feed that is not in it counts as grain"
+)
+NOT_SAID = "yes, until it is answered"
 
 
 def fill_book(book: Book) -> None:
@@ -57,7 +62,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
     """One row a feed on offer: the name, the name in the feed book, price and composition."""
     sheet = begin(
         book, "Feeds", "Supplements on offer, with prices",
-        "Type your own price, and the tag's analysis where you have it. Values of the feed book stand beside it. The last rows are free for feeds of your own.",
+        "Type your own price, and the tag's analysis where you have it. Values of the feed book stand beside it. The last rows are free for feeds of your own: say of each whether it is starchy grain.",
         "Inputs, then workings",
     )  # fmt: skip
     columns = [
@@ -67,13 +72,18 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
     ]
     columns += [Column(head, unit) for _, head, unit, _, _ in VALUES]
     columns += [Column(head, "% DM") for _, head in EXTRA]
+    columns += [Column("Starchy grain? 1 yes, 0 no", "yes/no", width=11)]
+    columns += [
+        Column("Counts as starchy grain?", "words", width=20),
+        Column("The same: 1 yes, 0 no", "yes/no", width=9),
+    ]
     columns += [Column("Feed book: TDN", "% DM"), Column("Feed book: CP", "% DM")]
     columns += [
         Column("Price of dry matter", "$/ton DM"),
         Column("Price of TDN", "$/lb"),
         Column("Price of CP", "$/lb"),
     ]
-    table_heads(sheet, columns, [(0, "Typed in"), (3 + len(VALUES) + len(EXTRA), "Computed")])
+    table_heads(sheet, columns, [(0, "Typed in"), (4 + len(VALUES) + len(EXTRA), "Computed")])
     wide = {str(row["feed"]): row for row in feed_table.wide()}
     names = [*prices, *[""] * SPARE]
     for i, name in enumerate(names):
@@ -118,6 +128,11 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
             )
             sheet.entry(row, k, known.get(column) if known else None, entry, "input", "% DM")
         at = 3 + len(VALUES) + len(EXTRA)
+        grain = Input(f"{prefix}/grain", "Starchy grain?", GRAIN_SAYS, lo=0, hi=1, kind="whole", required=False)
+        sheet.entry(row, at, None, grain, "input0", "yes/no")
+        sheet.put(row, at + 1, _grain_said(book, row, at), "small")
+        sheet.put(row, at + 2, f'=IF(MID({local(row, at + 1)},1,3)="yes",1,0)', "number0", unit="yes/no")
+        at += 3
         unbooked = (f'{local(row, 1)}="{NONE}"', '""')
         for k, column in enumerate(("TDN", "CP")):
             sheet.put(
@@ -131,6 +146,26 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
             cost = call("COST_PER_LB_NUTRIENT", price_ref, dm, nutrient, unless=nothing)
             sheet.put(row, at + k, cost, "number3", unit="$/lb")
     last = FIRST + len(names) - 1
-    order = ("name", "book", "price", *(c for c, *_ in VALUES), *(c for c, _ in EXTRA))
+    order = (
+        "name",
+        "book",
+        "price",
+        *(c for c, *_ in VALUES),
+        *(c for c, _ in EXTRA),
+        "grain",
+        "grain_said",
+        "is_grain",
+    )
     book.marks["feeds"] = {"n": len(names), **{k: sheet.span(FIRST, col, last, col) for col, k in enumerate(order)}}
     book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}
+
+
+def _grain_said(book: Book, row: int, at: int) -> str:
+    """Whether a feed counts as starchy grain, and who says so; what nobody has answered counts as grain.
+
+    The feeding limits give a danger line by body weight for starchy grains alone.
+    """
+    typed, name = local(row, at), f"({book.table_range('feeding_limits', 'feed')}={local(row, 1)})"
+    danger = f"SUMPRODUCT({name}*{book.table_range('feeding_limits', 'danger_pct_bw')})"
+    by_book = f'IF(SUMPRODUCT(--{name})=0,"{NOT_SAID}",IF({danger}>0,"yes, by the feed book","no, by the feed book"))'
+    return f'=IF({local(row, 0)}="","",IF(COUNT({typed})=0,{by_book},IF({typed}=0,"no, as typed","yes, as typed")))'

@@ -137,7 +137,7 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         sheet.put(row, PLACE, offer.row, "number0")
         for col, mark in columns:
             sheet.put(row, col, f"=N(INDEX({feeds[mark]},{c(PLACE)}))", "number2", unit=heads[col][1])
-        sheet.put(row, GRAIN, int(offer.grain), "number0", unit="yes/no")
+        sheet.put(row, GRAIN, f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))", "number0", unit="yes/no")
         sheet.put(row, NPN, offer.npn_pct, "number0", unit="% of CP")
         for col, value, none in (
             (MOST, offer.most_lb, OPEN_LB), (MOST_BW, offer.most_pct_bw, OPEN_PCT), (MOST_DIET, offer.most_pct_diet, OPEN_PCT)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets.common import begin, list_row
-from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 # the numbers the workbook is for, by name, so that a reader or an audit finds them
@@ -178,7 +177,10 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.put(48, 0, "Feeding limits looked up as", "label")
     name = f"INDEX({book.marks['feeds']['book']},$B$42)"
     sheet.put(48, 1, f"={name}", "text")
-    unbooked = (f'$B$49="{NONE}"', '"No feeding limit is on file for this feed: ask the maker and a nutritionist."')
+    listed = f"SUMPRODUCT(--({book.table_range('feeding_limits', 'feed')}=$B$49))"
+    grain = f'IF(N(INDEX({book.marks["feeds"]["is_grain"]},$B$42))=1," It counts as starchy grain: see Ration cautions.","")'
+    none = f'"No feeding limit is on file for this feed: ask the maker and a nutritionist."&{grain}'
+    unbooked = (f"{listed}=0", none)
     text = call("FEED_CAUTION", "$B$49", "MAX(B26,C26)", "$B$43", unless=unbooked)
     sheet.put(35, 5, "Caution for this supplement at the larger of the two rates", "section")
     sheet.put(36, 5, text, "caution")

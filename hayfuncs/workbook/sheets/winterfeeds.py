@@ -113,10 +113,7 @@ def fill(book: Book, season: Season) -> None:
         "number0",
         10,
     )
-    limits = {
-        column: book.table_range("feeding_limits", column)
-        for column in ("feed", "danger_pct_bw", *(c for *_, c, _ in LIMITS))
-    }
+    limits = {column: book.table_range("feeding_limits", column) for column in ("feed", *(c for *_, c, _ in LIMITS))}
     grid.band("Limits of the feed")
     grid.add(
         "book",
@@ -133,12 +130,10 @@ def fill(book: Book, season: Season) -> None:
         pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
         own = f"IF(COUNT({pair})=0,{OPEN_PCT},MIN({pair}))"
         grid.add(mark, head, "% DM", of(own, str(OPEN_PCT), str(OPEN_PCT)), "number0", 12)
-    danger = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits['danger_pct_bw']})"
-    grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no",
-             lambda r: f"=IF({danger.replace('{book}', r['book'])}>0,1,0)", "number0", 11)  # fmt: skip
+    grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_grain']},#))"), "number0", 11)  # fmt: skip
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
-        grid.add(mark, head, unit, lambda r, f=found, o=otherwise: _limit(r, f, o), "number2")  # type: ignore[misc]  # bound early on purpose
+        grid.add(mark, head, unit, lambda r, f=found, o=otherwise, m=mark: _limit(r, f, o, m == "most_bw"), "number2")  # type: ignore[misc]  # bound early on purpose
     grid.band("Where it stands")
     grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
@@ -180,9 +175,11 @@ def _words() -> str:
     return ",".join(f'"{state}"' for state in STATES)
 
 
-def _limit(r: Row, found: str, otherwise: int) -> str:
+def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
+    """The limit on file; a grain without one is held by the limit of all grain together."""
     text = found.replace("{book}", r["book"])
-    return f"=IF({text}=0,{otherwise},{text})"
+    none = f"IF({r['grain']}=1,plan_grain_pct_bw,{otherwise})" if by_weight else str(otherwise)
+    return f"=IF({text}=0,{none},{text})"
 
 
 def _tons(r: Row) -> str:
