@@ -70,6 +70,8 @@ def plan(
         typer.echo("Not every need can be met with what there is. Least that stays short:")
         typer.echo("\n".join(planreport.failures(solved)))
     if values is None:
+        if without := planreport.left_out(solved):
+            typer.echo("\n".join(["", *without]))
         typer.echo("\nNothing was written. Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway.")
         raise typer.Exit(SHORT)
     typer.echo("\n".join([said, *write.errors_told(values)]))

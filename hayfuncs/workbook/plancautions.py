@@ -10,6 +10,7 @@ import hayfuncs
 from hayfuncs import feeds, winter
 from hayfuncs.cautions import LEVELS, VETERINARIAN
 from hayfuncs.winterfarm import OPEN
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
 
 WIDE = 100  # characters of a line
 SLOWLY = (
@@ -25,15 +26,37 @@ class Tested:
     no_nitrate: tuple[str, ...] = ()  # lots that were not tested for it
     heated: Mapping[str, tuple[float, float]] = field(default_factory=dict)  # lot -> crude and available protein, % DM
     book: Mapping[str, str] = field(default_factory=dict)  # feed -> what stands as its name in the feed book
+    dangers: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)  # lot -> hazard and its text
+    out: Mapping[str, str] = field(default_factory=dict)  # lot that is not planned with -> why
 
 
 def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
     yield "Cautions"
+    yield from _dangers(plan, tested)
+    yield from left_out(tested)
     yield from _nitrate(farm, plan)
     yield from _untested(farm, tested)
     yield from _heated(plan, tested)
     yield from _grain(farm, plan)
     yield from _feeds(farm, plan, tested)
+
+
+def _dangers(plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
+    """Each hazard at danger of each lot that is fed, in the words of the sheet Hazards, and who is fed it."""
+    for name, found in tested.dangers.items():
+        groups = list(dict.fromkeys(row.group for row in plan.rows if row.name == name))
+        for hazard, text in found if groups else ():
+            yield from _said(f"{name}, fed to {', '.join(groups)}: {hazard}. {text}")
+
+
+def left_out(tested: Tested) -> Iterator[str]:
+    """The lots that are not planned with, and why: for a danger in its own words."""
+    for name, why in tested.out.items():
+        texts = [f"{hazard}. {text}" for hazard, text in tested.dangers.get(name, ())]
+        if not why.startswith(LEFT_OUT):
+            yield from _said(f"{name} is not in the plan: {why} (sheet Winter feeds).")
+            continue
+        yield from _said(f"{name} is {why}. {' '.join(texts)} To feed it all the same, say so on Winter feeds.")
 
 
 def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:

@@ -41,6 +41,11 @@ def failures(solved: Solved) -> list[str]:
     return found[:MOST_FAILURES] + ([f"  and {more} more"] if more > 0 else [])
 
 
+def left_out(solved: Solved) -> list[str]:
+    """The lots that are not planned with, and why."""
+    return list(plancautions.left_out(solved.tested))
+
+
 def short(solved: Solved) -> str:
     """The plan in one line, for the verbs that are about something else."""
     if solved.plan is None:

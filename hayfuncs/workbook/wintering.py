@@ -7,7 +7,7 @@ out a second way here, so that the plan and the sheets cannot differ.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,7 +18,9 @@ from hayfuncs.wintermodel import Progress
 from hayfuncs.workbook import write
 from hayfuncs.workbook.book import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
+from hayfuncs.workbook.sheets.cautions import NITRATE, WATCHED
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
 
@@ -123,8 +125,16 @@ class Reader:
         start, turnout = self.typed("Hay pile/start"), self.typed("Hay pile/turnout")
         if not isinstance(start, dt.date) or not isinstance(turnout, dt.date) or turnout <= start:
             raise NoFarm("No plan: turnout on Hay pile must be after the start of feeding.")
-        sources = [s for s in self.table("Winter feeds", "sources") if s["state"] == IN_PLAN]
+        every = self.table("Winter feeds", "sources")
+        sources = [s for s in every if s["state"] == IN_PLAN]
         lots = tuple(_lot(s) for s in sources if s["what"] == OWN)
+        out = [
+            f"{s['name']} ({s['state']})" for s in every if s["what"] == OWN and s["state"] != IN_PLAN and _tons(s) > 0
+        ]
+        if out and not any(lot.tons > 0 for lot in lots):
+            raise NoFarm(
+                f"No plan: every lot with hay in store is left out: {', '.join(out)}. See the sheet Winter feeds."
+            )
         if not any(lot.tons > 0 for lot in lots):
             raise NoFarm(
                 "No plan yet: no lot has hay in store. Type tons on Lots, or bales and their weight on Register; then run hayfuncs plan."
@@ -157,14 +167,20 @@ class Reader:
         sources = self.table("Winter feeds", "sources")
         missing: list[str] = []
         heated: dict[str, tuple[float, float]] = {}
-        for s in (s for s in sources if s["what"] == OWN and s["state"] == IN_PLAN):
+        dangers: dict[str, tuple[tuple[str, str], ...]] = {}
+        out: dict[str, str] = {}
+        for s in (s for s in sources if s["what"] == OWN):
             lot, hazard = lots[int(s["row"]) - 1], hazards[int(s["row"]) - 1]
+            dangers[str(s["name"])] = tuple(_dangers(hazard))
+            if s["state"] != IN_PLAN:
+                out[str(s["name"])] = str(s["state"])
+                continue
             if not isinstance(lot["lab_nitrate_n_ppm"], (int, float)):
                 missing.append(str(s["name"]))
             if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
                 heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])
         book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
-        return Tested(tuple(missing), heated, book)
+        return Tested(tuple(missing), heated, book, dangers, out)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
@@ -176,6 +192,15 @@ class Reader:
                 )
             )  # fmt: skip
         return tuple(found)
+
+
+def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    """Each hazard of a row of Hazards that is a danger, in its own words; nitrate once, by the first scale that says so."""
+    found = [(mark, head, str(hazard[mark])) for mark, head, has_levels in WATCHED if has_levels]
+    bad = [(mark, head, text) for mark, head, text in found if text.startswith(WORDS[3])]
+    nitrate = [mark for mark, *_ in WATCHED[:NITRATE]]
+    first = next((mark for mark, *_ in bad if mark in nitrate), "")
+    yield from ((head, text) for mark, head, text in bad if mark not in nitrate or mark == first)
 
 
 def _content(s: dict[str, Any]) -> dict[str, Any]:

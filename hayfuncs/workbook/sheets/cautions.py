@@ -88,6 +88,7 @@ def fill(book: Book) -> None:
         "note",
         50,
     )
+    grid.add("dangers", "Dangers, named", "text", _dangers, "note", 28)
     grid.done("cautions", 48)
     flag(sheet, (FIRST, 1, FIRST + lots["n"] - 1, len(WATCHED)))
     sheet.pages_wide = 2
@@ -132,6 +133,13 @@ def _named(r: Row, marks: list[str]) -> str:
         return f'IF(({r[mark]}="{WORDS[1]}")+({r[mark]}="{WORDS[0]}"),"",{head}&": "&{r[mark]}&". ")'
 
     return "=" + "&".join(one(m) for m in marks)
+
+
+def _dangers(r: Row) -> str:
+    """The hazards at danger, nitrate once."""
+    nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
+    others = [f'IF({r[mark]}="{WORDS[3]}","{head}. ","")' for mark, head, has_levels in WATCHED[NITRATE:] if has_levels]
+    return "=TRIM(" + "&".join([f'IF(COUNTIF({nitrate},"{WORDS[3]}")>0,"Nitrate. ","")', *others]) + ")"
 
 
 def _limits(sheet: Sheet, row: int) -> None:

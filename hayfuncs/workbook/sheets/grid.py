@@ -12,6 +12,7 @@ from hayfuncs.workbook.sheets.common import FIRST, Column, local, table_heads
 Maker = Callable[["Row"], Content]
 Ref = Callable[["Row"], str]  # a reference to a cell of the row
 Asking = Callable[[str], Input]  # from the key of an input to the input
+AskingSome = Callable[[str], Input | None]  # the same; None: no input in this row
 NOT_TESTED = '"not tested"'
 NOT_ENTERED = '"not entered"'
 
@@ -39,7 +40,7 @@ class Grid:
     sheet: Sheet
     n: int
     columns: list[Column] = field(default_factory=list)
-    makers: list[tuple[str, Maker | None, Sequence[Content], Asking | None, str]] = field(default_factory=list)
+    makers: list[tuple[str, Maker | None, Sequence[Content], AskingSome | None, str]] = field(default_factory=list)
     bands: list[tuple[int, str]] = field(default_factory=list)
 
     def band(self, text: str) -> None:
@@ -51,7 +52,7 @@ class Grid:
         self.makers.append((mark, make, (), None, unit))
 
     def ask(
-        self, mark: str, head: str, unit: str, values: Sequence[Content], asking: Asking, style: str = "input",
+        self, mark: str, head: str, unit: str, values: Sequence[Content], asking: AskingSome, style: str = "input",
         width: float = 12,
     ) -> None:  # fmt: skip
         """A column of inputs, with what stands in them first."""
@@ -73,7 +74,8 @@ class Grid:
                 else:
                     assert asking is not None
                     entry = asking(f"{self.sheet.name}/{number}/{mark}")
-                    self.sheet.entry(row.at, col, values[number - 1], entry, style, unit)
+                    if entry is not None:
+                        self.sheet.entry(row.at, col, values[number - 1], entry, style, unit)
         last = FIRST + self.n - 1
         spans = {mark: self.sheet.span(FIRST, col, last, col) for mark, col in places.items()}
         self.sheet.book.marks[name] = {"n": self.n, **spans}

@@ -21,12 +21,14 @@ SAYS = (
     '=IF({ok}=1,IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
     f'IF({{month}}&{{group}}&{{feed}}="","",IF(N({{lb}})=0,"nothing put out","{NOT_FOUND}")))'
 )
+AT_DANGER = "Danger: "  # and by what
+DANGERS = f'=IF({{kind}}=1,IF(<dangers>="","","{AT_DANGER}"&<dangers>&" Read Hazards first. ")&<cautions>,"")'
 # mark, heading, unit, style, width, formula
 RESULTS = (
     ("says", "What to look at", "words", "small", 28, SAYS),
     ("tons", "Put out, the group, the month", "tons as fed", "number2", 12, "?{lb_fed}*<herd.head>*<months.days>/lb_per_ton"),
     ("cost", "Cost", "$", "money0", 11, "?{taken}*<sources.counts>"),
-    ("caution", "Cautions of the lot", "words", "text_in", 50, '=IF({kind}=1,<cautions>&"","")'),
+    ("caution", "Cautions of the lot", "words", "text_in", 50, DANGERS),
 )  # fmt: skip
 WORKINGS = (
     ("m", "Number of the month", "1", "number0", 10, "@{month}|months.label"),
@@ -66,7 +68,7 @@ WORKINGS = (
 def add(book: Book, grid: Grid) -> None:
     """The results that a reader looks at, then the workings behind them."""
     tables = {"months": book.marks["months"], "herd": book.marks["season_herd"], "sources": book.marks["sources"]}
-    tables["lots"] = book.marks["lots"]
+    tables["lots"], tables["cautions"] = book.marks["lots"], book.marks["cautions"]
     for title, columns in (("Computed", RESULTS), ("Workings", WORKINGS)):
         grid.band(title)
         for mark, head, unit, style, width, formula in columns:
@@ -92,6 +94,7 @@ def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int)
         return _place(re.sub(r"\{(\w+)\}", cell, what), tables[table][name])
     row = f"INDEX({tables['sources']['row']},{r['s']})"
     text = formula.replace("<cautions>", f"INDEX({tables['lots']['cautions']},{row})")
+    text = text.replace("<dangers>", f"INDEX({tables['cautions']['dangers']},{row})")
     text = re.sub(r"<(\w+)\.(\w+)>", looked_up, text)
     text = re.sub(r"\[(\w+)\]", column, text)
     text = re.sub(r"\{(\w+)\}", cell, text)

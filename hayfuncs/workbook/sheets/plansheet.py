@@ -13,6 +13,7 @@ from hayfuncs.workbook.book import Book, Content, Flagging, Sheet
 from hayfuncs.workbook.sheets import planrows
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
 
 SPARE_ROWS = 12  # for amounts that are added by hand
 PLACES = 6  # of the solved pounds: finer than any scale, and short enough to read
@@ -52,6 +53,20 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
     for mark, head, unit, style, width in COLUMNS:
         grid.ask(mark, head, unit, _held(lines, mark), asking[mark], style, width)
     _rest(book, sheet, grid, "plan")
+    _at_danger(book, sheet)
+
+
+def _at_danger(book: Book, sheet: Sheet) -> None:
+    """Above the rows, so that nobody feeds by them before reading: how many feed a lot at danger, how many are left out."""
+    fed = f'COUNTIF({book.marks["plan"]["caution"]},"{planrows.AT_DANGER}*")'
+    out = f'COUNTIF({book.marks["sources"]["state"]},"{LEFT_OUT}*")'
+    says = (
+        f'{fed}&" rows feed a lot at danger: read Cautions of the lot below and the sheet Hazards before it is fed. "'
+    )
+    left = f'{out}&" lots are left out for a danger: see Winter feeds."'
+    at = (FIRST - 4, book.marks["plan_at"]["says"])
+    book.marks["plan_dangers"] = sheet.put(*at, f'=IF({fed}=0,"",{says})&IF({out}=0,"",{left})', "text")
+    sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
 
 
 def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: int = 0) -> None:

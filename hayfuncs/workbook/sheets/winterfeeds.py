@@ -8,7 +8,7 @@ from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.feeds import NONE
-from hayfuncs.workbook.sheets.grid import Asking, Grid, Row, number
+from hayfuncs.workbook.sheets.grid import Asking, AskingSome, Grid, Row, number
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
@@ -16,7 +16,10 @@ COW = ("head", "weight", "shrunk", "milk", "calf", "score")
 NO_END = "no end"
 HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
 IN_PLAN = "yes"
-STATES = ("not allowed", "a value or price is missing", IN_PLAN)
+NOT_ALLOWED, MISSING = "not allowed", "a value or price is missing"
+LEFT_OUT = "left out, danger: "  # and by what
+# hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
+DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
 LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
     ("most_lb", "Most a head", "lb as fed/day", "limit_lb_day", OPEN_LB),
     ("most_bw", "Most by weight", "% of body weight", "limit_pct_bw", OPEN_PCT),
@@ -51,7 +54,7 @@ def fill(book: Book, season: Season) -> None:
         "state",
         "In the plan?",
         "word",
-        lambda r: f"=CHOOSE(1+{r['allowed']}+{r['allowed']}*{r['known']},{_words()})",
+        _state,
         "text",
         26,
     )
@@ -60,6 +63,9 @@ def fill(book: Book, season: Season) -> None:
              _keyed(places, number("Allowed?", "May the plan feed it? 1 yes, 0 no", 0, 1, required=True, whole=True)), "input0", 10)  # fmt: skip
     grid.ask("limit", "At most, where that counts", "tons as fed", [None] * len(places),
              _keyed(places, number("At most", "Tons as fed that may be used this winter; empty for no limit", 0, 100000)))  # fmt: skip
+    despite = number("Feed it in spite of a danger?", f"A lot at danger by {' or '.join(n for _, n in DEADLY)} as the whole diet is left out unless 1 stands here", 0, 1, whole=True)  # fmt: skip
+    own_only = [0 if kind == 1 else None for kind, _ in places]
+    grid.ask("despite", "Feed it in spite of a danger? 1 yes, 0 no", "yes/no", own_only, _keyed(places, despite, 1), "input0", 12)  # fmt: skip
     grid.band("From the other sheets")
     grid.add("price", "Price", "$/ton as fed", each(stock["paid"], offers["price"], feeds["price"]), "money")
     grid.add(
@@ -130,6 +136,8 @@ def fill(book: Book, season: Season) -> None:
         pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
         own = f"IF(COUNT({pair})=0,{OPEN_PCT},MIN({pair}))"
         grid.add(mark, head, "% DM", of(own, str(OPEN_PCT), str(OPEN_PCT)), "number0", 12)
+    deadly = "+".join(f'{2**i}*(MID(INDEX({hazards[mark]},#),1,2)="Da")' for i, (mark, _) in enumerate(DEADLY))
+    grid.add("held", "At danger: 1 prussic acid, 2 ergovaline, 3 both", "1", of(deadly, "0", "0"), "number0", 14)
     grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_grain']},#))"), "number0", 11)  # fmt: skip
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
@@ -141,7 +149,7 @@ def fill(book: Book, season: Season) -> None:
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
              lambda r: f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)', "number0", 12)  # fmt: skip
     grid.add("sum", "Sum of the row, to see changes", "any",
-             lambda r: f"=(SUM({r['counts']}:{r['most_diet']})+{r['allowed']})*ROWS({a1(FIRST, 0, 'rc')}:{r['name']})", "number2", 14)  # fmt: skip
+             lambda r: f"=(SUM({r['counts']}:{r['most_diet']})+{r['allowed']}+N({r['despite']}))*ROWS({a1(FIRST, 0, 'rc')}:{r['name']})", "number2", 14)  # fmt: skip
     grid.done("sources")
     sheet.printed_cols = book.marks["sources_at"]["tons"] + 1
     sheet.freeze = (sheet.freeze[0], 1)
@@ -160,19 +168,27 @@ def _sum_of_all(book: Book, sheet: Sheet, row: int) -> None:
     book.define("plan_read", sheet.put(row, 2, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
 
 
-def _keyed(places: list[tuple[int, int]], asking: Asking) -> Asking:
-    """Keys by the row of the home sheet, so that a further lot does not move what is said of the feeds."""
+def _keyed(places: list[tuple[int, int]], asking: Asking, only: int | None = None) -> AskingSome:
+    """Keys by the row of the home sheet, so that a further lot does not move what is said of the feeds.
 
-    def asked(key: str) -> Input:
+    With `only` the rows of one kind are asked.
+    """
+
+    def asked(key: str) -> Input | None:
         _, number, mark = key.split("/")
         kind, row = places[int(number) - 1]
-        return asking(f"{HOMES[kind - 1]}/{row}/{mark}")
+        return asking(f"{HOMES[kind - 1]}/{row}/{mark}") if only in (None, kind) else None
 
     return asked
 
 
-def _words() -> str:
-    return ",".join(f'"{state}"' for state in STATES)
+def _state(r: Row) -> str:
+    """In the plan, or why not: a lot at danger is left out until the user says that it is fed in spite of it."""
+    (_, one), (_, other) = DEADLY
+    held = f'"{LEFT_OUT}"&CHOOSE(MAX(1,{r["held"]}),"{one}","{other}","{one} and {other}")'
+    free = f"IF(OR({r['held']}=0,N({r['despite']})=1),1,0)"
+    place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free})"
+    return f'=CHOOSE({place},"{NOT_ALLOWED}","{MISSING}",{held},"{IN_PLAN}")'
 
 
 def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
