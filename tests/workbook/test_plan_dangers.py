@@ -112,8 +112,8 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
     assert str(opened.name("master_check")).startswith("✗")
     rows = sum(r.name == LOT for r in opened.book.marks["solved"].plan.rows)
     said = opened.at(opened.book.marks["plan_dangers"])
-    assert said.startswith(f"{rows} rows feed a lot at danger: read Cautions of the lot")
-    assert "1 lots are left out for a danger: see Winter feeds" in said
+    assert said.startswith(f"Rows that feed a lot at danger: {rows}. Read Cautions of the lot")
+    assert "Lots left out for a danger: 1, see Winter feeds" in said
     assert opened.get("plan", "caution", at).startswith("Danger: Ergovaline. Read Hazards first. danger 1")
     opened.put("hazards", "hcn", HCN, NUMBER)
     assert opened.get("sources", "state", NUMBER) == "left out, danger: prussic acid and ergovaline"

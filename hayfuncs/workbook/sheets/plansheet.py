@@ -60,11 +60,9 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     """Above the rows, so that nobody feeds by them before reading: how many feed a lot at danger, how many are left out."""
     fed = f'COUNTIF({book.marks["plan"]["caution"]},"{planrows.AT_DANGER}*")'
     out = f'COUNTIF({book.marks["sources"]["state"]},"{LEFT_OUT}*")'
-    says = (
-        f'{fed}&" rows feed a lot at danger: read Cautions of the lot below and the sheet Hazards before it is fed. "'
-    )
-    left = f'{out}&" lots are left out for a danger: see Winter feeds."'
-    at = (FIRST - 4, book.marks["plan_at"]["says"])
+    says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
+    left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
+    at = (FIRST - 4, 1)
     book.marks["plan_dangers"] = sheet.put(*at, f'=IF({fed}=0,"",{says})&IF({out}=0,"",{left})', "text")
     sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
 
