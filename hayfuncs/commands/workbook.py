@@ -52,4 +52,6 @@ def register(app: typer.Typer) -> None:
             book, values = save(farm, out, chosen, force, tell, own=True)
         typer.echo("\n".join([report.text(book, values), *write.errors_told(values)]))
         typer.echo(planreport.short(book.marks["solved"]))
+        if farm.told:
+            typer.echo("".join(f"\n{line}" for line in farm.told))
         typer.echo(f"\nWritten: {out}")

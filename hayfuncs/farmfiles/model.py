@@ -61,6 +61,7 @@ class Lot:
     sample_date: dt.date | None = None
     cores: int | None = None
     storage: str | None = None
+    feeder: str | None = None
     notes: str = ""
 
 
@@ -173,6 +174,8 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("cores", "Cores", "cores", "Cores taken for the sample", "cores | cores taken | number of cores", 1, 1000, kind="whole"),
     _text("storage", "Storage", "How the hay is stored", "storage | stored | where stored | storage method",
           names_of=("STORAGE_LOSS", "method")),
+    _text("feeder", "Feeder", "What the lot is fed in", "feeder | fed in | feeder type | kind of feeder | hay feeder",
+          names_of=("FEEDING_LOSS", "feeder")),
     _text("notes", "Notes", "Anything to carry along: warnings, remarks",
           "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags"),
 )  # fmt: skip

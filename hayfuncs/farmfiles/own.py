@@ -117,7 +117,7 @@ class OwnFile:
                 row, column, cell, f"a text of at most {LONGEST_TEXT:,} characters", f"it has {len(text):,}; shorten it"
             )
             return None
-        if column.field in ("name", "field", "storage") and len(text) > NAME_LENGTH:
+        if column.field in ("name", "field", "storage", "feeder") and len(text) > NAME_LENGTH:
             self._fault(row, column, cell, self.allowed(column))
             return None
         return text

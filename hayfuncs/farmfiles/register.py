@@ -1,4 +1,4 @@
-"""The lot register kept at home (field, cutting, bales, storage, price), joined to the lab's results.
+"""The lot register kept at home (field, cutting, bales, storage, feeder, price), joined to the lab's results.
 
 A lab knows a sample number; the farm knows the stack.  The register says which is which:
 one row a lot, with a column Sample where the lab's number differs from the lot's name.

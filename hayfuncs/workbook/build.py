@@ -82,7 +82,8 @@ def build(
         progress("filling the sheets")
     book = Book(edition, TITLE)
     book.keeper = keeper
-    front.fill(book, farm.what)
+    front.fill(book, farm.what, farm.told)
+    book.marks["told"] = farm.told
     assumptions.fill(book)
     reference.fill_tables(book)
     feeds.fill_book(book)

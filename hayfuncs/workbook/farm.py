@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 
+import hayfuncs
+from hayfuncs.errors import listing
 from hayfuncs.farmfiles.model import Group, Lot
 from hayfuncs.files import UserError
-from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn
-from hayfuncs.workbook.season import DEMO_SEASON, Season
+from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn, Stored
+from hayfuncs.workbook.season import DEMO_SEASON, USUAL_FEEDER, Season
+
+MOST_NAMED = 4  # lots told by name; more are counted
 
 WHAT = "Demo data: an invented farm. Replace its lots, cows and prices with your own."
+DEMO_DATES = " The dates of the winter are the demo's until you type yours on Hay pile."
+DEMO_PRICES = " Prices of feeds are the demo's until you type yours on Feeds."
+NO_HERD = "No herd list was given, so the cows are the demo's, invented: give --herd HERD.csv or type yours on the sheet Herd."
+NO_LOTS = "No list of lots was given, so the hay is the demo's, invented: give --lots LOTS.csv or type yours on the sheet Lots."
 
 
 @dataclass(frozen=True)
@@ -21,17 +30,19 @@ class Farm:
     lots: tuple[Lot, ...]
     groups: tuple[Group, ...]
     prices: dict[str, float]
-    what: str = "Your own lots and cows, read from your files; prices and the dates of the winter are the demo's until you type yours."
+    what: str = "Your own lots and cows, read from your files." + DEMO_PRICES + DEMO_DATES
     choice: tuple[str, str, str] = field(default=("", "", ""))  # lot, group, feed shown first
     barn: Barn = field(default_factory=Barn)
     season: Season = field(default_factory=Season)
+    told: tuple[str, ...] = ()  # what was not given, and what was taken instead
 
 
 def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> Farm:
     """The farm with the user's own lots or groups; what the demo invented about its own goes with them."""
     lot, group, feed = farm.choice
     if lots is not None:
-        barn = replace(farm.barn, stored={}, yards={}, bench=(), spread=Barn().spread)
+        stored = {x.name: Stored(feeder=x.feeder or USUAL_FEEDER) for x in lots}
+        barn = replace(farm.barn, stored=stored, yards={}, bench=(), spread=Barn().spread)
         farm = replace(farm, lots=tuple(lots), what=Farm.what, choice=("", group, feed), barn=barn, season=Season())
         lot = ""
     if groups is not None:
@@ -43,7 +54,29 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
             barn=replace(farm.barn, yards={}),
             season=Season(),
         )
-    return farm
+    return replace(farm, **_told(farm, lots, groups))
+
+
+def _told(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> dict[str, Any]:
+    """What the user's files did not say, for the sheet About and for the terminal."""
+    if lots is None and groups is None:
+        return {"told": ("Neither a list of lots nor a herd list was given: hay and cows are the demo's, invented.",)}
+    if groups is None:
+        return {"what": f"Your own lots. {NO_HERD}{DEMO_PRICES}{DEMO_DATES}", "told": (NO_HERD, *_feeder_taken(farm))}
+    if lots is None:
+        return {"what": f"Your own cows. {NO_LOTS}{DEMO_PRICES}{DEMO_DATES}", "told": (NO_LOTS,)}
+    return {"told": tuple(_feeder_taken(farm))}
+
+
+def _feeder_taken(farm: Farm) -> Iterator[str]:
+    silent = [lot.name for lot in farm.lots if lot.feeder is None]
+    if silent:
+        lost = hayfuncs.feeding_loss(USUAL_FEEDER)
+        which = listing(silent) if len(silent) <= MOST_NAMED else f"{len(silent)} of {len(farm.lots)} lots"
+        yield (
+            f"Assumed for {which}: fed in an {USUAL_FEEDER}, {lost:g} % of the hay wasted, because the list of lots has no feeder "
+            "for them; give one in a column Feeder, or pick it under Fed in on the sheet Stock."
+        )
 
 
 def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:
@@ -54,7 +87,8 @@ def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:
         raise UserError(
             f"turnout ({winter.turnout}) must be after the start of feeding ({winter.start}); give both dates"
         )
-    return replace(farm, barn=replace(farm.barn, winter=winter))
+    what = farm.what if start is None or turnout is None else farm.what.replace(DEMO_DATES, "")
+    return replace(farm, what=what, barn=replace(farm.barn, winter=winter))
 
 
 def _lot(

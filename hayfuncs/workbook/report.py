@@ -84,5 +84,8 @@ def ration(book: Book, values: Values) -> list[str]:
         "",
         f"Hay for the winter: {pile}",
     ]
+    left_out = value(book, values, book.names["lots_left_out"])
+    if left_out:
+        lines.append(f"  not counted: {left_out:g} of {book.marks['stock']['n']} lots, see the sheet Stock")
     master = next(v for (s, r, c), v in values.items() if s == "Checks" and c == 0)
     return [*lines, "", f"Checks: {master}"]

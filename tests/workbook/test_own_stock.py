@@ -11,10 +11,10 @@ from hayfuncs.farmfiles.lots import read_lots
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO, own
 
-HEAD = "Lot,Field,Cutting,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %,Tons on hand,Bales,Bale weight (lb),Bale type,Price ($/ton),Harvest date,Sample date,Cores,Storage,Notes"
+HEAD = "Lot,Field,Cutting,Forage,Basis,Dry matter %,Crude protein %,ADF %,NDF %,Tons on hand,Bales,Bale weight (lb),Bale type,Price ($/ton),Harvest date,Sample date,Cores,Storage,Feeder,Notes"
 ROWS = (
-    "North,Home place,1,grass,dry,89,9.5,38,61,,80,1100,round,95,2026-06-14,2026-08-01,20,barn,rained on",
-    "South,,,legume,dry,88,17,31,40,12,,,,,,,,,",
+    "North,Home place,1,grass,dry,89,9.5,38,61,,80,1100,round,95,2026-06-14,2026-08-01,20,barn,cone,rained on",
+    "South,,,legume,dry,88,17,31,40,12,,,,,,,,,,",
 )
 
 
@@ -54,9 +54,8 @@ def test_tons_price_and_storage_follow(mine):
 
 
 def test_nothing_invented_for_the_demo_reaches_another_farm(mine):
-    opened, book = mine
+    opened, _ = mine
     for table, mark in (
-        ("stock", "feeder"),
         ("hazards", "temp"),
         ("repeats", "second_cp"),
         ("bench", "bag"),
@@ -65,8 +64,31 @@ def test_nothing_invented_for_the_demo_reaches_another_farm(mine):
     ):
         assert not opened.get(table, mark), (table, mark)
     assert opened.name("core_sd") in (None, "")
-    assert opened.at(book.marks["haypile"]["banner"]).startswith("Not enough entered")
-    opened.put("stock", "feeder", "cone")
-    opened.put("stock", "feeder", "cone", 2)
+
+
+def test_the_feeder_is_the_lists_or_the_usual_one_and_this_is_told(mine):
+    opened, book = mine
+    assert opened.get("stock", "feeder") == "cone"
+    assert opened.get("stock", "feeder", 2) == "open ring"
+    no_herd, told = book.marks["told"]
+    assert no_herd.startswith("No herd list was given, so the cows are the demo's")
+    assert told.startswith("Assumed for South: fed in an open ring, 20.5 % of the hay wasted")
+    about = [str(cell.content) for cell in book.by_name("About").cells.values()]
+    assert told in about
+    assert any(text.startswith(f"Your own lots. {no_herd}") for text in about)
+    assert "Fed in on Stock" not in opened.get("register", "missing", 2)
+
+
+def test_the_hay_pile_says_what_is_left_out_and_what_is_missing(mine):
+    opened, book = mine
+    banner, money = book.marks["haypile"]["banner"], book.marks["haypile"]["money"]
     assert opened.name("lots_left_out") == 1  # the second lot has no storage
-    assert opened.at(book.marks["haypile"]["banner"]).startswith("Short: the hay is gone on")
+    assert opened.at(banner).startswith("Short: the hay is gone on")
+    assert opened.at(money).endswith("Not counted: 1 of 2 lots (Stock).")
+    opened.put("stock", "feeder", None)
+    opened.put("stock", "feeder", None, 2)
+    assert opened.at(banner) == (
+        "Not enough entered to say; Register, Where stored: 1 of 2 lots blank; Stock, Fed in: 2 of 2 lots blank."
+    )
+    assert opened.at(money).startswith("What to buy is not known.")
+    assert "Fed in on Stock" in opened.get("register", "missing")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hayfuncs import __version__
 from hayfuncs.workbook.book import Book, Sheet
 from hayfuncs.workbook.sheets.common import begin
@@ -44,7 +46,7 @@ EDITIONS = {
 CHANGES = (("0.1.0", "25 Nov 2026", "First version."),)
 
 
-def fill(book: Book, what: str) -> None:
+def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     sheet = begin(
         book, "About", "From a hay test to a fed cow",
         "Which hay lot carries which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
@@ -55,7 +57,7 @@ def fill(book: Book, what: str) -> None:
     row = 4
     row = _lines(sheet, row, "What this is", [
         ("For", "A county agent and a producer, at a meeting or at the kitchen table."),
-        ("Data", what), ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
+        ("Data", what), *(("Taken", text) for text in told if text not in what), ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
     ])  # fmt: skip
     row = _lines(sheet, row, "How to use it", [(str(i), text) for i, text in enumerate(STEPS, 1)])
     row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])

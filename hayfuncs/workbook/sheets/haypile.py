@@ -101,10 +101,14 @@ def _totals(book: Book, sheet: Sheet) -> None:
     sheet.put(
         9,
         0,
-        f'=IF(COUNT(hay_short,days_of_hay)<2,"Not enough entered to say: see Register, Stock and Winter need.",IF(hay_short>0,{short},{enough}))',
+        f"=IF(COUNT(hay_short,days_of_hay)<2,{_missing(book)},IF(hay_short>0,{short},{enough}))",
         "banner",
     )
-    money = '=IF(N(hay_short)>0,"To buy: "&TEXT(tons_short,"0")&" tons, "&IF(COUNT(cost_short)=0,"price not entered.",TEXT(cost_short,"$#,##0")&" at "&TEXT(bought_price,"$0")&" a ton."),"Nothing to buy.")'
+    money = (
+        '=IF(COUNT(hay_short)=0,"What to buy is not known.",IF(hay_short>0,"To buy: "&TEXT(tons_short,"0")&" tons, "&IF(COUNT(cost_short)=0,"price not entered.",TEXT(cost_short,"$#,##0")&" at "&TEXT(bought_price,"$0")&" a ton."),"Nothing to buy."))&IF(lots_left_out>0," Not counted: "&lots_left_out&" of "&ROWS('
+        + book.marks["stock"]["net"]
+        + ')&" lots (Stock).","")'
+    )
     sheet.put(10, 0, money, "banner")
     for row in (9, 10):
         sheet.heights[row] = 26
@@ -114,7 +118,22 @@ def _totals(book: Book, sheet: Sheet) -> None:
         26, 0, "Losses: mean of the store (sheet Stock). Hay bought in winter has less storage loss ahead,", "sentence"
     )
     sheet.put(27, 0, "so the tons to buy are on the safe side. Cold and mud ask for more: see Herd care.", "sentence")
-    book.marks["haypile"] = {"banner": sheet.ref(9, 0)}
+    book.marks["haypile"] = {"banner": sheet.ref(9, 0), "money": sheet.ref(10, 0)}
+
+
+def _missing(book: Book) -> str:
+    """What must be entered before the sheet can answer: the sheet, the column, how many are blank."""
+    register, stock, winter = (book.marks[k] for k in ("register", "stock", "winter"))
+    columns = (
+        ("Register, Tons in store", register["tons"], register["n"], "lots"), ("Register, Where stored", stock["storage_loss"], stock["n"], "lots"),
+        ("Stock, Fed in", stock["feeding_loss"], stock["n"], "lots"), ("Winter need, Hay like this lot", winter["intake"], winter["n"], "groups"),
+    )  # fmt: skip
+    said = [
+        f'IF(COUNT({column})<{n},"; {where}: "&({n}-COUNT({column}))&" of {n} {what} blank","")'
+        for where, column, n, what in columns
+    ]
+    dates = 'IF(COUNT(winter_days)=0,"; the dates on this sheet","")'
+    return f'"Not enough entered to say"&{"&".join([dates, *said])}&"."'
 
 
 def _picture(book: Book, sheet: Sheet) -> None:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from hayfuncs.farmfiles.model import Lot
 from hayfuncs.workbook.barn import Barn
 from hayfuncs.workbook.book import Book, Content, call
-from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.common import begin, local
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, date, listed, number, of_record, text, there, words
+from hayfuncs.workbook.sheets.stock import FEEDER
 
 BALES = ("small square", "round", "large square")
 AGREE_PCT = 10  # tons typed and tons by bales further apart than this are looked at: common practice, no source
@@ -132,6 +133,7 @@ def _notes(r: Row) -> Content:
 
 
 def _missing(r: Row) -> str:
-    wanted = (("harvest", "harvest date"), ("hours", "hours"), ("bale", "bale"), ("weight", "bale weight"), ("bales", "bales"),
+    of_here = (("harvest", "harvest date"), ("hours", "hours"), ("bale", "bale"), ("weight", "bale weight"), ("bales", "bales"),
               ("storage", "storage"), ("cores", "cores"), ("sampled", "sample date"))  # fmt: skip
-    return "=TRIM(" + "&".join(f'IF({r[k]}="","{says}; ","")' for k, says in wanted) + ")"
+    wanted = (*((r[k], says) for k, says in of_here), (f"Stock!{local(r.at, FEEDER)}", "Fed in on Stock"))
+    return "=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")"

@@ -12,6 +12,7 @@ from hayfuncs.workbook.sheets.common import FIRST, begin, found, list_row
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, of_record, there
 
 STAND_IN = 1000  # lb: the weight cancels, so any would do
+FEEDER = 2  # the column of Fed in; the Register, filled before, looks at it
 REFERENCE = ("place", "price", "dm", "tdn", "cp")
 
 
@@ -74,6 +75,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     grid.add("value", "Hay in store at its price", "$",
              lambda r: f"=IF(COUNT({r['paid']},{r['tons']})<2,{NOT_ENTERED},{r['paid']}*{r['tons']})", "money0", 14)  # fmt: skip
     grid.done("stock", 22)
+    assert book.marks["stock_at"]["feeder"] == FEEDER
     sheet.pages_wide = 2
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
     pick = Input(
