@@ -108,6 +108,8 @@ class Series:
     gap: int = 60
     label_position: str = ""
     label_colour: str = "#1F1F1F"
+    over_others: bool = False  # bars in one another's place, where only one of them is not 0
+    label_format: str = ""  # a number format of the values shown: "0.0;;" shows no 0
 
 
 @dataclass
@@ -131,6 +133,7 @@ class Picture:
     reverse: bool = False
     stacked: bool = False
     line: Series | None = None  # a line over columns, drawn with the same categories
+    every_name: bool = False  # no name of a bar or column is left out for want of room
 
 
 @dataclass

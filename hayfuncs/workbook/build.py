@@ -17,7 +17,9 @@ from hayfuncs.workbook.sheets import (
     checks,
     common,
     coring,
+    cowyear,
     dietcautions,
+    feedcost,
     feeds,
     front,
     groupmonths,
@@ -55,7 +57,7 @@ TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
     "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
-    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Mix",
+    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Cow year", "Feed cost", "Mix",
     "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
     "Repeat tests", "Hazards", "Cautions", "Herd care",
@@ -95,6 +97,8 @@ def build(
     landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
     ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    cowyear.fill(book)
+    feedcost.fill(book)
     _hay_on_hand(book, farm)
     winter.fill(book, farm.groups, farm.season)
     hazards.fill(book, farm.lots, farm.barn)

@@ -24,11 +24,18 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
         over.add_series(_series(replace(picture, kind="line"), picture.line))
         chart.combine(over)
     chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, "size": 15, "bold": True}, "overlay": False})
-    across = _axis(picture.x_title, picture.x_range, reverse=picture.kind == "bar" and picture.reverse, bar=False)
+    bar = picture.kind == "bar"
+    across, up = _axis(picture.x_title, picture.x_range, bar=False), _axis(picture.y_title, picture.y_range, bar=bar)
+    names = up if bar else across
     if picture.x_step is not None:
         across["major_unit"] = picture.x_step
+    if picture.every_name:
+        names["interval_unit"] = 1
+    if picture.reverse:  # the first name on top, the scale still below
+        names["reverse"] = True
+        names["crossing"] = "max"
     chart.set_x_axis(across)
-    chart.set_y_axis(_axis(picture.y_title, picture.y_range, reverse=False, bar=picture.kind == "bar"))
+    chart.set_y_axis(up)
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
     chart.set_chartarea({"border": {"color": "#B8C0C6"}})
@@ -36,7 +43,7 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
     out.insert_chart(picture.row, picture.col, chart, place)
 
 
-def _axis(title: str, limits: tuple[float | None, float | None], reverse: bool, bar: bool) -> dict[str, Any]:
+def _axis(title: str, limits: tuple[float | None, float | None], bar: bool) -> dict[str, Any]:
     axis: dict[str, Any] = {
         "name": title,
         "name_font": {**TEXT, "bold": False},
@@ -48,8 +55,6 @@ def _axis(title: str, limits: tuple[float | None, float | None], reverse: bool, 
         axis["min"] = limits[0]
     if limits[1] is not None:
         axis["max"] = limits[1]
-    if reverse:
-        axis["reverse"] = True
     return axis
 
 
@@ -61,6 +66,8 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
     }
     if picture.kind in ("bar", "column"):
         made["gap"] = s.gap
+        if s.over_others:
+            made["overlap"] = 100
         made["fill"] = {"color": s.colour}
         made["border"] = {"color": INK, "width": 0.75}
         if s.pattern:
@@ -78,6 +85,8 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
         made["data_labels"] = {"value": False, "series_name": True, "custom": hidden, "font": TEXT}
     elif s.values_shown:
         made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True, "color": s.label_colour}}
+        if s.label_format:
+            made["data_labels"]["num_format"] = s.label_format
     if "data_labels" in made and s.label_position:
         made["data_labels"]["position"] = s.label_position
     return made

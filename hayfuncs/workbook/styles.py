@@ -48,6 +48,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "number0_seen": {"num_format": '#,##0;-#,##0;""', "align": "right"},
     "number2_seen": {"num_format": '#,##0.00;-#,##0.00;""', "align": "right"},
     "number3_seen": {"num_format": '#,##0.000;-#,##0.000;""', "align": "right"},
+    "money_seen": {"num_format": '$#,##0.00;-$#,##0.00;""', "align": "right"},
     "money0_seen": {"num_format": '$#,##0;-$#,##0;""', "align": "right"},
     "number_or_dash": {"num_format": '#,##0.0;-#,##0.0;"–"', "align": "right"},
     "money_or_dash": {"num_format": '$#,##0;-$#,##0;"–"', "align": "right"},

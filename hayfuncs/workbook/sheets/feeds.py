@@ -157,6 +157,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         "is_grain",
     )
     book.marks["feeds"] = {"n": len(names), **{k: sheet.span(FIRST, col, last, col) for col, k in enumerate(order)}}
+    book.marks["feeds"] |= {k: sheet.span(FIRST, at + i, last, at + i) for i, k in ((3, "tdn_cost"), (4, "cp_cost"))}
     book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}
 
 

@@ -15,6 +15,7 @@ STEPS = (
     "Feeds: type the prices you can get, and the tag's analysis where you have one.",
     "Verdict and Lot picture: see which lot carries which cows by itself.",
     "Ration: choose a lot, a group and a supplement; read the pounds a day, the cost and the cautions.",
+    "Cow year, Feed cost: in which months of her year this hay carries the chosen cow, and which feed closes the gap for the least money.",
     "Stock, Winter need, Hay pile, Feeder waste: is there enough hay to reach grass, what is it worth, and what does waste cost?",
     "Winter, Winter herd, Hay to buy, Winter feeds: dates, calving, feeders, hay on offer and what may be fed; hayfuncs plan solves the winter.",
     "Plan, Group months, Stock months, Winter budget: what each group gets, what is short or overdrawn, what to buy. Change any amount on Plan.",

@@ -58,11 +58,11 @@ def fill(book: Book) -> None:
         for k, col in (("fibre", 4), ("quality", 5), ("hay", 6), ("tdn_short", 9), ("cp_short", 12), ("verdict", 13))
     }
     area = (FIRST, 13, last, 13)
-    _flag(sheet, area)
+    flag(sheet, area)
     verdict(book)
 
 
-def _flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
+def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
     sheet.flags += [Flagging(area, "short", "flag_bad"), Flagging(area, "carries", "flag_good")]
 
 
@@ -99,7 +99,7 @@ def verdict(book: Book) -> None:
         for g in range(n):
             at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
             sheet.put(row, 5 + g, f"={pick(match['verdict'], at)}", "verdict")
-    _flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
+    flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
     sheet.zoom = 130

@@ -11,6 +11,11 @@ HEADLINES = {
     "supplement_by_pounds": "rate_pounds", "supplement_by_share": "rate_share", "cost_per_cow_day": "cost",
     "energy_short": "tdn_short", "protein_short": "cp_short",
 }  # fmt: skip
+# the chosen case, by name, for the sheets that go on from it
+CHOSEN = {
+    "chosen_weight": "weight", "chosen_hay_eaten": "hay", "chosen_hay_tdn": "hay_tdn", "chosen_hay_cp": "hay_cp",
+    "chosen_tdn_need": "tdn_need", "chosen_cp_need": "cp_need",
+}  # fmt: skip
 
 
 def fill(book: Book, lot: str, group: str, feed: str) -> None:
@@ -152,7 +157,7 @@ def _rates(book: Book, sheet: Sheet) -> None:
         "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
         "driver_share": sheet.ref(26, 2), "hay_beside": sheet.ref(31, 1), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
     }  # fmt: skip
-    for name, mark in HEADLINES.items():
+    for name, mark in (HEADLINES | CHOSEN).items():
         book.define(name, marks[mark])
     nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
     # a nutrient that the hay covers is not named
