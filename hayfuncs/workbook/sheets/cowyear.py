@@ -101,7 +101,7 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
             sheet.put(row, covered, f"={c[need]}-{c[short]}", "number2", unit="lb/day")
         sheet.put(row, SAYS, f"=CHOOSE(1+({c[T_SHORT]}>0)+2*({c[C_SHORT]}>0),{verdicts})", "verdict")
         for short, label, begins, ends in ((T_SHORT, T_LABEL, T_BEGINS, T_ENDS), (C_SHORT, C_LABEL, C_BEGINS, C_ENDS)):
-            named = f'=TRIM({c[MONTH]}&" "&{c[EVENT]}&IF({c[short]}>0," short "&TEXT({c[short]},"0.00"),""))'
+            named = f'=TRIM({c[MONTH]}&" "&{c[EVENT]}&IF({c[short]}>0," short "&TEXT({c[short]},"0.00")&" lb",""))'
             sheet.put(row, label, named, "text")
             # month 12 stands before month 1: the year is a ring
             count = f"ROWS({_span(short)})"

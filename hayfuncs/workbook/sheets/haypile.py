@@ -75,7 +75,7 @@ def days(book: Book) -> None:
 def _totals(book: Book, sheet: Sheet) -> None:
     winter = book.marks["winter"]
     sheet.put(11, 0, "From the first day to grass", "section")
-    unknown = "COUNT(hay_needed,winter_days)*(hay_in_store>0)=0"
+    unknown = "(COUNT(hay_needed,winter_days)=2)*(hay_in_store>0)=0"
     needed = f"=IF(COUNT({winter['needed']})=0,{NOT_ENTERED},SUM({winter['needed']}))"
     no_head = f"=IF(COUNT({winter['dm_day']})=0,{NOT_ENTERED},SUM({winter['counted']}))"
     lines: tuple[tuple[str, str, Content, str, str], ...] = (
