@@ -29,6 +29,7 @@ class Case:
     recomputed: Recomputed
     direct: Direct
     heads: list[Node]
+    master: list[Node] = field(default_factory=list)  # the word over all checks, where there is one
     findings: list[Finding] = field(default_factory=list)
     tried: int = 0
     seconds: float = 0.0
@@ -37,6 +38,11 @@ class Case:
     def fed(self) -> set[Node]:
         """Every cell that some headline number depends on."""
         return feeding(self.formulas, self.heads)
+
+    @cached_property
+    def checked(self) -> set[Node]:
+        """Every cell that some check depends on."""
+        return feeding(self.formulas, self.master)
 
     @cached_property
     def read(self) -> set[Node]:

@@ -6,12 +6,19 @@ from collections.abc import Iterable
 
 from hayfuncs.audit.graph import Formulas, read_cells
 from hayfuncs.audit.grid import BadAddress, Node, cell, node, place, split_address
-from hayfuncs.audit.labels import Labels
+from hayfuncs.audit.labels import KNOWN, Labels
 from hayfuncs.audit.model import Workbook
 from hayfuncs.files import UserError
 
-SHEET = "Ration"
-LABELS = ("Short", "Supplement, as fed", "For the whole group", "Cost per cow", "Cost for the group", "Driven by")
+# of our own workbook: what the agent reads off it, sheet by sheet, by the label in the row
+OURS = {
+    "Ration": ("Short", "Supplement, as fed", "For the whole group", "Cost per cow", "Cost for the group", "Driven by"),
+    "Hay pile": ("Hay in store", "Hay short", "What it costs to buy", "The hay in store lasts"),
+    "Winter budget": ("To spend", "Cost in all", "Group months short of energy", "Group months short of protein"),
+}
+FIRST_ONLY = ("Hay pile", "Winter budget")  # sheets whose second column of numbers is a comparison
+LEVELS = ("Ration cautions", "Level")  # a danger that is hidden is the gravest change of all
+MASTER = "master_check"
 MOST = 40
 ROLE = (2, 0)  # the role word's row and column on every sheet of the workbook
 
@@ -40,15 +47,35 @@ def find(book: Workbook, formulas: Formulas, labels: Labels) -> list[Node]:
 
 
 def _by_label(book: Workbook, labels: Labels) -> list[Node]:
-    number = book.index(SHEET)
-    if number is None:
-        return []
-    found = []
-    for at in book.formulas:
+    """The numbers of our own sheets, then the levels of caution."""
+    homes = {number: name for name in (*OURS, LEVELS[0]) if (number := book.index(name)) is not None}
+    found: dict[str, list[Node]] = {name: [] for name in homes.values()}
+    for at in book.values:  # not formulas alone: a headline number typed over is still one
         sheet, _, col = place(at)
-        if sheet == number and 1 <= col <= 2 and labels.row_name(at) in LABELS:
-            found.append(at)
-    return sorted(found)
+        name = homes.get(sheet)
+        if name is None:
+            continue
+        if name == LEVELS[0]:
+            wanted = labels.heading(at) == LEVELS[1] and book.values[at] not in KNOWN  # not the unit row itself
+        else:
+            wanted = 1 <= col <= (1 if name in FIRST_ONLY else 2) and labels.row_name(at) in OURS[name]
+        if wanted:
+            found[name].append(at)
+    levels = sorted(found.pop(LEVELS[0], []))
+    own = [at for cells in found.values() for at in sorted(cells)]
+    return own and [*own, *levels]
+
+
+def master(book: Workbook) -> list[Node]:
+    """The cell with the word over all checks of our own workbook."""
+    told = next((name.text for name in book.names if name.name.casefold() == MASTER), "")
+    sheet, address = split_address(told.removeprefix("="))
+    number = book.index(sheet) if sheet else None
+    try:
+        row, col = cell(address.replace("$", ""))
+    except BadAddress:  # the name was pointed elsewhere: the rule on names says so
+        return []
+    return [] if number is None else [node(number, row, col)]
 
 
 def roles(book: Workbook) -> list[str]:

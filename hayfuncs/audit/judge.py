@@ -12,6 +12,11 @@ from hayfuncs.audit.model import Value
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
 
 NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
+# what changes a value: where only a check depends on it, the check says less than it did
+CHANGES = {
+    "stored-value", "function-value", "error-value", "pattern", "typed-over", "formula-changed", "fixed-changed", "range-short",
+    "text-number", "blank-precedent", "unit", "masking", "name",
+}  # fmt: skip
 
 
 def watched(case: Case) -> list[tuple[str, int, int]]:
@@ -27,6 +32,11 @@ def judge(case: Case, engine: Engine) -> None:
             continue
         fed = finding.at is not None and finding.at in case.fed
         finding.level = "medium" if fed else "low"
+        if not fed and finding.at in case.checked and finding.rule in CHANGES:
+            finding.level, finding.effect = (
+                "medium",
+                finding.effect or "no headline number depends on it, but a check does",
+            )
         if finding.rule in ("stored-value", "function-value") and fed:
             _by_stored(case, finding, base)
         elif finding.rule == "error-value" and fed:
@@ -59,7 +69,7 @@ def _by_trial(case: Case, engine: Engine, finding: Finding, base: list[Value]) -
         finding.level = "high"
         finding.effect = "now, then mended: " + "; ".join(told[:4])
     elif finding.level == "medium":
-        finding.effect = "no headline number moves with today's inputs"
+        finding.effect = finding.effect or "no headline number moves with today's inputs"
 
 
 def _moves(case: Case, old: list[Value], new: list[Value]) -> Iterator[str]:

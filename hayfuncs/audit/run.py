@@ -36,6 +36,7 @@ def audit(
         del data
         case = Case(book, formulas, labels, recomputed, direct(formulas), [])
         case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
+        case.master = headline.master(book)
         for rule in ALL:
             case.findings += rule(case)
         case.findings = once(case.findings)

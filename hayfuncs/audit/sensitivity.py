@@ -19,7 +19,7 @@ from hayfuncs.audit.recompute import Engine, EngineFailed, as_is, as_value, chan
 from hayfuncs.audit.validations import listed
 
 STEP = 0.1
-MOST = 300  # inputs that are tried
+MOST = 1_000  # inputs that are tried
 MOST_WORDS = 8  # other words of one list that are tried
 
 

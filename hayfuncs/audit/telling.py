@@ -17,6 +17,7 @@ from hayfuncs.audit.sensitivity import Sensitivity
 from hayfuncs.record import CATALOGUE
 
 WIDTH = 110
+HEADS_SHOWN = 24  # headline numbers printed; the report has them all
 
 
 def counts(case: Case) -> dict[str, Any]:
@@ -70,11 +71,12 @@ def tally(case: Case) -> str:
 
 def text(case: Case, notes: bool = False, moved: Sensitivity | None = None) -> str:
     lines = [*coverage(case), "", "Headline numbers"]
-    for at in case.heads[:20]:
+    for at in case.heads[:HEADS_SHOWN]:
         lines.append(
             f"  {case.address(at):<14} {case.labels.label(at)}: {case.with_unit(at, case.book.values.get(at))}"
         )
-    lines += ["", tally(case)]
+    more = len(case.heads) - HEADS_SHOWN
+    lines += [f"  and {more:,} more, in the report" for _ in range(more > 0)] + ["", tally(case)]
     for finding in case.findings:
         if finding.above_note or notes:
             lines += told(finding)

@@ -89,7 +89,9 @@ class Bench:
         """The watched cells under a change, which is taken back."""
         self.put(change)
         try:
-            return self.cells(watch)
+            if self.evaluate():  # it cannot be computed as a whole: each watched cell for itself
+                return self.cells(watch)
+            return [self.block(sheet, row, col, row, col)[0][0] for sheet, row, col in watch]
         finally:
             self.put(undo)
 

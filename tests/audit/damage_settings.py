@@ -178,6 +178,30 @@ def master_typed(f: File, s: Spots) -> str:
     return at
 
 
+def budget_typed(f: File, s: Spots) -> str:
+    at = s.line("Winter budget", "Feeds, to buy")
+    f.number(at, 500.0)
+    return at
+
+
+def store_typed(f: File, s: Spots) -> str:
+    at = s.line("Hay pile", "Hay in store")
+    f.number(at, 900_000.0)
+    return at
+
+
+def plan_test_typed(f: File, s: Spots) -> str:
+    at = s.cell("Group months", "Hays over their share by nitrate")
+    f.number(at, 0.0)
+    return at
+
+
+def caution_typed(f: File, s: Spots) -> str:
+    at = s.line("Ration cautions", "Lot: tetany ratio K/(Ca+Mg)", "D")
+    f.words(at, "Clear")
+    return at
+
+
 def number_added(f: File, s: Spots) -> str:
     at = s.line("Ration", "Cost for the group")
     sheet, _, row = split(at)

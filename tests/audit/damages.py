@@ -23,6 +23,7 @@ class Damage:
     rules: tuple[str, ...]
     edition: str = "functions"
     saved: bool = False
+    level: str = ""  # the gravity it must have, where that matters
     note: bool = False  # a finding that is a note is enough: nothing is wrong by itself
 
 
@@ -116,5 +117,9 @@ DAMAGES = (
     d("check's word typed in, saved", "typed-over", settings.check_typed, saved=True),
     d("check's tolerance widened, saved", "fixed-changed", settings.tolerance_widened, saved=True),
     d("master check typed in, saved", "typed-over", settings.master_typed, saved=True),
+    d("cost of what is bought typed over, saved", "typed-over", settings.budget_typed, saved=True, level="high"),
+    d("hay in store typed over, saved", "typed-over", settings.store_typed, saved=True, level="high"),
+    d("a test of the plan typed over, saved", "typed-over", settings.plan_test_typed, saved=True, level="medium"),
+    d("a level of caution typed over, saved", "typed-over", settings.caution_typed, saved=True, level="high"),
     d("number added beside and read, saved", "formula-changed", settings.number_added, saved=True),
 )  # fmt: skip
