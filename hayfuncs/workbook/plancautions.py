@@ -28,6 +28,7 @@ class Tested:
     book: Mapping[str, str] = field(default_factory=dict)  # feed -> what stands as its name in the feed book
     dangers: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)  # lot -> hazard and its text
     out: Mapping[str, str] = field(default_factory=dict)  # lot that is not planned with -> why
+    unsaid: tuple[str, ...] = ()  # feeds that count as grain because nobody has said whether they are
 
 
 def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
@@ -38,6 +39,7 @@ def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterato
     yield from _untested(farm, tested)
     yield from _heated(plan, tested)
     yield from _grain(farm, plan)
+    yield from _unsaid(farm, tested)
     yield from _feeds(farm, plan, tested)
 
 
@@ -116,6 +118,14 @@ def _grain(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
         text = str(hayfuncs.grain_caution(given[place], weight[place[1]]))
         if not text.startswith(LEVELS[0]):
             yield from _said(f"Grain, most for {place[1]} in {place[0]}, {given[place]:.1f} lb in all: {text}")
+
+
+def _unsaid(farm: winter.Farm, tested: Tested) -> Iterator[str]:
+    names = [feed.name for feed in farm.feeds if feed.name in tested.unsaid]
+    if names:
+        yield from _said(
+            f"Counted as starchy grain, because the sheet Feeds does not say whether it is: {', '.join(names)}."
+        )
 
 
 def _feeds(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:

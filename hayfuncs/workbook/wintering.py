@@ -20,6 +20,7 @@ from hayfuncs.workbook.book import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, WATCHED
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
@@ -179,8 +180,9 @@ class Reader:
                 missing.append(str(s["name"]))
             if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
                 heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])
+        unsaid = tuple(str(f["name"]) for f in self.table("Feeds", "feeds") if f["grain_said"] == NOT_SAID)
         book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
-        return Tested(tuple(missing), heated, book, dangers, out)
+        return Tested(tuple(missing), heated, book, dangers, out, unsaid)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []

@@ -70,7 +70,9 @@ def test_it_counts_as_grain_until_answered_and_is_held(planned):
     assert opened.get("sources", "most_bw", sources_row(opened)) == opened.name("plan_grain_pct_bw")
     months = book.marks["balance"]["n"]
     assert max(opened.get("balance", "grain", i) for i in range(1, months + 1)) > 2
-    assert "Grain, most for" in planreport.text(solved)
+    said = " ".join(planreport.text(solved).split())
+    assert "Grain, most for" in said
+    assert f"because the sheet Feeds does not say whether it is: {NAME}." in said
 
 
 def sources_row(opened):

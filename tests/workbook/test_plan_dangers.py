@@ -182,3 +182,17 @@ def test_where_needs_are_not_met_the_lots_left_out_are_named(farm, editions):  #
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 1, done.stdout
     assert "Heron Flat 2 is left out, danger: prussic acid" in " ".join(done.stdout.split())
+
+
+def test_a_plan_is_old_when_a_danger_is_found_or_accepted(editions):
+    """Both at once too: that a lot at danger is fed in spite of it is another plan than that of a lot without danger."""
+    opened = Open(*editions["functions"][::2])
+    seen = [opened.name("plan_read")]
+    for table, mark, value in (
+        ("hazards", "ergovaline", ERGOVALINE),
+        ("sources", "despite", 1),
+        ("hazards", "ergovaline", None),
+    ):
+        opened.put(table, mark, value, NUMBER)
+        seen.append(opened.name("plan_read"))
+    assert len({round(value, 4) for value in seen}) == len(seen)
