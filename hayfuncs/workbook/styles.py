@@ -11,24 +11,39 @@ INK = "#1F1F1F"
 BLUE, VERMILLION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#595959"
 STRAW, MIST, CHALK = "#FFF6D8", "#E8EEF2", "#F7F7F5"
 
-BASE: dict[str, Any] = {"font_name": FONT, "font_size": BODY, "font_color": INK, "valign": "vcenter"}
+BASE: dict[str, Any] = {"font_name": FONT, "font_size": BODY, "font_color": INK, "valign": "top"}
 _INPUT = {"bg_color": STRAW, "border": 4, "border_color": "#7A6A2C", "locked": False}
 
 STYLES: dict[str, dict[str, Any]] = {
-    "title": {"font_size": 20, "bold": True},
+    "title": {"font_size": 20, "bold": True, "valign": "vcenter"},
     "sentence": {"font_color": GREY},
-    "role": {"bold": True, "bg_color": MIST, "border": 1, "border_color": "#9AA7B0", "align": "center"},
+    "role": {
+        "bold": True,
+        "bg_color": MIST,
+        "border": 1,
+        "border_color": "#9AA7B0",
+        "align": "center",
+        "valign": "vcenter",
+    },
     "master": {"bold": True, "align": "left"},
     "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GREY},
     "label": {"text_wrap": True},
     "question": {"text_wrap": True, "bold": True},
     "text": {},
     "text_in": {"indent": 1},
-    "wrap": {"text_wrap": True, "valign": "top"},
-    "small": {"text_wrap": True, "valign": "top", "font_size": 11},
+    "wrap": {"text_wrap": True},
+    "small": {"text_wrap": True, "font_size": 11},
     "note": {"text_wrap": True, "font_size": 11},
     "head": {"bold": True, "text_wrap": True, "bg_color": MIST, "bottom": 1, "align": "center", "valign": "vcenter"},
-    "unit": {"italic": True, "text_wrap": True, "bg_color": MIST, "font_size": 11, "align": "center", "bottom": 1},
+    "unit": {
+        "italic": True,
+        "text_wrap": True,
+        "bg_color": MIST,
+        "font_size": 11,
+        "align": "center",
+        "valign": "vcenter",
+        "bottom": 1,
+    },
     "unit_cell": {"italic": True, "font_color": GREY, "indent": 1},
     "number0": {"num_format": "#,##0", "align": "right"},
     "number1": {"num_format": "#,##0.0", "align": "right"},
@@ -56,12 +71,12 @@ STYLES: dict[str, dict[str, Any]] = {
     "result_whole": {"num_format": "#,##0", "align": "center", "bold": True, "bottom": 1, "bottom_color": "#B8C0C6"},
     "tick": {"border": 1, "border_color": GREY},
     "label_line": {"bottom": 1, "bottom_color": GREY, "font_size": 13},
-    "banner": {"bold": True, "font_size": 16, "left": 5, "left_color": BLUE, "bg_color": CHALK},
+    "banner": {"bold": True, "font_size": 16, "left": 5, "left_color": BLUE, "bg_color": CHALK, "valign": "vcenter"},
     "banner_rest": {"bg_color": CHALK},
-    "caution": {"text_wrap": True, "valign": "top", "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
+    "caution": {"text_wrap": True, "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
     "verdict": {"align": "center", "border": 1, "border_color": "#B8C0C6", "text_wrap": True},
     "link": {"font_color": "#00527F", "underline": 1},
-    "code": {"font_name": "Liberation Mono", "font_size": 11, "text_wrap": True, "valign": "top"},
+    "code": {"font_name": "Liberation Mono", "font_size": 11, "text_wrap": True},
     "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},
     "input0": {**_INPUT, "num_format": "#,##0", "align": "right"},
     "input2": {**_INPUT, "num_format": "#,##0.00", "align": "right"},
@@ -77,8 +92,16 @@ STYLES: dict[str, dict[str, Any]] = {
 }
 
 
-def properties(style: str) -> dict[str, Any]:
-    """Everything XlsxWriter needs for a style; flags change only what they say."""
+# text begins one step in wherever it may stand right of a number; column A stays under the title
+INDENTED = {
+    "master", "label", "question", "text", "text_in", "wrap", "small", "note", "unit_cell", "result_text", "link", "code",
+    "caution", "input_text", "input_big", "input_shown",
+}  # fmt: skip
+
+
+def properties(style: str, col: int = 0) -> dict[str, Any]:
+    """Everything XlsxWriter needs for a style in a column; flags change only what they say."""
     if style.startswith("flag_"):
         return dict(STYLES[style])
-    return {**BASE, **STYLES[style]}
+    inside = {"indent": 1} if col and style in INDENTED else {}
+    return {**BASE, **STYLES[style], **inside}

@@ -19,6 +19,7 @@ from hayfuncs import __version__
 from hayfuncs.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
+from hayfuncs.workbook import fit
 from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, is_formula, quoted
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.styles import properties
@@ -114,12 +115,13 @@ def _write(book: Book, stream: Any, values: Values) -> None:
             "created": RELEASE_DATE,
         }
     )
-    formats: dict[str, Any] = {}
+    formats: dict[tuple[str, bool], Any] = {}
 
-    def look(style: str) -> Any:
-        if style not in formats:
-            formats[style] = file.add_format(properties(style))
-        return formats[style]
+    def look(style: str, col: int = 0) -> Any:
+        key = style, col > 0
+        if key not in formats:
+            formats[key] = file.add_format(properties(style, col))
+        return formats[key]
 
     for sheet in book.sheets:
         _sheet(book, sheet, file.add_worksheet(sheet.name, Page), look, values, file)
@@ -133,13 +135,13 @@ def _write(book: Book, stream: Any, values: Values) -> None:
     file.close()
 
 
-def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[[str], Any], values: Values, file: Any) -> None:
+def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values: Values, file: Any) -> None:
     for col, width in sheet.widths.items():
         out.set_column(col, col, width, look("text"))
-    for row, height in sheet.heights.items():
+    for row, height in fit.heights(sheet, values).items():
         out.set_row(row, height)
     for (row, col), cell in sorted(sheet.cells.items()):
-        _cell(book, sheet, out, row, col, cell, look(cell.style), values)
+        _cell(book, sheet, out, row, col, cell, look(cell.style, col), values)
     for entry, first, last, col in runs(sheet):
         out.data_validation(first, col, last, col, validation(entry))
     for flag in sheet.flags:
