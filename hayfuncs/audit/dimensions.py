@@ -36,7 +36,7 @@ WORDS = {base: name for name, base in reversed(BASES.items())}
 HUNDRED = 100.0
 SAME = {"MAX", "MIN", "SUM", "ABS", "IF", "ROUND", "ROUNDUP", "ROUNDDOWN", "AVERAGE", "MEDIAN", "INT", "N"}
 COUNTS = {"COUNT", "COUNTA", "COUNTIF", "COUNTBLANK", "ROWS", "COLUMNS", "MATCH"}
-EQUAL = {"% of diet DM": "% DM", "tons as fed": "tons", "ppm, dry basis": "ppm", "% (100 when dry)": "% as fed"}
+EQUAL = {"% of diet DM": "% DM", "tons as fed": "tons", "% (100 when dry)": "% as fed"}
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,10 @@ def columns_text() -> str:
     """Every column: heading, name for --column, what is allowed, the wordings known for it."""
     lines = ["LOTS.csv: one row a lot; headings in any order, capitals and punctuation do not matter; * is needed."]
     lines += ["+ is needed unless the headings or --basis say whether the values are dry or as fed."]
+    lines += [
+        "~ stands on the lot's Basis, one for all its values: nitrate, prussic acid and ergovaline as well as protein and minerals;",
+        "  the workbook puts what is as fed on dry matter. What is allowed is meant of the dry matter.",
+    ]
     lines += _block(LOT_COLUMNS)
     lines += ["", "A lab may report instead (`hayfuncs lots` converts):"]
     for name, form, phrases in FORMS:
@@ -33,13 +37,16 @@ def columns_text() -> str:
 
 def _block(columns: tuple[Column, ...]) -> list[str]:
     rows = [("Heading", "Name", "Allowed")]
-    rows += [
-        (c.heading + (" *" if c.required else " +" if c.field == "basis" else ""), c.field, _allowed(c))
-        for c in columns
-    ]
+    rows += [(c.heading + _marks(c), c.field, _allowed(c)) for c in columns]
     lines = aligned(rows)
     words = [line for c in columns for line in (f"    {c.heading}: {', '.join(c.accepted)}",)]
     return [*lines, "  Wordings known, in any order of words:", *words]
+
+
+def _marks(column: Column) -> str:
+    needed = "*" if column.required else "+" if column.field == "basis" else ""
+    marks = needed + ("~" if column.on_basis else "")
+    return f" {marks}" if marks else ""
 
 
 def _allowed(column: Column) -> str:

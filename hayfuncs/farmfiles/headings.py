@@ -21,6 +21,7 @@ UNIT_WORDS: tuple[tuple[str, str], ...] = (
     (r"%\s*(of\s*)?a?ndf(om)?\b|\bpercent of a?ndf\b", "% of NDF"),
     (r"%\s*(of\s*)?(cp|crude protein|protein)\b", "% of CP"),
     (r"\bg\s*(/|per )\s*100\s*g\b", "%"),
+    (r"\b(\u03bcg|ug|mcg)\s*(/|per )\s*kg\b|\bng\s*/\s*g\b|\bppb\b|\bparts per billion\b", "ppb"),
     (r"\bmg\s*(/|per |\s)\s*kg(\s*-1|\^-1)?\b|\bppm\b|\bparts per million\b", "ppm"),
     (r"\bg\s*(/|per |\s)\s*kg(\s*-1|\^-1)?\b|\bmg\s*/\s*g\b", "g/kg"),
     (r"\bkg\s*/\s*kg\b|\bg\s*/\s*g\b|\bfraction\b", "kg/kg"),

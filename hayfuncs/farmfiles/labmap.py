@@ -15,11 +15,10 @@ from hayfuncs.farmfiles.values import Unreadable, number
 from hayfuncs.files import UserError
 
 # how many of a unit make one percent: 10 g/kg are 1 %
-PER_PERCENT = {"%": 1.0, "% of NDF": 1.0, "g/kg": 10.0, "ppm": 10_000.0, "kg/kg": 0.01}
-PPM_PER_PERCENT = 10_000.0
+PER_PERCENT = {"%": 1.0, "% of NDF": 1.0, "g/kg": 10.0, "ppm": 10_000.0, "ppb": 10_000_000.0, "kg/kg": 0.01}
 PERCENT_UNITS = ("%", "g/kg", "ppm", "kg/kg")
 UNITS_OF = {
-    "% DM": PERCENT_UNITS, "% as fed": PERCENT_UNITS, "ppm": PERCENT_UNITS, "% of NDF": ("% of NDF", "%"), "lb": ("lb", "kg"),
+    "% DM": PERCENT_UNITS, "% as fed": PERCENT_UNITS, "ppm": PERCENT_UNITS, "ppb": ("ppb", "ppm"), "% of NDF": ("% of NDF", "%"), "lb": ("lb", "kg"),
     "tons": ("tonnes", "lb"), "$/ton as fed": ("$/ton as fed", "$"),
 }  # fmt: skip
 # A column that states no unit is taken as % only when its middle value is no more than this.  Own limits, only to
@@ -203,18 +202,18 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
                 f"the unit {use.unit} does not go with it; allowed: {', '.join(allowed)}",
             )
         return use
-    percent = use.column.unit.startswith("%") or use.column.unit == "ppm"
+    percent = use.column.unit.startswith("%") or use.column.unit in ("ppm", "ppb")
     if not percent:
         return use
     if use.place in table.percents or _signed(table, use.place):
         return _as(use, "%", True)
-    if option is not None and option in allowed:
+    if option is not None and option in allowed and use.column.unit != "ppb":  # what holds for the rest does not for it
         return _as(use, option, True)
     if _middle_says_percent(use, table, mark):
         return _as(use, "%", False)
     faults.heading(
         table.heading_row, use.heading,
-        f'its unit is not stated and not certain from the numbers; say it: --column "{use.heading}={_option_name(use)}, g/kg" (or %, ppm)',
+        f'its unit is not stated and not certain from the numbers; say it: --column "{use.heading}={_option_name(use)}, {allowed[0]}" (or {", ".join(allowed[1:])})',
     )  # fmt: skip
     return use
 

@@ -90,7 +90,7 @@ def _basis(use: Use) -> str:
 def _changed(use: Use, file: FileRead) -> str:
     """The conversion in words, with the first row's numbers as the example."""
     steps = []
-    if use.unit in ("g/kg", "kg/kg", "ppm", "%") and in_unit(1.0, use) != 1:
+    if use.unit in ("g/kg", "kg/kg", "ppm", "ppb", "%") and in_unit(1.0, use) != 1:
         factor = in_unit(1.0, use)
         steps.append(
             f"{use.unit} to {use.column.unit.split()[0]}, {'x ' if factor >= 1 else '/ '}{max(factor, 1 / factor):,.10g}"

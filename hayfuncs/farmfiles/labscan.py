@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from hayfuncs.drymatter import protein_from_nitrogen, to_dry_basis
 from hayfuncs.farmfiles.faults import quoted
 from hayfuncs.farmfiles.headings import basis_word
-from hayfuncs.farmfiles.labmap import PER_PERCENT, PPM_PER_PERCENT, Plan, Use
+from hayfuncs.farmfiles.labmap import PER_PERCENT, Plan, Use
 from hayfuncs.farmfiles.model import AS_FED, CORE, asks_fraction, limits_of
 from hayfuncs.farmfiles.own import as_text
 from hayfuncs.farmfiles.sheet import Cell
@@ -160,8 +160,8 @@ def converted(raw: float, use: Use, basis: str, dm: float | None) -> float | Non
 
 def in_unit(raw: float, use: Use) -> float:
     """The number in the field's own unit."""
-    if use.column.unit == "ppm":
-        return raw if use.unit == "ppm" else raw / PER_PERCENT[use.unit] * PPM_PER_PERCENT
+    if use.column.unit in ("ppm", "ppb"):
+        return raw if use.unit == use.column.unit else raw / PER_PERCENT[use.unit] * PER_PERCENT[use.column.unit]
     if use.unit in PER_PERCENT and use.column.unit.startswith("%"):
         return raw / PER_PERCENT[use.unit]
     if use.column.unit == "lb" and use.unit == "kg":

@@ -25,7 +25,7 @@ FIRST_YEAR, LAST_YEAR = 1990, 2100  # a date outside is a typing error
 
 @dataclass(frozen=True)
 class Lot:
-    """One hay lot: one field, one cutting.  `_pct` values stand on `basis`, except that
+    """One hay lot: one field, one cutting.  `_pct`, `_ppm` and `_ppb` values stand on `basis`, except that
 
     dry matter is always % of the as-fed weight and NDF digestibility always % of the NDF.
     Weights, tons and prices are as fed.
@@ -50,6 +50,8 @@ class Lot:
     k_pct: float | None = None
     s_pct: float | None = None
     nitrate_n_ppm: float | None = None
+    hcn_ppm: float | None = None
+    ergovaline_ppb: float | None = None
     adicp_pct: float | None = None
     ndicp_pct: float | None = None
     tons: float | None = None
@@ -107,7 +109,7 @@ def _number(
     above: bool = False, kind: str = "number", required: bool = False,
 ) -> Column:  # fmt: skip
     limits = Arg(meaning, unit, lo, hi, above=above)
-    on_basis = unit in ("% DM", "ppm")
+    on_basis = unit in ("% DM", "ppm", "ppb")
     return Column(
         field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), unit,
         limits=limits, required=required, on_basis=on_basis,
@@ -151,8 +153,13 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("mg_pct", "Magnesium (%)", "% DM", "Magnesium", "magnesium | mg | magnesium mg", 0, 5),
     _number("k_pct", "Potassium (%)", "% DM", "Potassium", "potassium | k | potassium k", 0, 12),
     _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
-    _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N)", "ppm", "Nitrate nitrogen (NO3-N)",
-            "nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
+    _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N, as Basis says)", "ppm", "Nitrate nitrogen (NO3-N)",
+            "nitrate nitrogen no3-n basis says | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
+    _number("hcn_ppm", "Prussic acid (ppm HCN, as Basis says)", "ppm", "Prussic acid (HCN)",
+            "prussic acid hcn basis says | prussic acid | hcn | prussic acid hcn | hydrocyanic acid | hydrogen cyanide | "
+            "hydrocyanic acid hcn | hydrogen cyanide hcn | prussic acid hydrogen cyanide", 0, 100_000),
+    _number("ergovaline_ppb", "Ergovaline (ppb, as Basis says)", "ppb", "Ergovaline",
+            "ergovaline basis says | ergovaline", 0, 100_000),
     _number("adicp_pct", "Heat-bound protein, ADICP (%)", "% DM", "Acid detergent insoluble crude protein",
             "adicp | acid detergent insoluble crude protein | acid detergent insoluble protein | adf insoluble crude protein | "
             "adficp | adf cp | heat bound protein | heat bound protein adicp | bound protein | heat damaged protein", 0, 40),

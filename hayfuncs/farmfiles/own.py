@@ -22,7 +22,7 @@ NAME_LENGTH = 100  # characters of a name; longer ones fit no label and no sheet
 RISKY = "=+-@\uff1d\uff0b\uff0d\uff20"  # a spreadsheet may run a text that begins with one of these
 # units that are another spelling of the column's own
 SAME_UNIT = {
-    "% DM": ("%",), "% as fed": ("%",), "% of NDF": ("%", "% of NDF"), "ppm": ("ppm",), "lb": ("lb",), "lb/day": ("lb/day", "lb"),
+    "% DM": ("%",), "% as fed": ("%",), "% of NDF": ("%", "% of NDF"), "ppm": ("ppm",), "ppb": ("ppb",), "lb": ("lb",), "lb/day": ("lb/day", "lb"),
     "$/ton as fed": ("$/ton as fed", "$"), "score": (), "tons": (), "months": (),
 }  # fmt: skip
 

@@ -21,8 +21,6 @@ class Stored:
     price_per_bale: float | None = None
     stack_temp_f: float | None = None
     baling_moisture_pct: float | None = None
-    hcn_ppm: float | None = None
-    ergovaline_ppb: float | None = None
     same_lab: int | None = None
     second_cp_pct: float | None = None
     second_adf_pct: float | None = None
@@ -90,7 +88,7 @@ class Barn:
         return self.yards.get(name, Yard())
 
 
-# fields of Lot for the demo's lots: counted, weighed, dated, priced
+# fields of Lot for the demo's lots: counted, weighed, dated, priced, and tested apart
 _DAY = dt.date
 KEPT: dict[str, dict[str, Any]] = {
     "Heron Flat 1": {"bales": 124, "bale": "round", "harvest_date": _DAY(2026, 6, 12), "sample_date": _DAY(2026, 8, 3), "cores": 20, "storage": "net wrap, on ground", "price_per_ton": 110.0},
@@ -100,9 +98,9 @@ KEPT: dict[str, dict[str, Any]] = {
     "Mill Bottom 3": {"bales": 733, "bale": "small square", "bale_weight_lb": 60.0, "harvest_date": _DAY(2026, 8, 9), "sample_date": _DAY(2026, 9, 2), "cores": 12, "storage": "barn", "price_per_ton": 230.0},
     "North Bench 1": {"bales": 101, "bale": "round", "bale_weight_lb": 1090.0, "harvest_date": _DAY(2026, 6, 20), "sample_date": _DAY(2026, 8, 3), "cores": 20, "storage": "net wrap, on ground", "price_per_ton": 130.0},
     "North Bench 2": {"bales": 55, "bale": "round", "bale_weight_lb": 1060.0, "harvest_date": _DAY(2026, 8, 14), "sample_date": _DAY(2026, 9, 2), "cores": 20, "storage": "plastic wrap", "price_per_ton": 150.0},
-    "Section Ten": {"bales": 121, "bale": "round", "harvest_date": _DAY(2026, 7, 24), "sample_date": _DAY(2026, 9, 2), "cores": 15, "storage": "on ground, uncovered"},
+    "Section Ten": {"bales": 121, "bale": "round", "harvest_date": _DAY(2026, 7, 24), "sample_date": _DAY(2026, 9, 2), "cores": 15, "storage": "on ground, uncovered", "ergovaline_ppb": 180.0},
     "Creek Strip": {"bales": 46, "bale": "round", "harvest_date": _DAY(2026, 6, 30), "sample_date": _DAY(2026, 8, 3), "cores": 20, "storage": "on tires or gravel, covered", "price_per_ton": 70.0, "notes": "rained on once before baling"},
-    "Windmill Forty": {"bales": 80, "bale": "round", "harvest_date": _DAY(2026, 7, 11), "sample_date": _DAY(2026, 8, 3), "cores": 20, "storage": "on tires or gravel, uncovered", "price_per_ton": 105.0, "notes": "dry summer"},
+    "Windmill Forty": {"bales": 80, "bale": "round", "harvest_date": _DAY(2026, 7, 11), "sample_date": _DAY(2026, 8, 3), "cores": 20, "storage": "on tires or gravel, uncovered", "price_per_ton": 105.0, "notes": "dry summer", "hcn_ppm": 90.0},
 }  # fmt: skip
 
 DEMO_BARN = Barn(
@@ -114,9 +112,9 @@ DEMO_BARN = Barn(
         "Mill Bottom 3": Stored(9, None, None, None, None, "trailer", None, 92, 18),
         "North Bench 1": Stored(30, 5, 5, None, None, "ring", None, None, None, same_lab=0, second_cp_pct=12.1, second_adf_pct=37.5, second_ndf_pct=53.0),
         "North Bench 2": Stored(16, 5, 5, None, None, "ring", None, 104, 17),
-        "Section Ten": Stored(60, 5.5, 5, None, 10.0, "open ring", 45.0, None, 14, ergovaline_ppb=180.0),
+        "Section Ten": Stored(60, 5.5, 5, None, 10.0, "open ring", 45.0, None, 14),
         "Creek Strip": Stored(26, 5, 4, None, 10.0, "ring", None, 128, 21),
-        "Windmill Forty": Stored(22, 5, 5, None, 10.2, "ring", None, None, 13, hcn_ppm=90.0),
+        "Windmill Forty": Stored(22, 5, 5, None, 10.2, "ring", None, None, 13),
     },
     yards={
         "Spring calvers in milk": Yard("Heron Flat 2", 0, "winter", 18, 10, 2),

@@ -13,6 +13,7 @@ from hayfuncs.errors import listing, shown
 from hayfuncs.files import LONGEST_TEXT, UserError
 from hayfuncs.workbook.book import Book, Content, Input, is_formula, place_of
 from hayfuncs.workbook.oldfile import Held, Old
+from hayfuncs.workbook.otherbasis import other_basis
 from hayfuncs.workbook.sheets.inputlist import any_row
 
 FIRST_DAY, LAST_DAY = dt.date(1990, 1, 1), dt.date(2100, 1, 1)
@@ -59,6 +60,7 @@ class Keeper:
             return instead
         try:
             value, note = self._fit(book, entry, held)
+            note = "; ".join(n for n in (note, other_basis(self.old, entry.key, value)) if n)
         except CannotKeep as why:
             if entry.required and nothing:
                 self.faults.append(f"{held.sheet}!{held.cell} ({entry.title}) {why}")

@@ -176,7 +176,7 @@ class Reader:
             if s["state"] != IN_PLAN:
                 out[str(s["name"])] = str(s["state"])
                 continue
-            if not isinstance(lot["lab_nitrate_n_ppm"], (int, float)):
+            if not isinstance(hazard["nitrate"], (int, float)):
                 missing.append(str(s["name"]))
             if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
                 heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])

@@ -20,8 +20,11 @@ HCN, ERGOVALINE = 1500, 900  # ppm of dry matter and ppb: far over both limits
 
 
 def solved(**values):
-    stored = {**DEMO_BARN.stored, LOT: replace(DEMO_BARN.stored.get(LOT, Stored()), **values)}
-    return build.build(replace(DEMO, barn=replace(DEMO_BARN, stored=stored)))
+    barn = {key: value for key, value in values.items() if hasattr(Stored(), key)}  # the rest stands with the lot
+    stored = {**DEMO_BARN.stored, LOT: replace(DEMO_BARN.stored.get(LOT, Stored()), **barn)}
+    tested = {key: value for key, value in values.items() if key not in barn}
+    lots = tuple(replace(lot, **tested) if lot.name == LOT else lot for lot in DEMO.lots)
+    return build.build(replace(DEMO, lots=lots, barn=replace(DEMO_BARN, stored=stored)))
 
 
 def words(book):

@@ -64,7 +64,7 @@ def _lot(page: Page) -> None:
     page.part = "Lot"
     # a group that is not said to be open counts as in calf, for which the scales are stricter
     calf = f'INDEX({marks["care"]["pregnant"]},{marks["ration"]["herd"]})&""'
-    shown = typed(of("lab_nitrate_n_ppm", lots))
+    shown = f"={of('nitrate')}"
     whose_scale = (
         ("a", "Clemson scale", "In calf: caution from 1,000 ppm, danger from 2,000; others: 1,500 and 3,500"),
         ("b", "midwest laboratory's scale", "Limits from 700 ppm; high from 2,100"),
@@ -86,10 +86,10 @@ def _lot(page: Page) -> None:
         page.line(what, f"={of(value)}", unit, f"={of(text)}", limit, function, who)
     says = "Balance a heated lot with this in place of crude protein."
     page.line("protein left after heat", f"={of('available')}", "% DM", says, "CP less ADICP", "AVAILABLE_PROTEIN", LAB)
-    limit = "Wet basis 200 and 600 ppm, dry 500 and 1,000"
+    limit = "Wet 200 and 600 ppm, dry 500 and 1,000; the stricter"
     page.line(
-        "Prussic acid",
-        typed(of("hcn")),
+        "Prussic acid of the wet sample",
+        f"={of('hcn_wet')}",
         "ppm",
         f"={of('prussic')}",
         limit,

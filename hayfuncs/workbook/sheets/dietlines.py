@@ -112,8 +112,8 @@ def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
 
 
 def _ergovaline(page: Page, whole: str) -> None:
-    ergot, hay = _of_lot(page, "hazards", "ergovaline"), page.book.marks["ration"]["hay_beside"]
-    unless = (f'OR({ergot}="",COUNT({whole})=0)', NOT_TESTED)
+    ergot, hay = _of_lot(page, "hazards", "ergovaline_dm"), page.book.marks["ration"]["hay_beside"]
+    unless = (f"COUNT({ergot},{whole})<2", NOT_TESTED)
     value = call("ERGOVALINE_IN_DIET", ergot, f"100*{hay}/{whole}", unless=unless)
     text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=_untested(page.value))
     limit = "From 100 ppb; danger above the threshold of Assumptions"

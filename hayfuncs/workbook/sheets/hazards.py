@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from hayfuncs.farmfiles.model import Lot
+from hayfuncs.farmfiles.model import AS_FED, DRY, Lot
 from hayfuncs.workbook.barn import Barn
 from hayfuncs.workbook.book import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.grid import NOT_TESTED, Grid, Ref, Row, of_record, there
+from hayfuncs.workbook.sheets.grid import NOT_TESTED, Grid, Ref, Row, of_record, there, words
 
 MINERALS = (
     ("ca", "Calcium"),
@@ -21,6 +21,7 @@ MINERALS = (
 )
 CLEMSON, MIDWEST = '"clemson"', '"midwest laboratory"'
 RULE = '"all of it"'  # the only rule for bound protein that was seen in print; it never overstates
+HCN_BASIS = {DRY: "dry", AS_FED: "wet"}  # basis of a lot -> the word of PRUSSIC_ACID_CAUTION
 FORAGE_DIET = '"high forage"'
 TEXT = 46  # width of a column of words
 
@@ -33,9 +34,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     )  # fmt: skip
     stored = [barn.lot(lot.name) for lot in lots]
     grid = Grid(sheet, len(lots))
-    name, basis, divisor, nitrate = (
-        there(book, "Lots", "lots", k) for k in ("name", "basis", "divisor", "lab_nitrate_n_ppm")
-    )
+    name, divisor, lab_nitrate = (there(book, "Lots", "lots", k) for k in ("name", "divisor", "lab_nitrate_n_ppm"))
     dm, cp, adf, ndf, ash, fat, forage = (
         there(book, "Lots", "lots", k) for k in ("lab_dm_pct", "cp", "adf", "ndf", "ash", "fat", "forage")
     )
@@ -60,16 +59,22 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid.ask(
         "hcn",
         "Prussic acid",
-        "ppm, basis of Lots",
-        [s.hcn_ppm for s in stored],
+        "ppm, basis beside it",
+        [lot.hcn_ppm for lot in lots],
         of_record("PRUSSIC_ACID_CAUTION", "hcn_ppm"),
         "input0",
     )
+    says = (
+        "Whether the prussic acid beside it is of dry matter or of the wet sample; empty is read as wet, the stricter"
+    )
+    grid.ask("hcn_basis", "Basis of that prussic acid; empty is read as wet", "word",
+             [None if lot.hcn_ppm is None else HCN_BASIS[lot.basis] for lot in lots],
+             words("Basis of prussic acid", says, ("wet", "dry")), "input_text", 12)  # fmt: skip
     grid.ask(
         "ergovaline",
         "Ergovaline",
-        "ppb of dry matter",
-        [s.ergovaline_ppb for s in stored],
+        "ppb on the basis given",
+        [lot.ergovaline_ppb for lot in lots],
         of_record("ERGOVALINE_IN_DIET", "hay_ppb"),
         "input0",
     )
@@ -83,11 +88,12 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
             partial(_dry, lab=lab, divisor=divisor),
             "number2",
         )
+    grid.add("nitrate", "Nitrate nitrogen (NO3-N)", "ppm", partial(_dry, lab=lab_nitrate, divisor=divisor), "number0")
     grid.add(
         "no3",
         "Nitrate, as NO3",
         "ppm",
-        lambda r: call("NITRATE_AS", nitrate(r), '"NO3-N"', '"NO3"', unless=(f'{nitrate(r)}=""', NOT_TESTED)),
+        lambda r: call("NITRATE_AS", r["nitrate"], '"NO3-N"', '"NO3"', unless=_not_number(r["nitrate"])),
         "number0",
     )
     grid.add(
@@ -122,16 +128,24 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         ("share_calf_a", "Most of the diet by nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("share_calf_b", "The same, midwest laboratory's scale", "1", MIDWEST),
         ("share_open_a", "Most of the diet by nitrate, other cattle, Clemson scale", "0", CLEMSON), ("share_open_b", "The same, midwest laboratory's scale, others", "0", MIDWEST),
     ):  # fmt: skip
-        said = partial(_nitrate, nitrate=nitrate, pregnant=pregnant, scale=scale, function="NITRATE_MOST_SHARE")
+        said = partial(_nitrate, pregnant=pregnant, scale=scale, function="NITRATE_MOST_SHARE")
         grid.add(mark, head, "% DM", said, "number0")
-    grid.add("hcn_basis", "Basis of prussic acid", "word", lambda r: f'=IF({basis(r)}="dry","dry","wet")', "text", 10)
+    grid.add(
+        "ergovaline_dm", "Ergovaline", "ppb", partial(_dry, lab=lambda r: r["ergovaline"], divisor=divisor), "number0"
+    )
+    grid.band("Prussic acid both ways")
+    # a value that is on the basis already is divided by, or taken times, 100 %
+    grid.add("hcn_dry", "Prussic acid of the dry matter", "ppm",
+             lambda r: call("TO_DRY_BASIS", r["hcn"], f'IF({r["hcn_basis"]}="dry",100,{dm(r)})', unless=_empty(r["hcn"])), "number0")  # fmt: skip
+    grid.add("hcn_wet", "Prussic acid of the wet sample", "ppm",
+             lambda r: call("TO_AS_FED_BASIS", r["hcn"], f'IF({r["hcn_basis"]}="dry",{dm(r)},100)', unless=_empty(r["hcn"])), "number0")  # fmt: skip
     grid.band("What each means")
     for mark, head, pregnant, scale in (
         ("nitrate_calf_a", "Nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("nitrate_calf_b", "Nitrate, cows in calf, midwest laboratory's scale", "1", MIDWEST),
         ("nitrate_open_a", "Nitrate, other cattle, Clemson scale", "0", CLEMSON), ("nitrate_open_b", "Nitrate, other cattle, midwest laboratory's scale", "0", MIDWEST),
     ):  # fmt: skip
         grid.add(mark, head, "text",
-                 partial(_nitrate, nitrate=nitrate, pregnant=pregnant, scale=scale), "note", TEXT)  # fmt: skip
+                 partial(_nitrate, pregnant=pregnant, scale=scale), "note", TEXT)  # fmt: skip
     grid.add(
         "tetany",
         "Grass tetany",
@@ -156,10 +170,14 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "note",
         TEXT,
     )
-    grid.add("prussic", "Prussic acid", "text",
-             lambda r: call("PRUSSIC_ACID_CAUTION", r["hcn"], r["hcn_basis"], unless=(f'{r["hcn"]}=""', NOT_TESTED)), "note", TEXT)  # fmt: skip
+    for scale, head in (
+        ("wet", "Prussic acid, scale of the wet sample"),
+        ("dry", "Prussic acid, scale of the dry matter"),
+    ):
+        grid.add(f"prussic_{scale}", head, "text", partial(_prussic, scale=scale), "note", TEXT)
+    grid.add("prussic", "Prussic acid, the stricter of the two", "text", _stricter, "note", TEXT)
     grid.add("ergot", "Ergovaline, this hay as the whole diet", "text",
-             lambda r: call("ERGOVALINE_CAUTION", r["ergovaline"], "ergovaline_limit", unless=(f'{r["ergovaline"]}=""', NOT_TESTED)), "note", TEXT)  # fmt: skip
+             lambda r: call("ERGOVALINE_CAUTION", r["ergovaline_dm"], "ergovaline_limit", unless=_not_number(r["ergovaline_dm"])), "note", TEXT)  # fmt: skip
     grid.add(
         "stack",
         "Heating in the stack",
@@ -186,11 +204,33 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
 
 
 def _dry(r: Row, lab: Ref, divisor: Ref) -> Content:
-    return call("TO_DRY_BASIS", lab(r), divisor(r), unless=(f'{lab(r)}=""', NOT_TESTED))
+    return call("TO_DRY_BASIS", lab(r), divisor(r), unless=_empty(lab(r)))
 
 
-def _nitrate(r: Row, nitrate: Ref, pregnant: str, scale: str, function: str = "NITRATE_CAUTION") -> Content:
-    return call(function, nitrate(r), pregnant, scale, unless=(f'{nitrate(r)}=""', NOT_TESTED))
+def _empty(ref: str) -> tuple[str, str]:
+    return (f'{ref}=""', NOT_TESTED)
+
+
+def _not_number(ref: str) -> tuple[str, str]:
+    """For a value that another cell computes: its words are handed on, an error stays an error."""
+    return (f"COUNT({ref})=0", ref)
+
+
+def _nitrate(r: Row, pregnant: str, scale: str, function: str = "NITRATE_CAUTION") -> Content:
+    return call(function, r["nitrate"], pregnant, scale, unless=_not_number(r["nitrate"]))
+
+
+def _prussic(r: Row, scale: str) -> Content:
+    value = r[f"hcn_{scale}"]
+    return call("PRUSSIC_ACID_CAUTION", value, f'"{scale}"', unless=_not_number(value))
+
+
+def _stricter(r: Row) -> str:
+    """The words of the scale that says Danger, or else Caution; the wet one where both say the same."""
+    texts = {scale: r[f"prussic_{scale}"] for scale in ("wet", "dry")}
+    first = [(word, scale) for word in ("Da", "Ca") for scale in texts]  # as the sheet Cautions tells the words
+    tests = "".join(f'IF(MID({texts[scale]},1,2)="{word}",{texts[scale]},' for word, scale in first)
+    return f"={tests}{texts['wet']}{')' * len(first)}"
 
 
 def _k_ca_mg(r: Row) -> tuple[str, ...]:

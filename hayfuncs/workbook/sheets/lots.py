@@ -25,7 +25,7 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ..
     ("mg_pct", "Magnesium", "% on the basis given", (0, 5), False),
     ("k_pct", "Potassium", "% on the basis given", (0, 10), False),
     ("s_pct", "Sulfur", "% on the basis given", (0, 5), False),
-    ("nitrate_n_ppm", "Nitrate nitrogen", "ppm, dry basis", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
+    ("nitrate_n_ppm", "Nitrate nitrogen", "ppm on the basis given", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
 )
 TEXTS = (("name", "Hay lot", 22), ("field", "Field", 16), ("cutting", "Cutting", 9))
 
@@ -35,7 +35,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         book,
         "Lots",
         "Hay lots, from the lab sheet to dry basis and energy",
-        "One row is one lot: one field, one cutting. Straw-coloured cells are typed from the lab sheet; the rest is computed.",
+        "One row is one lot: one field, one cutting. Straw-coloured cells are typed from the lab sheet, every lab value on the lot's one basis; the rest is computed.",
         "Inputs, then workings",
     )
     n = len(lots)
