@@ -4,8 +4,8 @@
    matter it eats).
 2. In that order each is fed to appetite from the best hay left (by TDN, then protein); when the
    own hay is gone, the hay for sale that is cheapest by the ton of dry matter is bought.
-   A lot with a most share of the diet is fed up to that share of her appetite, and the next lot fills
-   the rest.
+   A hay with a most share of the diet is fed up to that share of her appetite, less what hays before
+   it have used up of what nitrate allows, and the next hay fills the rest.
 3. What is then short is covered by the one feed that does it cheapest.  A feed that no longer fits
    beside the hay takes its place, pound of dry matter for pound.  Where no one feed does it,
    feeds are added in the order of their price by the pound of what is most short.
@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hayfuncs.winterfarm import OPEN
 from hayfuncs.wintermodel import CP, MOST, TDN, Floats, Model
 
 NUTRIENTS = (TDN, CP)
@@ -67,12 +68,14 @@ def plain_tons(model: Model) -> Floats:
 def _feed_hay(model: Model, k: int, place: _Place, order: list[int], left: Floats) -> None:
     dm = model.rows[MOST][0][:, k]
     wanted = place.appetite
-    most = {s: float(pct[k]) / 100 * place.appetite for s, pct in model.shares}
+    most = {s: float(pct[k]) / 100 * place.appetite for s, pct in model.shares if pct[k] < OPEN}
+    free = 1.0  # of what nitrate allows
     for s in order:
-        amount = min(min(wanted, most.get(s, wanted)) / dm[s], float(left[s]))
+        amount = min(min(wanted, most[s] * free if s in most else wanted) / dm[s], float(left[s]))
         if amount > FED:
             place.given[s] = amount
             wanted -= amount * dm[s]
+            free = max(free - amount * dm[s] / most[s], 0.0) if s in most else free
         if wanted <= FED:
             return
 

@@ -34,6 +34,8 @@ class Lot:
     The most shares are of the dry matter that a group eats in a month, hay and supplement together:
     for a group that may hold cows in calf (see `in_calf`) and for any other.  Nitrate is what asks
     for them (NITRATE_MOST_SHARE); a lot that was not tested has none, which does not make it safe.
+    Hays with a share count together: each uses up its part of what is allowed, so that of two hays
+    held to a quarter each may be an eighth of the diet.
     """
 
     name: str
@@ -52,7 +54,7 @@ class Lot:
 
 @dataclass(frozen=True)
 class HayForSale:
-    """Hay that can be bought.  `tons` is the most there is; losses until fed as for a lot."""
+    """Hay that can be bought.  `tons` is the most there is; losses and most shares as for a lot."""
 
     name: str
     price_per_ton: float
@@ -64,6 +66,8 @@ class HayForSale:
     ndf_pct: float | None = None
     fat_pct: float | None = None
     s_pct: float | None = None
+    max_pct_pregnant: float = OPEN
+    max_pct_others: float = OPEN
 
 
 @dataclass(frozen=True)

@@ -25,13 +25,14 @@ Source: TypeAlias = Lot | HayForSale | Feed
 Needs: TypeAlias = Sequence[Sequence[Need]]
 
 TDN, CP, FULL, MOST, NDF, HAY, FAT, SULFUR = "TDN", "CP", "least DM", "most DM", "NDF", "hay share", "fat", "sulfur"
-GRAIN = "grain"
+GRAIN, NITRATE = "grain", "nitrate"
 AT_LEAST = (TDN, CP, FULL, HAY)
 # How much a pound short counts beside a pound of TDN where not everything can be had: about one
 # over a cow's day of it (14 lb TDN, 2 lb protein, 25 lb dry matter).  Common practice, no source.
 COUNTS = {TDN: 1.0, CP: 7.0, FULL: 0.5}
 LATE = 1e-3  # how much more a shortfall counts one period sooner: what there is lasts as long as it can
 THRIFT = 1e-6  # $/ton laid on all hay, so that hay without a value is not fed for nothing
+LEAST_SHARE = 1e-3  # % of the diet: hay that may be less than this of it is not fed
 ROOM = 1e-7  # share by which the least shortfall may be exceeded when its cost is looked for
 HEARTBEAT_SECONDS = 1.0
 OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
@@ -58,6 +59,10 @@ class Model:
     rows: dict[str, tuple[Floats, Floats]]  # coefficients source x place, and side a place
     shares: list[tuple[int, Floats]]  # hays and feeds limited to a share of the diet: source, % of DM a place
 
+    def of_feeds(self) -> list[tuple[int, Floats]]:
+        """The shares with a row of their own; those of hays hold by the row of all their nitrate together."""
+        return [(s, pct) for s, pct in self.shares if s >= self.hays]
+
 
 def build(farm: Farm, needs: Needs) -> Model:
     periods = farm.periods()
@@ -75,12 +80,18 @@ def build(farm: Farm, needs: Needs) -> Model:
         by_weight = feed.max_pct_bw / 100 * weight if feed.max_pct_bw < OPEN else np.inf
         caps[s] = np.minimum(feed.max_lb, by_weight) * per_head
     need = [needs[g][p] for g, p in places]
+    shares = _shares(farm, places)
     rows = _rows(farm, sources, len(hay), eaten, need, per_head, weight)
+    together = _nitrate(rows[MOST][0], [(s, pct) for s, pct in shares if s < len(hay)])
+    if together is not None:
+        rows[NITRATE] = together, np.zeros(len(need))
+    for s, pct in shares:
+        caps[s] = np.where(pct < LEAST_SHARE, 0, caps[s])
     kept = np.array([1 - _storage_loss(s) / 100 for s in sources])
     price = np.array([s.value_per_ton if isinstance(s, Lot) else s.price_per_ton for s in sources])
     stock = np.array([s.tons for s in sources]) * kept
     return Model(
-        farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, _shares(farm, places)
+        farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, shares
     )
 
 
@@ -88,10 +99,23 @@ def _shares(farm: Farm, places: list[tuple[int, int]]) -> list[tuple[int, Floats
     """The most share of each hay and feed that has one, place by place."""
     periods = farm.periods()
     pregnant = np.array([in_calf(farm, farm.groups[g], periods[p]) for g, p in places])
-    lots = [np.where(pregnant, lot.max_pct_pregnant, lot.max_pct_others) for lot in farm.lots]
+    hays = [np.where(pregnant, hay.max_pct_pregnant, hay.max_pct_others) for hay in (*farm.lots, *farm.for_sale)]
     feeds = [np.full(len(places), feed.max_pct_diet) for feed in farm.feeds]
-    most = [*enumerate(lots), *enumerate(feeds, len(farm.lots) + len(farm.for_sale))]
-    return [(s, pct) for s, pct in most if (pct < OPEN).any()]
+    return [(s, pct) for s, pct in enumerate((*hays, *feeds)) if (pct < OPEN).any()]
+
+
+def _nitrate(dm: Floats, shares: list[tuple[int, Floats]]) -> Floats | None:
+    """All hays that nitrate holds back, together: hay held to a quarter asks for a diet of four times
+
+    its own dry matter, and the sum that they ask for must be there.  Each hay is then within its
+    own share too.  Hay with a share of 0 is barred by its cap.
+    """
+    if not shares:
+        return None
+    asks = np.zeros_like(dm)
+    for s, pct in shares:
+        asks[s] = np.where((pct < LEAST_SHARE) | (pct >= OPEN), 0, OPEN / np.maximum(pct, LEAST_SHARE))
+    return dm * (asks - 1)
 
 
 def _storage_loss(source: Source) -> float:
@@ -206,7 +230,7 @@ def _matrix(model: Model) -> tuple[Any, Floats, list[str]]:
         blocks.append(sign * coefficients)
         sides.append(sign * side)
         names.append(name)
-    for source, pct in model.shares:
+    for source, pct in model.of_feeds():
         own = (np.arange(count) == source)[:, None] - pct / 100
         blocks.append(model.rows[MOST][0] * own * (pct < OPEN))
         sides.append(np.zeros(places))

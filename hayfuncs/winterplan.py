@@ -12,7 +12,7 @@ import numpy as np
 
 from hayfuncs.units import LB_PER_TON
 from hayfuncs.winterfarm import OPEN, HayForSale, Lot, Need
-from hayfuncs.wintermodel import CP, FAT, FULL, GRAIN, HAY, MOST, NDF, SULFUR, TDN, Floats, Model, Source
+from hayfuncs.wintermodel import CP, FAT, FULL, GRAIN, HAY, MOST, NDF, NITRATE, SULFUR, TDN, Floats, Model, Source
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"
 NOTHING = 1e-6  # tons below this are not fed
@@ -22,6 +22,7 @@ LB_NAMES = {
     NDF: "NDF over the most", HAY: "hay under its least share", FAT: "fat over its share", SULFUR: "sulfur over its share",
     GRAIN: "grain, all together, over its limit",
 }  # fmt: skip
+TOGETHER = "nitrate of all hays together over what is allowed"
 
 
 @dataclass(frozen=True)
@@ -275,13 +276,17 @@ def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
     found: list[Failure] = []
     off: dict[str, Floats] = {}
     for name, (coefficients, side) in model.rows.items():
+        if name == NITRATE:
+            continue
         surplus = ((coefficients * tons).sum(axis=0) - side) / model.per_head
         off[LB_NAMES[name]] = -surplus if name in (TDN, CP, FULL, HAY) else surplus
     dm = model.rows[MOST][0] * tons
+    asked = (model.rows[NITRATE][0] * tons).sum(axis=0) if NITRATE in model.rows else np.zeros(len(model.places))
     for s, pct in model.shares:
         over = np.where(pct < OPEN, dm[s] - pct / 100 * dm.sum(axis=0), 0)
         off[f"{model.sources[s].name} over its most share of the diet"] = over / model.per_head
     over = np.where(np.isfinite(model.caps), tons - model.caps, 0) / model.per_head
+    over[: model.hays] = 0  # hay that may not be fed is said by its share
     for s in map(int, np.flatnonzero((over > MET).any(axis=1))):
         off[f"{model.sources[s].name} over its limit"] = over[s]
     for k in _in_time(model):
@@ -289,6 +294,9 @@ def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
         for what, amounts in off.items():
             if amounts[k] > MET:
                 found.append(Failure(periods[p].label, farm.groups[g].name, what, float(amounts[k]), "lb a head a day"))
+        if asked[k] > MET * model.per_head[k]:
+            beyond = float(asked[k] / dm[:, k].sum() * 100)
+            found.append(Failure(periods[p].label, farm.groups[g].name, TOGETHER, beyond, "% of it"))
     for s in map(int, np.flatnonzero(np.isfinite(model.stock))):
         gone = float(tons[s].sum() - model.stock[s])
         if gone > MET * (1 + model.stock[s]):

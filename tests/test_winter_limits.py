@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -84,9 +85,57 @@ def test_half_of_the_diet_by_hand() -> None:
 def test_a_share_passed_by_hand_is_said() -> None:
     both = replace(FARM, lots=(HAY, NITRATE))
     rows = tuple(replace(r, lb_head_day=15.625) for r in w.plan(both).rows)
-    (failure,) = w.remeasure(both, rows).failures
-    # half where a quarter is allowed: 10 - 5 = 5 lb of dry matter a head and a day too much
-    assert failure.words() == "bulls, Jan 2026: windrow over its most share of the diet by 5 lb a head a day"
+    # half where a quarter is allowed: 10 - 5 = 5 lb of dry matter a head and a day too much, twice what is allowed
+    assert [failure.words() for failure in w.remeasure(both, rows).failures] == [
+        "bulls, Jan 2026: windrow over its most share of the diet by 5 lb a head a day",
+        "bulls, Jan 2026: nitrate of all hays together over what is allowed by 100 % of it",
+    ]
+
+
+WINDROWS = tuple(replace(NITRATE, name=f"windrow {i}") for i in range(4))
+
+
+@pytest.mark.parametrize("solve", [w.plan, w.plain_plan])
+def test_hays_with_nitrate_count_together_by_hand(solve: Callable[[w.Farm], w.WinterPlan]) -> None:
+    """Four hays of one test, each at most a quarter: all of them together a quarter, 5 of 20 lb DM, not all of it."""
+    better = tuple(replace(lot, tdn_pct=51) for lot in WINDROWS)  # the plain rule feeds the better hay first
+    dry = {r.name: r.lb_head_day * 0.64 for r in solve(replace(FARM, lots=(HAY, *better))).rows}
+    assert dry.pop("meadow") == pytest.approx(15)
+    assert sum(dry.values()) == pytest.approx(5)
+
+
+def test_hays_of_unlike_tests_share_what_is_allowed() -> None:
+    """2.5 lb of hay held to a quarter (5 lb) use up half of what is allowed; hay held to a half (10 lb) may then be 5."""
+    little = replace(WINDROWS[0], tons=2.5 / 0.64 / 10 / 0.9, value_per_ton=1)  # 2.5 lb DM, waste and storage loss in it
+    half = replace(WINDROWS[1], max_pct_pregnant=50)
+    for solve in (w.plan, w.plain_plan):
+        lots = (replace(little, tdn_pct=52), replace(half, tdn_pct=51), HAY)
+        dry = {r.name: r.lb_head_day * 0.64 for r in solve(replace(FARM, lots=lots)).rows}
+        assert dry == {
+            "windrow 0": pytest.approx(2.5),
+            "windrow 1": pytest.approx(5),
+            "meadow": pytest.approx(12.5),
+        }
+
+
+def test_nitrate_of_several_hays_changed_by_hand_is_said() -> None:
+    """A quarter of the diet of each of four hays: each within its share, together four times what is allowed."""
+    farm = replace(FARM, lots=(HAY, *WINDROWS))
+    row = next(r for r in w.plan(farm).rows if r.name == "meadow")
+    rows = tuple(replace(row, name=lot.name, lb_head_day=7.8125) for lot in WINDROWS)
+    (failure,) = w.remeasure(farm, rows).failures
+    assert failure.words() == (
+        "bulls, Jan 2026: nitrate of all hays together over what is allowed by 300 % of it"
+    )
+
+
+def test_hay_for_sale_is_held_by_its_nitrate_together_with_own_hay() -> None:
+    offer = w.HayForSale("offered", 10, 80, 50, 8, max_pct_pregnant=25, max_pct_others=50)
+    farm = replace(FARM, lots=(HAY, NITRATE), for_sale=(offer,))
+    fed = {r.name: r.lb_head_day * 0.64 for r in w.plan(farm).rows}
+    assert fed == {"meadow": pytest.approx(15), "offered": pytest.approx(5)}, "the cheapest has all of what is allowed"
+    barred = replace(farm, for_sale=(replace(offer, max_pct_pregnant=0),))
+    assert {r.name for r in w.plan(barred).rows} == {"meadow", "windrow"}
 
 
 def test_hay_that_nobody_may_eat_is_left_and_a_winter_without_other_hay_is_short() -> None:

@@ -86,12 +86,14 @@ def random_farm(
         held = tuple(
             replace(lot, max_pct_pregnant=a, max_pct_others=b) for lot, (a, b) in zip(hay, picked, strict=True)
         )
+        a, b = shares[int(rng.integers(0, 5))]
+        tested = tuple(replace(offer, max_pct_pregnant=a, max_pct_others=b) for offer in offers)
         barley = w.Feed(
             "barley", u(140, 240), 88, 84, 12, max_pct_bw=0.5, ndf_pct=18, fat_pct=2.1, s_pct=0.15, grain=True
         )
         corn = replace(feeds[0], grain=True, max_pct_bw=0.5)
         farm = replace(
-            farm, lots=held, feeds=(corn, *feeds[1:], barley), calving_season_days=float(rng.choice([0, 20]))
+            farm, lots=held, for_sale=tested, feeds=(corn, *feeds[1:], barley), calving_season_days=float(rng.choice([0, 20]))
         )
     return farm
 
@@ -111,7 +113,7 @@ CORN = w.Feed("corn", 200, 100, 90, 8)
 FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100)
 
 
-def most_share(farm: w.Farm, lot: w.Lot, group: w.Group, period: w.Period) -> float:
+def most_share(farm: w.Farm, lot: w.Lot | w.HayForSale, group: w.Group, period: w.Period) -> float:
     """The lot's most share, by the days of the period one by one."""
     if group.calving_date is None:
         return lot.max_pct_others if group.in_calf is False else lot.max_pct_pregnant
@@ -179,9 +181,11 @@ def direct(farm: w.Farm) -> Any:
             for s, source in enumerate(sources):
                 if isinstance(source, w.Feed) and source.max_pct_diet < 100:
                     at_most({here[t]: dm[t] * ((100 if t == s else 0) - source.max_pct_diet) for t in here}, 0)
-                if isinstance(source, w.Lot):
-                    most = most_share(farm, source, group, periods[p])
-                    at_most({here[t]: dm[t] * ((100 if t == s else 0) - most) for t in here}, 0)
+            shares = {s: most_share(farm, source, group, periods[p]) for s, source in enumerate(hay)}
+            for s, most in shares.items():
+                at_most({here[t]: dm[t] * ((100 if t == s else 0) - most) for t in here}, 0)
+            held = {s: dm[s] * 100 / most for s, most in shares.items() if 0 < most < 100}
+            at_most({here[s]: held.get(s, 0.0) - dm[s] for s in here}, 0)
             grains = [s for s, source in enumerate(sources) if isinstance(source, w.Feed) and source.grain]
             at_most({here[s]: 1.0 for s in grains}, farm.max_grain_pct_bw / 100 * group.body_weight_lb)
     for s, source in enumerate(sources):
@@ -244,8 +248,12 @@ def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
             }
             for f in farm.feeds:
                 tests[f"share of {f.name}"] = dm * f.max_pct_diet / 100 - eaten.get(f.name, 0)
-            for lot in farm.lots:
-                tests[f"share of {lot.name}"] = dm * most_share(farm, lot, group, period) / 100 - eaten.get(lot.name, 0)
+            tests["nitrate together"] = dm
+            for lot in (*farm.lots, *farm.for_sale):
+                most = most_share(farm, lot, group, period)
+                tests[f"share of {lot.name}"] = dm * most / 100 - eaten.get(lot.name, 0)
+                if 0 < most < 100:
+                    tests["nitrate together"] -= eaten.get(lot.name, 0) * 100 / most
             grain = sum(r.lb_head_day for r in rows if getattr(sources[r.name], "grain", False))
             tests["grain"] = farm.max_grain_pct_bw / 100 * group.body_weight_lb - grain
             found += [f"{group.name} {period.label} {what} {by:.4g}" for what, by in tests.items() if by < -1e-3]
