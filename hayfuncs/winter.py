@@ -10,12 +10,13 @@ field means and in which unit).  A `WinterPlan` holds the rows to feed by, the b
 group and month, the stock of every lot, the purchase list, the budget, what another ton of each
 lot would save, and what is not met (hayfuncs.winterplan).
 
-Each group's need is DAILY_NEED at its stage in the middle of the month; a month here is a
-calendar month, cut at the start and at turnout.  Costs are those of feeds, of bought hay, and of
-own hay at the value given for it.  A lot may have a most share of the diet, which its nitrate
-asks for, one for groups that may hold cows in calf and one for others (`in_calf`); all grain
-together is held under a share of body weight.  Minerals, urea, and what nitrate, grain and the rest
-may still do within their limits are not part of the plan: that is for the veterinarian.
+Each group's need is DAILY_NEED at its stage in the middle of the month; just after calving or
+weaning it is not read at the trough (`month_read`).  A month here is a calendar month, cut at the
+start and at turnout.  Costs are those of feeds, of bought hay, and of own hay at its value.  A hay may have a most share of the diet, which its nitrate
+asks for, one for groups that may hold cows in calf and one for others (`in_calf`), and all such
+hays together are held to what is allowed; all grain together is held under a share of body weight.
+Urea is refused.  Minerals, and what nitrate, grain and the rest may still do within their limits,
+are not part of the plan: that is for the veterinarian.
 
 `progress`, where given, is called with a line of text at each step and every second while the
 solver is at work.  The result depends on the farm alone.
@@ -37,11 +38,9 @@ from hayfuncs.winterfarm import (
     Need,
     Period,
     check_farm,
-    in_calf,
-    months_since_calving,
-    needs_of,
 )
 from hayfuncs.wintermodel import Model, Needs, Progress
+from hayfuncs.winterneeds import in_calf, month_read, months_since_calving, needs_of
 from hayfuncs.winterplan import (
     Balance,
     Budget,
@@ -58,7 +57,7 @@ from hayfuncs.winterplan import (
 
 __all__ = [
     "Balance", "Budget", "Failure", "Farm", "Feed", "Group", "HayForSale", "Lot", "LotValue", "Need", "Period",
-    "PlanRow", "Purchase", "Stock", "WinterPlan", "in_calf", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
+    "PlanRow", "Purchase", "Stock", "WinterPlan", "in_calf", "month_read", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
 ]  # fmt: skip
 
 

@@ -12,17 +12,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from hayfuncs.blocks import checked
-from hayfuncs.dailyneed import CONCEPTION_DAY
 from hayfuncs.errors import BadInput, OutOfRange, shown
-from hayfuncs.record import CATALOGUE, Arg
-from hayfuncs.units import DAYS_PER_YEAR, LB_PER_TON, MONTHS_PER_YEAR
+from hayfuncs.record import Arg
 
 WHO = "the winter plan"
 OPEN = 100.0  # a percentage that limits nothing
 USUAL_SHRINK_PCT = 4.0  # see SHRUNK_WEIGHT
 USUAL_SEASON_DAYS = 60.0  # from the first calf to the last (common practice, no source)
 MOST_GRAIN_PCT_BW = 0.5  # as fed, all grain together: University of Illinois (see GRAIN_CAUTION)
+MOST_PROTEIN_PCT = 100.0  # % DM: by definition; a feed with more holds nitrogen that is no protein
 LONGEST_DAYS = 366  # a plan longer than a year is a typing error in a date
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -129,7 +127,7 @@ class Period:
 
     @property
     def middle(self) -> float:
-        """Day number of the middle: the day on which the stage of a group is read."""
+        """Day number of the middle: the day on which the stage of a group is read (see `month_read`)."""
         return self.first.toordinal() + self.days / 2
 
 
@@ -168,55 +166,6 @@ class Farm:
 
 
 LONGEST_MONTH = 32  # days after the first of a month: always in the next one
-
-
-def months_since_calving(calving: dt.date, period: Period) -> float:
-    """Months from calving to the middle of the period, above 0 to 12; a cow calves every 365 days."""
-    days = (period.middle - calving.toordinal()) % DAYS_PER_YEAR
-    return (days or DAYS_PER_YEAR) * MONTHS_PER_YEAR / DAYS_PER_YEAR
-
-
-def in_calf(farm: Farm, group: Group, period: Period) -> bool:
-    """Whether some cow of the group may be in calf on some day of the period.
-
-    By the requirement equations a cow is in calf until she calves, and again after day 85.  The
-    calving date is the middle of the season, so the last cow calves half a season later and the
-    first one conceives half a season sooner: only a period that lies wholly between the two counts
-    as open.  A group without a calving date counts as in calf unless it says that it is not.
-    """
-    if group.in_calf is not None:
-        return group.in_calf
-    if group.calving_date is None:
-        return True
-    first = (period.first.toordinal() - group.calving_date.toordinal()) % DAYS_PER_YEAR
-    half = farm.calving_season_days / 2
-    return not (first > half and first + period.days - 1 <= CONCEPTION_DAY - half)
-
-
-def needs_of(farm: Farm) -> tuple[tuple[Need, ...], ...]:
-    """The need of every group (rows) in every period (columns), a head and a day, by DAILY_NEED."""
-    daily_need, shrunk_weight = checked(CATALOGUE["DAILY_NEED"]), checked(CATALOGUE["SHRUNK_WEIGHT"])
-    table: list[tuple[Need, ...]] = []
-    for group in farm.groups:
-        row: list[Need] = []
-        for period in farm.periods():
-            if group.need is not None:
-                need = group.need
-            else:
-                assert group.calving_date is not None
-                weight = shrunk_weight(group.body_weight_lb, farm.shrink_pct)
-                stage = months_since_calving(group.calving_date, period)
-                cow = (weight, stage, group.peak_milk_lb, group.calf_weight_lb, group.condition_score)
-                need = Need(*(float(daily_need(nutrient, *cow)) for nutrient in ("DM", "TDN", "CP")))
-            more = 1 + farm.more_energy_pct.get(period.month, 0.0) / 100
-            row.append(Need(need.dm_lb, need.tdn_lb * more, need.cp_lb))
-        table.append(tuple(row))
-    return tuple(table)
-
-
-def head_tons(group: Group, period: Period) -> float:
-    """Tons for the whole group and period in 1 lb a head and a day."""
-    return group.head * period.days / LB_PER_TON
 
 
 # --- what is possible in each field
@@ -319,6 +268,13 @@ def _check_things(farm: Farm) -> None:
                 raise BadInput(WHO, f"name of a {kind}", f'"{thing.name}" again', "each name once", "rename one")
             seen.add(name)
             _check_numbers(thing, f'{kind} "{thing.name}"')
+            if kind == "feed" and thing.cp_pct > MOST_PROTEIN_PCT:
+                place, fix = (
+                    f'cp_pct of feed "{thing.name}"',
+                    "leave urea out of the plan; a nutritionist decides on it",
+                )
+                allowed = "0 to 100 % DM: what has more is urea or other non-protein nitrogen"
+                raise OutOfRange(WHO, place, shown(thing.cp_pct, "% DM"), allowed, fix)
 
 
 def _check_contents(farm: Farm) -> None:

@@ -17,7 +17,8 @@ import numpy as np
 import numpy.typing as npt
 
 from hayfuncs.errors import OutOfRange
-from hayfuncs.winterfarm import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need, head_tons, in_calf
+from hayfuncs.winterfarm import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need
+from hayfuncs.winterneeds import head_tons, in_calf
 
 Floats = npt.NDArray[np.float64]
 Progress: TypeAlias = Callable[[str], None]
@@ -90,16 +91,15 @@ def build(farm: Farm, needs: Needs) -> Model:
     kept = np.array([1 - _storage_loss(s) / 100 for s in sources])
     price = np.array([s.value_per_ton if isinstance(s, Lot) else s.price_per_ton for s in sources])
     stock = np.array([s.tons for s in sources]) * kept
-    return Model(
-        farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, shares
-    )
+    return Model(farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, shares)
 
 
 def _shares(farm: Farm, places: list[tuple[int, int]]) -> list[tuple[int, Floats]]:
     """The most share of each hay and feed that has one, place by place."""
     periods = farm.periods()
     pregnant = np.array([in_calf(farm, farm.groups[g], periods[p]) for g, p in places])
-    hays = [np.where(pregnant, hay.max_pct_pregnant, hay.max_pct_others) for hay in (*farm.lots, *farm.for_sale)]
+    hay: tuple[Lot | HayForSale, ...] = (*farm.lots, *farm.for_sale)
+    hays: list[Floats] = [np.where(pregnant, h.max_pct_pregnant, h.max_pct_others) for h in hay]
     feeds = [np.full(len(places), feed.max_pct_diet) for feed in farm.feeds]
     return [(s, pct) for s, pct in enumerate((*hays, *feeds)) if (pct < OPEN).any()]
 

@@ -59,6 +59,56 @@ def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
         w.plan(made, needs=table[:1])
 
 
+@pytest.mark.parametrize(
+    ("months", "peak", "read"),
+    [
+        (0.02, 20, 1),  # with 20 lb of milk the end of the first month asks for more than the day before calving
+        (0.99, 20, 1),
+        (0.5, 8, 12),  # with 8 lb of milk it is the calf that asks for more
+        (0.5, 0, 12),
+        (1, 20, 1),
+        (1.01, 20, 1.01),
+        (6, 20, 6),
+        (6.01, 20, 6),  # calves weaned in this month: the last day in milk
+        (6.5, 20, 6),
+        (6.51, 20, 6.51),
+        (11.99, 20, 11.99),
+        (12, 20, 12),
+    ],
+)
+def test_a_month_just_behind_calving_or_weaning_is_not_read_at_its_lowest_day(months, peak, read) -> None:
+    assert w.month_read(months, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85, 5)) == read
+
+
+def test_january_with_calving_on_the_16th_is_fed_no_less_than_its_days_ask_for() -> None:
+    """The middle is the evening of the calving day: by it alone 11.3 lb of TDN, where the days ask for 13.2 in the mean."""
+    cows = w.Group("cows", 50, 1200, 20, dt.date(2026, 1, 16), 20, 85, 5)
+    made = replace(FARM, groups=(cows,), turnout=dt.date(2026, 2, 1))
+    ((need,),) = w.needs_of(made)
+    days = [(dt.date(2026, 1, day) - dt.date(2026, 1, 16)).days % 365 or 365 for day in range(1, 32)]
+    for nutrient, given in (("TDN", need.tdn_lb), ("CP", need.cp_lb)):
+        asked = [float(hayfuncs.daily_need(nutrient, 1152, day * 12 / 365, 20, 85, 5)) for day in days]
+        assert min(asked) < 0.9 * sum(asked) / 31
+        assert given >= sum(asked) / 31
+    assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", 1152, 1, 20, 85, 5))
+
+
+@pytest.mark.parametrize("peak", [0, 8, 15, 20, 30, 40])
+def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> None:
+    """Every place of a month in the cow's year.  0.7 % below it is where a dry cow conceives within the month."""
+    start = dt.date(2026, 1, 1)
+    groups = tuple(
+        w.Group(f"{days}", 1, 1250, 0, start - dt.timedelta(days=days), peak, 85, 5) for days in range(0, 365, 3)
+    )
+    for (need,), group in zip(
+        w.needs_of(replace(FARM, groups=groups, turnout=dt.date(2026, 2, 1))), groups, strict=True
+    ):
+        stage = [((int(group.name) + day) % 365 or 365) * 12 / 365 for day in range(31)]
+        for nutrient, given in (("TDN", need.tdn_lb), ("CP", need.cp_lb)):
+            mean = hayfuncs.daily_need(nutrient, 1200, stage, peak, 85, 5).mean()
+            assert given >= 0.99 * mean, (group.name, nutrient, given, mean)
+
+
 def test_groups_change_stage_through_the_winter() -> None:
     cows = w.Group("cows", 50, 1250, 15, dt.date(2026, 2, 10), 20, 85, 5)
     made = replace(FARM, groups=(cows,), start=dt.date(2025, 12, 1), turnout=dt.date(2026, 5, 1))
@@ -118,6 +168,11 @@ BAD = [
     ({"max_s_pct": 0.3}, BadInput, 's_pct of "meadow" is blank; allowed: a number, as the diet has a limit for it'),
     ({"ndf_capacity_pct_bw": 1.2}, BadInput, 'ndf_pct of "meadow" is blank'),
     ({"more_energy_pct": {13: 5}}, OutOfRange, "more_energy_pct is 5 in month 13"),
+    (
+        {"feeds": (replace(CORN, name="urea 45", cp_pct=281),)},
+        OutOfRange,
+        'cp_pct of feed "urea 45" is 281 % DM; allowed: 0 to 100 % DM: what has more is urea',
+    ),
     ({"max_intake_pct": 0}, OutOfRange, "max_intake_pct of the farm is 0 %"),
 ]
 
