@@ -27,8 +27,8 @@ def month_read(months: float, tdn_of: Callable[[float], float]) -> float:
     The need jumps down at calving (the calf is gone, milk only begins) and at weaning, and a month
     read just behind a jump would be planned for at its lowest day.  So the first month after calving
     is read as its end or as the day before calving, by which TDN need is the larger, and the
-    half month after weaning as the last day in milk.  The need is then never below the mean of
-    the period's days by more than 1 %.
+    half month after weaning as the last day in milk.  The need of TDN and protein is then not below
+    the mean of the period's days (in the month of conception up to 1.5 %, by a step of the equation).
     """
     if months < FIRST_MONTH:
         return max((LAST_MONTH, FIRST_MONTH), key=tdn_of)
