@@ -29,11 +29,12 @@ class Offer:
     fat_pct: float
     s_pct: float
     storage_loss_pct: float = 0.0
+    nitrate_n_ppm: float | None = None  # of dry matter; None: not tested
 
 
 OFFERS = (
     Offer("Grass hay to buy", None, None, 88, 54, 9.0, 62, 2.0, 0.21),
-    Offer("Legume hay to buy", 235, 60, 88, 60, 18.0, 42, 2.0, 0.28),
+    Offer("Legume hay to buy", 235, 60, 88, 60, 18.0, 42, 2.0, 0.28, nitrate_n_ppm=380),
 )
 
 

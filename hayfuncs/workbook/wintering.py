@@ -227,7 +227,13 @@ def _lot(s: dict[str, Any]) -> winter.Lot:
 
 def _offer(s: dict[str, Any]) -> winter.HayForSale:
     return winter.HayForSale(
-        str(s["name"]), float(s["price"]), storage_loss_pct=float(s["loss"]), tons=_tons(s), **_content(s)
+        str(s["name"]),
+        float(s["price"]),
+        storage_loss_pct=float(s["loss"]),
+        tons=_tons(s),
+        max_pct_pregnant=float(s["most_calf"]),
+        max_pct_others=float(s["most_open"]),
+        **_content(s),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.book import Book, Flagging, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, Row
-from hayfuncs.workbook.sheets.planrows import SLACK_LB
+from hayfuncs.workbook.sheets.planrows import SLACK_LB, TOGETHER
 
 NARROW = 10
 MEETS = "meets every need"
@@ -14,6 +14,7 @@ SUMS = (  # of the plan's rows: mark, heading, unit, column
     ("tdn", "TDN given", "lb/day"), ("cp", "CP given", "lb/day"), ("dry", "Dry matter eaten", "lb DM/day"), ("hay_dry", "Of it hay", "lb DM/day"),
     ("ndf", "Fibre (NDF) of hay eaten", "lb/day"), ("fat", "Fat eaten", "lb/day"), ("s_lb", "Sulfur eaten", "lb/day"),
     ("grain", "Starchy grain put out", "lb as fed/day"), ("share_over", "Hays over their share by nitrate", "1"),
+    ("asks", "Diet that the hays ask for by nitrate", "lb DM/day"),
 )  # fmt: skip
 
 
@@ -23,7 +24,7 @@ def fill(book: Book) -> None:
     places = [(m, g) for m in range(1, months["n"] + 1) for g in range(1, herd["n"] + 1)]
     sheet = begin(
         book, "Group months", "Does the plan feed every group in every month?",
-        "One row is one group in one month, a head and a day. The need is read for the middle of the month, from the calving date.", "Result",
+        "One row is one group in one month, a head and a day. The need is read for the middle of the month; not at its lowest day just after calving or weaning.", "Result",
     )  # fmt: skip
     grid = Grid(sheet, len(places))
 
@@ -87,6 +88,9 @@ def fill(book: Book) -> None:
     grid.band("Workings")
     grid.add("since", "Months since calving", "months", _since, "number1", NARROW)
     grid.add(
+        "read", "Month that the need is read for", "months", lambda r: _read(r, f"INDEX({herd['near']},{r['g']})"), "number1", NARROW
+    )  # fmt: skip
+    grid.add(
         "elapsed",
         "Days since calving",
         "days",
@@ -131,7 +135,7 @@ def fill(book: Book) -> None:
 
 
 def _cow(r: Row) -> tuple[str, ...]:
-    return r["shrunk"], r["since"], r["milk"], r["calf"], r["score"]
+    return r["shrunk"], r["read"], r["milk"], r["calf"], r["score"]
 
 
 def _sum(grid: Grid, plan: dict[str, str], mark: str, head: str, unit: str, style: str = "number2") -> None:
@@ -165,6 +169,12 @@ def _since(r: Row) -> str:
     return f"=IF({r['elapsed']}=0,days_per_year,{r['elapsed']})*months_per_year/days_per_year"
 
 
+def _read(r: Row, near: str) -> str:
+    """Not at the lowest day: in the first month after calving as Winter herd says, just after weaning as in milk."""
+    weaned = f"AND({r['since']}>weaned_after,{r['since']}<=weaned_after+read_as_milking)"
+    return f"=IF({r['since']}<month_first,{near},IF({weaned},weaned_after,{r['since']}))"
+
+
 def _faults(r: Row) -> str:
     tests = (
         (f"{r['short_tdn']}>{SLACK_LB}", "energy short"), (f"{r['short_cp']}>{SLACK_LB}", "protein short"),
@@ -175,9 +185,10 @@ def _faults(r: Row) -> str:
         (f"{r['fat']}>{r['dry']}*mix_fat_pct/100+{SLACK_LB}", "fat over"),
         (f"{r['s_lb']}>{r['dry']}*mix_s_pct/100+{SLACK_LB}", "sulfur over"),
         (f"{r['grain']}>{r['weight']}*plan_grain_pct_bw/100+{SLACK_LB}", "grain over"),
-        (f"{r['share_over']}>0", "hay over its nitrate share"),
+        (f"{r['share_over']}>0", "hay over its nitrate share"), (f"{r['asks']}>{r['dry']}+{SLACK_LB}", TOGETHER),
     )  # fmt: skip
-    return "=TRIM(" + "&".join(f'IF({test},"{says}. ","")' for test, says in tests) + ")"
+    said = "&".join(f'IF({test},"{says}. ","")' for test, says in tests)
+    return f'=IF({r["days"]}=0,"",TRIM({said}))'
 
 
 def _says(r: Row) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.planrows import TOGETHER
 
 NEAR = 1e-6
 
@@ -23,6 +24,7 @@ def every(book: Book) -> list[Check]:
         Check("Plan: feeds over a limit of theirs", "range", f"=SUM({plan['over']})", "equals", 0, 0, "1"),
         Check("Plan: feeds that are not allowed or not known", "range", f"=SUM({plan['barred']})", "equals", 0, 0, "1"),
         Check("Plan: hays over the most share that their nitrate allows, in calf or not", "range", f"=SUM({plan['share_over']})", "equals", 0, 0, "1"),
+        Check("Plan: group months where the nitrate of all hays together is over", "range", f'=COUNTIF({balance["says"]},"*{TOGETHER}*")', "equals", 0, 0, "1"),
         Check("Plan: group months with more starchy grain than the most", "range", f'=COUNTIF({balance["says"]},"*grain over*")', "equals", 0, 0, "1"),
         Check("Plan: group months where a need or limit is not kept", "balance", f"=IF(SUM({plan['ok']})=0,0,{missed})", "equals", 0, 0, "1"),
         Check("Plan: tons overdrawn", "balance", f"=SUM({stocks['over']})", "at most", 0, 0.01, "tons as fed"),

@@ -15,14 +15,17 @@ from hayfuncs.workbook.sheets.grid import Grid, Row
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN
 
 SLACK_LB = 0.005  # pounds a head and day that do not count as over a limit
+TOGETHER = "nitrate together over"  # each hay may be within its own share, and all of them not
 NOT_FOUND = "not found: pick month, group and feed from the lists"
 PLACES = {"months": "m", "herd": "g", "sources": "s"}  # the column that holds a row's place in each table
 SAYS = (
-    '=IF({ok}=1,IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
+    '=IF({ok}=1,IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&'
+    f'IF({{together}}=1,"{TOGETHER}. ","")&'
+    'CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
     f'IF({{month}}&{{group}}&{{feed}}="","",IF(N({{lb}})=0,"nothing put out","{NOT_FOUND}")))'
 )
 AT_DANGER = "Danger: "  # and by what
-DANGERS = f'=IF({{kind}}=1,IF(<dangers>="","","{AT_DANGER}"&<dangers>&" Read Hazards first. ")&<cautions>,"")'
+DANGERS = f'=IF({{kind}}=1,IF(<dangers>="","","{AT_DANGER}"&<dangers>&" Read Hazards first. ")&<cautions>,IF({{kind}}=2,<bought>&"",""))'
 # mark, heading, unit, style, width, formula
 RESULTS = (
     ("says", "What to look at", "words", "small", 28, SAYS),
@@ -61,6 +64,10 @@ WORKINGS = (
     ("most_share", "Most allowed by its nitrate", "% DM", "number0", 12, "?IF({calf}=1,<sources.most_calf>,<sources.most_open>)"),
     ("share_over", "Over that share? 1 yes, 0 no", "yes/no", "number0", 10,
      f"?IF(({{share}}-{{most_share}})/100*SUMIFS([dry],[m],{{m}},[g],{{g}})>{SLACK_LB},1,0)"),
+    ("asks", "Diet that this hay asks for, by nitrate", "lb DM/day", "number2", 12,
+     "?IF(AND({most_share}>0,{most_share}<100),{dry}*100/{most_share},0)"),
+    ("together", "All hays' nitrate over? 1 yes, 0 no", "yes/no", "number0", 10,
+     f"?IF(AND({{asks}}>0,SUMIFS([asks],[m],{{m}},[g],{{g}})>SUMIFS([dry],[m],{{m}},[g],{{g}})+{SLACK_LB}),1,0)"),
     ("barred", "Not in the plan? 1 yes, 0 no", "yes/no", "number0", 10, f'?IF(<sources.state>="{IN_PLAN}",0,1)'),
 )  # fmt: skip
 
@@ -68,7 +75,7 @@ WORKINGS = (
 def add(book: Book, grid: Grid) -> None:
     """The results that a reader looks at, then the workings behind them."""
     tables = {"months": book.marks["months"], "herd": book.marks["season_herd"], "sources": book.marks["sources"]}
-    tables["lots"], tables["cautions"] = book.marks["lots"], book.marks["cautions"]
+    tables |= {name: book.marks[name] for name in ("lots", "cautions", "offers")}
     for title, columns in (("Computed", RESULTS), ("Workings", WORKINGS)):
         grid.band(title)
         for mark, head, unit, style, width, formula in columns:
@@ -95,6 +102,7 @@ def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int)
     row = f"INDEX({tables['sources']['row']},{r['s']})"
     text = formula.replace("<cautions>", f"INDEX({tables['lots']['cautions']},{row})")
     text = text.replace("<dangers>", f"INDEX({tables['cautions']['dangers']},{row})")
+    text = text.replace("<bought>", f"INDEX({tables['offers']['nitrate']},{row})")
     text = re.sub(r"<(\w+)\.(\w+)>", looked_up, text)
     text = re.sub(r"\[(\w+)\]", column, text)
     text = re.sub(r"\{(\w+)\}", cell, text)

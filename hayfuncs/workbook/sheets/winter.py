@@ -1,4 +1,4 @@
-"""Winter, Winter herd, Hay to buy: what the plan starts from, and the months it covers."""
+"""Winter, Winter herd: what the plan starts from, and the months it covers."""
 
 from __future__ import annotations
 
@@ -9,18 +9,20 @@ from hayfuncs.dailyneed import CONCEPTION_DAY
 from hayfuncs.farmfiles.model import Group
 from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 from hayfuncs.winterfarm import MONTHS
+from hayfuncs.winterneeds import FIRST_MONTH, HALF_MONTH, LAST_MONTH
 from hayfuncs.workbook.book import Book, Content, Input, Sheet, call
-from hayfuncs.workbook.season import SPARE_OFFERS, Season, calving
+from hayfuncs.workbook.season import Season, calving
+from hayfuncs.workbook.sheets import haytobuy
 from hayfuncs.workbook.sheets.common import FIRST, begin, input_row, list_row
-from hayfuncs.workbook.sheets.grid import Grid, Row, date, listed, number, of_record, text, there
+from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, date, listed, there
 
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
+TROUGH = (
+    "The need drops at calving and at weaning. A month just behind is not planned for at its lowest day: the first month "
+    "after calving is read as its end or as the day before calving, whichever asks for more TDN; half a month after weaning as still in milk."
+)
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
-COLUMNS = (  # of hay that can be bought: mark, heading, unit, lowest, highest
-    ("dm", "Dry matter", "% as fed", 1, 100), ("tdn", "TDN", "% DM", 1, 100), ("cp", "Crude protein", "% DM", 0, 60),
-    ("ndf", "NDF", "% DM", 1, 95), ("fat", "Fat", "% DM", 0, 30), ("s", "Sulfur", "% DM", 0, 3),
-)  # fmt: skip
 SETTINGS = (  # name, label, first value, lowest, highest, unit, words
     ("plan_most_pct", "Most dry matter a cow eats", 100, 50, 150, "%",
      "Of the dry matter that the requirement equations say she eats (sheet Group months)."),
@@ -97,11 +99,18 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
         "days_per_year", list_row(sheet, row + 1, "Days from calving to calving", DAYS_PER_YEAR, "days", "number0")
     )
     book.define("months_per_year", list_row(sheet, row + 2, "Months in a year", MONTHS_PER_YEAR, "months", "number0"))
+    book.define(
+        "month_first",
+        list_row(sheet, row + 4, "First month after calving ends at month", FIRST_MONTH, "months", "number0"),
+    )
+    book.define("month_last", list_row(sheet, row + 5, "Day before calving: month", LAST_MONTH, "months", "number0"))
+    after = "After weaning, still read as in milk for"
+    book.define("read_as_milking", list_row(sheet, row + 6, after, HALF_MONTH, "months", "number1"))
     conceives = "Days from calving until she is in calf again"
     book.define("conception_day", list_row(sheet, row + 3, conceives, CONCEPTION_DAY, "days", "number0"))
     sheet.printed_cols = PRINTED
     _herd(book, groups, season)
-    _to_buy(book, season)
+    haytobuy.fill(book, season)
 
 
 def _months(sheet: Sheet, count: int, energy: str) -> None:
@@ -178,6 +187,16 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
     grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: f"=100-{r['loss']}", "number1", 14)
     grid.add("head", "Head", "head", lambda r: f"={head(r)}", "number0", 10)
     grid.add("weight", "Body weight", "lb", lambda r: f"={weight(r)}", "number0", 12)
+    cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf", "score")]
+    for mark, words, month in (
+        ("need_last", "TDN need, day before calving", "month_last"),
+        ("need_first", "TDN need, a month after calving", "month_first"),
+    ):
+        grid.add(mark, words, "lb/day", lambda r, m=month: _tdn(r, cow, m), "number2", 14)  # type: ignore[misc]  # bound early on purpose
+    larger = "Month since calving read for the first month"
+    grid.add(
+        "near", larger, "months", lambda r: f"=IF({r['need_last']}>={r['need_first']},month_last,month_first)", "number0", 16
+    )  # fmt: skip
     grid.done("season_herd")
     book.marks["season_herd"]["n"] = len(groups)
     sheet.put(
@@ -186,6 +205,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "Where the herd list gives no calving date, it was worked back from the month since calving at the start of winter: correct it.",
         "sentence",
     )
+    sheet.put(FIRST + len(groups) + 3, 0, TROUGH, "sentence")
     sheet.put(
         FIRST + len(groups) + 2,
         0,
@@ -194,70 +214,6 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
     )
 
 
-def _to_buy(book: Book, season: Season) -> None:
-    sheet = begin(
-        book, "Hay to buy", "Hay that can be bought",
-        "Type what is on offer, from its own lab sheet, dry basis. An empty price is the one on Hay pile; empty tons mean as much as you like.",
-        "Inputs, then workings",
-    )  # fmt: skip
-    offers = [*season.offers, *[None] * SPARE_OFFERS]
-    grid = Grid(sheet, len(offers))
-
-    def held(name: str) -> list[Content]:
-        return [None if o is None else getattr(o, name) for o in offers]
-
-    grid.band("Typed in")
-    grid.ask(
-        "name",
-        "Hay on offer",
-        "name",
-        held("name"),
-        text("Hay on offer", "A name of your own, unlike any lot's; empty when not used"),
-        "input_text",
-        30,
-    )
-    grid.ask(
-        "typed",
-        "Price, delivered",
-        "$/ton as fed",
-        held("price"),
-        of_record("PRICE_PER_DRY_TON", "price_per_ton"),
-        "input_money",
-    )
-    grid.ask(
-        "tons",
-        "Tons on offer",
-        "tons as fed",
-        held("tons"),
-        number("Tons on offer", "Tons as fed that can be had", 0, 100000),
-    )
-    for mark, head, unit, lo, hi in COLUMNS:
-        grid.ask(mark, head, unit, held(f"{mark}_pct"), number(head, f"{head}, {unit}", lo, hi))
-    grid.ask(
-        "loss",
-        "Lost before it is fed",
-        "% DM",
-        held("storage_loss_pct"),
-        number("Lost before it is fed", "Dry matter lost in your own store", 0, 95),
-    )
-    grid.band("Computed")
-    grid.add(
-        "price",
-        "Price used",
-        "$/ton as fed",
-        lambda r: f'=IF({r["typed"]}<>"",{r["typed"]},IF(COUNT(bought_price)=0,"not entered",bought_price))',
-        "result_money",
-        14,
-    )
-    grid.add("known", "All known? 1 yes, 0 no", "yes/no", _known, "number0", 10)
-    grid.done("offers")
-    sheet.put(
-        FIRST + len(offers) + 1,
-        0,
-        "The hays shown first are invented. Ask for a lab sheet before you buy, nitrate too; the veterinarian has the last word on suspect hay.",
-        "sentence",
-    )
-
-
-def _known(r: Row) -> str:
-    return f'=IF(AND({r["name"]}<>"",COUNT({r.all("price", *(mark for mark, *_ in COLUMNS))})={len(COLUMNS) + 1}),1,0)'
+def _tdn(r: Row, cow: Sequence[Ref], month: str) -> Content:
+    weight, *milk_calf_score = (ref(r) for ref in cow)
+    return call("DAILY_NEED", '"TDN"', weight, month, *milk_calf_score)

@@ -20,6 +20,8 @@ NOT_ALLOWED, MISSING = "not allowed", "a value or price is missing"
 LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
+NO_UREA = "urea: never in the plan"
+UREA_NAME, UREA_CP = "urea", 100  # in its name or its name in the feed book; % DM that no protein goes above
 LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
     ("most_lb", "Most a head", "lb as fed/day", "limit_lb_day", OPEN_LB),
     ("most_bw", "Most by weight", "% of body weight", "limit_pct_bw", OPEN_PCT),
@@ -32,7 +34,7 @@ def fill(book: Book, season: Season) -> None:
     register = book.marks["register"]
     sheet = begin(
         book, "Winter feeds", "Everything that can be fed this winter",
-        "Own hay, hay to buy and supplements in one table, each from its own sheet. Say 0 for what must not be fed, and how many tons there are where that counts.",
+        "Own hay, hay to buy and supplements in one table, each from its own sheet. Say 0 for what must not be fed, and how many tons there are where that counts. Urea is never in the plan: it is for a nutritionist.",
         "Inputs, then workings",
     )  # fmt: skip
     places = [(kind, row) for kind, table in enumerate((lots, offers, feeds), 1) for row in range(1, table["n"] + 1)]
@@ -135,10 +137,12 @@ def fill(book: Book, season: Season) -> None:
     ):
         pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
         own = f"IF(COUNT({pair})=0,{OPEN_PCT},MIN({pair}))"
-        grid.add(mark, head, "% DM", of(own, str(OPEN_PCT), str(OPEN_PCT)), "number0", 12)
+        bought = f"N(INDEX({offers[mark.replace('most', 'share')]},#))"
+        grid.add(mark, head, "% DM", of(own, bought, str(OPEN_PCT)), "number0", 12)
     deadly = "+".join(f'{2**i}*(MID(INDEX({hazards[mark]},#),1,2)="Da")' for i, (mark, _) in enumerate(DEADLY))
     grid.add("held", "At danger: 1 prussic acid, 2 ergovaline, 3 both", "1", of(deadly, "0", "0"), "number0", 14)
     grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_grain']},#))"), "number0", 11)  # fmt: skip
+    grid.add("urea", "Urea in it? 1 yes, 0 no", "yes/no", _urea, "number0", 11)
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
         grid.add(mark, head, unit, lambda r, f=found, o=otherwise, m=mark: _limit(r, f, o, m == "most_bw"), "number2")  # type: ignore[misc]  # bound early on purpose
@@ -188,7 +192,14 @@ def _state(r: Row) -> str:
     held = f'"{LEFT_OUT}"&CHOOSE(MAX(1,{r["held"]}),"{one}","{other}","{one} and {other}")'
     free = f"IF(OR({r['held']}=0,N({r['despite']})=1),1,0)"
     place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free})"
-    return f'=CHOOSE({place},"{NOT_ALLOWED}","{MISSING}",{held},"{IN_PLAN}")'
+    why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}",{held},"{IN_PLAN}")'
+    return f'=IF({r["urea"]}=1,"{NO_UREA}",{why})'
+
+
+def _urea(r: Row) -> str:
+    """By its names, or by more protein than protein itself holds."""
+    named = ",".join(f'ISNUMBER(SEARCH("{UREA_NAME}",{r[mark]}))' for mark in ("name", "book"))
+    return f"=IF(AND({r['kind']}=3,OR({named},{r['cp']}>{UREA_CP})),1,0)"
 
 
 def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
