@@ -106,7 +106,9 @@ def test_hays_with_nitrate_count_together_by_hand(solve: Callable[[w.Farm], w.Wi
 
 def test_hays_of_unlike_tests_share_what_is_allowed() -> None:
     """2.5 lb of hay held to a quarter (5 lb) use up half of what is allowed; hay held to a half (10 lb) may then be 5."""
-    little = replace(WINDROWS[0], tons=2.5 / 0.64 / 10 / 0.9, value_per_ton=1)  # 2.5 lb DM, waste and storage loss in it
+    little = replace(
+        WINDROWS[0], tons=2.5 / 0.64 / 10 / 0.9, value_per_ton=1
+    )  # 2.5 lb DM, waste and storage loss in it
     half = replace(WINDROWS[1], max_pct_pregnant=50)
     for solve in (w.plan, w.plain_plan):
         lots = (replace(little, tdn_pct=52), replace(half, tdn_pct=51), HAY)
@@ -124,9 +126,7 @@ def test_nitrate_of_several_hays_changed_by_hand_is_said() -> None:
     row = next(r for r in w.plan(farm).rows if r.name == "meadow")
     rows = tuple(replace(row, name=lot.name, lb_head_day=7.8125) for lot in WINDROWS)
     (failure,) = w.remeasure(farm, rows).failures
-    assert failure.words() == (
-        "bulls, Jan 2026: nitrate of all hays together over what is allowed by 300 % of it"
-    )
+    assert failure.words() == ("bulls, Jan 2026: nitrate of all hays together over what is allowed by 300 % of it")
 
 
 def test_hay_for_sale_is_held_by_its_nitrate_together_with_own_hay() -> None:

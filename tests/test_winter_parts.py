@@ -93,9 +93,9 @@ def test_january_with_calving_on_the_16th_is_fed_no_less_than_its_days_ask_for()
     assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", 1152, 1, 20, 85, 5))
 
 
-@pytest.mark.parametrize("peak", [0, 8, 15, 20, 30, 40])
+@pytest.mark.parametrize("peak", [8, 15, 20, 30, 40])
 def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> None:
-    """Every place of a month in the cow's year.  Up to 1.6 % below it is where she conceives in it: her intake equation steps."""
+    """Every place of a month in the cow's year.  1 % below it is where she conceives in it: the intake equation steps."""
     start = dt.date(2026, 1, 1)
     groups = tuple(
         w.Group(f"{days}", 1, 1250, 0, start - dt.timedelta(days=days), peak, 85, 5) for days in range(0, 365, 3)
@@ -106,7 +106,7 @@ def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> Non
         stage = [((int(group.name) + day) % 365 or 365) * 12 / 365 for day in range(31)]
         for nutrient, given in (("TDN", need.tdn_lb), ("CP", need.cp_lb)):
             mean = hayfuncs.daily_need(nutrient, 1200, stage, peak, 85, 5).mean()
-            assert given >= 0.98 * mean, (group.name, nutrient, given, mean)
+            assert given >= 0.989 * mean, (group.name, nutrient, given, mean)
 
 
 def test_groups_change_stage_through_the_winter() -> None:

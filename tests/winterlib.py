@@ -93,7 +93,11 @@ def random_farm(
         )
         corn = replace(feeds[0], grain=True, max_pct_bw=0.5)
         farm = replace(
-            farm, lots=held, for_sale=tested, feeds=(corn, *feeds[1:], barley), calving_season_days=float(rng.choice([0, 20]))
+            farm,
+            lots=held,
+            for_sale=tested,
+            feeds=(corn, *feeds[1:], barley),
+            calving_season_days=float(rng.choice([0, 20])),
         )
     return farm
 

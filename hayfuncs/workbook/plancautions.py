@@ -23,8 +23,9 @@ SLOWLY = (
 class Tested:
     """What the tests of the lots say beside the values that are planned with."""
 
-    no_nitrate: tuple[str, ...] = ()  # lots that were not tested for it
+    no_nitrate: tuple[str, ...] = ()  # own hay and hay to buy that were not tested for it
     heated: Mapping[str, tuple[float, float]] = field(default_factory=dict)  # lot -> crude and available protein, % DM
+    urea: tuple[str, ...] = ()  # feeds on offer that are left out for it
     book: Mapping[str, str] = field(default_factory=dict)  # feed -> what stands as its name in the feed book
     dangers: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)  # lot -> hazard and its text
     out: Mapping[str, str] = field(default_factory=dict)  # lot that is not planned with -> why
@@ -62,11 +63,13 @@ def left_out(tested: Tested) -> Iterator[str]:
 
 
 def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
-    """Each month in which a group is fed hay that has a most share: the share and the most."""
-    lots = {lot.name: lot for lot in farm.lots if min(lot.max_pct_pregnant, lot.max_pct_others) < OPEN}
+    """Each month in which a group is fed hay that has a most share: the share and the most; several hays together."""
+    hays: tuple[winter.Lot | winter.HayForSale, ...] = (*farm.lots, *farm.for_sale)
+    lots = {hay.name: hay for hay in hays if min(hay.max_pct_pregnant, hay.max_pct_others) < OPEN}
     groups, periods = {g.name: g for g in farm.groups}, {p.label: p for p in farm.periods()}
     eaten = {(b.period, b.group): b.dm_lb for b in plan.balances}
     found: list[tuple[str, str, str, str]] = []
+    used: dict[tuple[str, str], list[float]] = {}
     for row in plan.rows:
         if row.name not in lots:
             continue
@@ -74,8 +77,10 @@ def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
         dry = row.lb_head_day * lot.dm_pct / 100 * (1 - group.feeding_loss_pct / 100)
         calf = winter.in_calf(farm, group, periods[row.period])
         most, why = (lot.max_pct_pregnant, "may be in calf") if calf else (lot.max_pct_others, "not in calf")
-        share = f"{100 * dry / eaten[row.period, row.group]:.0f} % of the dry matter, at most {most:.0f} % ({why})"
-        found.append((row.period, row.group, row.name, share))
+        pct = 100 * dry / eaten[row.period, row.group]
+        found.append((row.period, row.group, row.name, f"{pct:.0f} % of the dry matter, at most {most:.0f} % ({why})"))
+        if 0 < most < OPEN:
+            used.setdefault((row.period, row.group), []).append(100 * pct / most)
     if not found:
         held = ", ".join(lots)
         yield from _said(f"Nitrate: none is fed of the lots that it holds back ({held})." if held else "")
@@ -84,6 +89,9 @@ def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
     wide = [max(len(line[i]) for line in found) for i in range(3)]
     for line in found:
         yield "    " + "  ".join(f"{part:<{w}}" for part, w in zip(line, wide, strict=False)) + "  " + line[3]
+    for (period, cows), parts in used.items():
+        if len(parts) > 1:
+            yield from _said(f"{cows} in {period}: these hays together use {sum(parts):.0f} % of what nitrate allows.")
     yield from _said(SLOWLY + VETERINARIAN)
 
 
@@ -94,8 +102,13 @@ def _untested(farm: winter.Farm, tested: Tested) -> Iterator[str]:
             f"{len(missing)} of {len(farm.lots)} lots {'was' if len(missing) == 1 else 'were'} not tested for nitrate"
         )
         yield from _said(f"{count}, so nothing holds them back: {', '.join(missing)}.")
-    if farm.for_sale:
-        yield from _said("Hay to buy has no nitrate test here: ask for one before it is bought.")
+    offers = [hay.name for hay in farm.for_sale if hay.name in tested.no_nitrate]
+    if offers:
+        yield from _said(f"Hay to buy without a nitrate test: {', '.join(offers)}. Ask for a test before it is bought.")
+    if tested.urea:
+        yield from _said(
+            f"Urea is never part of this plan, so {', '.join(tested.urea)} is left out: a nutritionist decides."
+        )
 
 
 def _heated(plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:

@@ -23,7 +23,7 @@ from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
-from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, OPEN_LB, OWN
+from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_UREA, OPEN_LB, OWN
 
 # the sheets that the plan's numbers follow from
 NEEDED = (
@@ -180,9 +180,14 @@ class Reader:
                 missing.append(str(s["name"]))
             if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
                 heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])
+        offers = self.table("Hay to buy", "offers")
+        for s in (s for s in sources if s["what"] == BOUGHT and s["state"] == IN_PLAN):
+            if not isinstance(offers[int(s["row"]) - 1]["nitrate_n_ppm"], (int, float)):
+                missing.append(str(s["name"]))
+        urea = tuple(str(s["name"]) for s in sources if s["state"] == NO_UREA)
         unsaid = tuple(str(f["name"]) for f in self.table("Feeds", "feeds") if f["grain_said"] == NOT_SAID)
         book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
-        return Tested(tuple(missing), heated, book, dangers, out, unsaid)
+        return Tested(tuple(missing), heated, urea, book, dangers, out, unsaid)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
