@@ -14,7 +14,7 @@ SUMS = (  # of the plan's rows: mark, heading, unit, column
     ("tdn", "TDN given", "lb/day"), ("cp", "CP given", "lb/day"), ("dry", "Dry matter eaten", "lb DM/day"), ("hay_dry", "Of it hay", "lb DM/day"),
     ("ndf", "Fibre (NDF) of hay eaten", "lb/day"), ("fat", "Fat eaten", "lb/day"), ("s_lb", "Sulfur eaten", "lb/day"),
     ("grain", "Starchy grain put out", "lb as fed/day"), ("share_over", "Hays over their share by nitrate", "1"),
-    ("asks", "Diet that the hays ask for by nitrate", "lb DM/day"),
+    ("asks", "Diet dry matter that hays' nitrate asks for", "lb DM/day"),
 )  # fmt: skip
 
 

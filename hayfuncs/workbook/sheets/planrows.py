@@ -64,7 +64,7 @@ WORKINGS = (
     ("most_share", "Most allowed by its nitrate", "% DM", "number0", 12, "?IF({calf}=1,<sources.most_calf>,<sources.most_open>)"),
     ("share_over", "Over that share? 1 yes, 0 no", "yes/no", "number0", 10,
      f"?IF(({{share}}-{{most_share}})/100*SUMIFS([dry],[m],{{m}},[g],{{g}})>{SLACK_LB},1,0)"),
-    ("asks", "Diet that this hay asks for, by nitrate", "lb DM/day", "number2", 12,
+    ("asks", "Diet dry matter that its nitrate asks for", "lb DM/day", "number2", 12,
      "?IF(AND({most_share}>0,{most_share}<100),{dry}*100/{most_share},0)"),
     ("together", "All hays' nitrate over? 1 yes, 0 no", "yes/no", "number0", 10,
      f"?IF(AND({{asks}}>0,SUMIFS([asks],[m],{{m}},[g],{{g}})>SUMIFS([dry],[m],{{m}},[g],{{g}})+{SLACK_LB}),1,0)"),
