@@ -30,7 +30,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "label": {"text_wrap": True},
     "question": {"text_wrap": True, "bold": True},
     "text": {},
-    "text_in": {"indent": 1},
+    "text_in": {},
     "wrap": {"text_wrap": True},
     "small": {"text_wrap": True, "font_size": 11},
     "note": {"text_wrap": True, "font_size": 11},
@@ -44,7 +44,7 @@ STYLES: dict[str, dict[str, Any]] = {
         "valign": "vcenter",
         "bottom": 1,
     },
-    "unit_cell": {"italic": True, "font_color": GREY, "indent": 1},
+    "unit_cell": {"italic": True, "font_color": GREY},
     "number0": {"num_format": "#,##0", "align": "right"},
     "number1": {"num_format": "#,##0.0", "align": "right"},
     "number2": {"num_format": "#,##0.00", "align": "right"},
@@ -103,5 +103,5 @@ def properties(style: str, col: int = 0) -> dict[str, Any]:
     """Everything XlsxWriter needs for a style in a column; flags change only what they say."""
     if style.startswith("flag_"):
         return dict(STYLES[style])
-    inside = {"indent": 1} if col and style in INDENTED else {}
+    inside = {"indent": 1, "align": "left"} if col and style in INDENTED else {}
     return {**BASE, **STYLES[style], **inside}
