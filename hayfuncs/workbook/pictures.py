@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from hayfuncs.workbook import placing
 from hayfuncs.workbook.book import Picture, Series, Sheet
 from hayfuncs.workbook.styles import FONT, GREY, INK
 
@@ -12,13 +13,18 @@ KINDS = {"bar": "bar", "column": "column", "scatter": "scatter", "line": "line"}
 TEXT = {"name": FONT, "size": 12, "color": INK}
 
 
-def draw(file: Any, out: Any, sheet: Sheet, picture: Picture) -> None:
+def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read) -> None:
+    """The chart in its place; `read` gives what a cell shows, by which names of marks are placed."""
     options = {"type": KINDS[picture.kind]}
     if picture.stacked:
         options["subtype"] = "stacked"
     chart = file.add_chart(options)
-    for series in picture.series:
-        chart.add_series(_series(picture, series))
+    placed = any(series.label_position == placing.AUTO for series in picture.series)
+    sides = placing.positions(picture, read) if placed else [series.label_position for series in picture.series]
+    for series, side in zip(picture.series, sides, strict=True):
+        chart.add_series(_series(picture, replace(series, label_position=side)))
+    if placed:  # the places were chosen for a plot of this size
+        chart.set_plotarea({"layout": placing.PLOT})
     if picture.line is not None:
         over = file.add_chart({"type": "line"})
         over.add_series(_series(replace(picture, kind="line"), picture.line))

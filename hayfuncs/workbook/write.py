@@ -147,8 +147,13 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
     for flag in sheet.flags:
         rule = {"type": "text", "criteria": "containing", "value": flag.text, "format": look(flag.style)}
         out.conditional_format(*flag.area, rule)
+
+    def read(name: str, row: int, col: int) -> Any:
+        cell = book.by_name(name).cells.get((row, col))
+        return values.get((name, row, col), None if cell is None or is_formula(cell) else cell.content)
+
     for picture in sheet.pictures:
-        draw(file, out, sheet, picture)
+        draw(file, out, sheet, picture, read)
     out.freeze_panes(*sheet.freeze)
     out.set_zoom(sheet.zoom)
     out.hide_gridlines(2)

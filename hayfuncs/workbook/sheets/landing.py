@@ -6,10 +6,12 @@ from collections.abc import Sequence
 
 from hayfuncs.record import CATALOGUE, Words
 from hayfuncs.workbook.book import Book, Content, Picture, Series, a1, call
+from hayfuncs.workbook.placing import AUTO
 from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))
+NAME_STEP = 1.8  # % TDN from the top of one stage's line to the next, so that their names stand apart
 SHOWN = 40  # lots drawn with names; beyond that names cover one another
 
 
@@ -23,6 +25,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     sheet.width(9, 26, 12, 12, 30, 12, 40)
     sheet.zoom = 130
     top = 34
+    sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next
     stages = CATALOGUE["NEED_BY_STAGE"].args["stage"]
     assert isinstance(stages, Words)
     sheet.put(top - 1, 0, "Table behind the picture: lots", "section")
@@ -51,27 +54,35 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     sheet.put(corner - 1, 0, "Table behind the picture: what each stage asks of the hay (rule of thumb)", "section")
     series = []
     y_low, x_high, y_high, x_low = 40, 26, 72, 4
+    corner_heads = (
+        ("Stage", "name"), ("CP asked", "% DM"), ("TDN asked", "% DM"), ("Corner line: CP", "% DM"),
+        ("Corner line: TDN", "% DM"), ("Point of the line", "words"),
+    )  # fmt: skip
+    for col, (head, unit) in enumerate(corner_heads, 1):
+        sheet.put(corner, col, head, "head")
+        sheet.put(corner + 1, col, unit, "unit")
+    corner += 2
     for s, stage in enumerate(stages.words):
-        at = corner + 4 * s
-        sheet.put(at, 1, stage, "label")
+        at = corner + 3 * s
+        name = sheet.put(at, 1, stage, "label")
         cp = sheet.put(at, 2, call("NEED_BY_STAGE", '"CP"', f'"{stage}"'), "number1", unit="% DM")
         tdn = sheet.put(at, 3, call("NEED_BY_STAGE", '"TDN"', f'"{stage}"'), "number1", unit="% DM")
         cp_ref, tdn_ref = cp.split("!")[1], tdn.split("!")[1]
-        sheet.put(at, 6, f'="{stage}: "&TEXT({cp_ref},"0")&" % CP, "&TEXT({tdn_ref},"0")&" % TDN"', "text")
-        # the names of the stages stand at the tops of their lines, one under another
-        corners: list[tuple[Content, Content]] = [
-            (f"={cp_ref}", y_high - 1.7 * s),
-            (f"={cp_ref}", f"={tdn_ref}"),
-            (x_high, f"={tdn_ref}"),
+        # the names of the stages stand at the tops of their lines, one lower than the other
+        corners: list[tuple[Content, Content, str]] = [
+            (f"={cp_ref}", y_high - NAME_STEP * s, "top, where the stage's name stands"),
+            (f"={cp_ref}", f"={tdn_ref}", "corner: what the stage asks"),
+            (x_high, f"={tdn_ref}", "right end"),
         ]
-        for k, (x, y) in enumerate(corners):
+        for k, (x, y, says) in enumerate(corners):
             sheet.put(at + k, 4, x, "number1", unit="% DM")
             sheet.put(at + k, 5, y, "number1", unit="% DM")
+            sheet.put(at + k, 6, says, "text")
         span = sheet.span(at, 4, at + 2, 4), sheet.span(at, 5, at + 2, 5)
         dash = ("round_dot", "dash", "solid")[s % 3]
         series.append(
             Series(
-                sheet.ref(at, 6),
+                name,
                 *span,
                 "#595959",
                 named_points=(True, False, False),
@@ -86,7 +97,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         row = first + i
         x, y = sheet.span(row, 2, row, 2), sheet.span(row, 3, row, 3)
         name = sheet.ref(row, 4)
-        series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position="right"))
+        series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position=AUTO))
     if n > SHOWN:  # names would cover one another
         rest = first + SHOWN
         series.append(
@@ -96,10 +107,10 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         )
     verdict = book.marks["verdict"]
     title = f'=TEXT(COUNTIF({verdict},"carries"),"0")&" of "&TEXT(ROWS({verdict})*COLUMNS({verdict}),"0")&" pairs of lot and group need no supplement"'
-    sheet.put(corner + 13, 0, title, "text")
+    sheet.put(corner + 10, 0, title, "text")
     sheet.pictures.append(
         Picture(
-            "scatter", 4, 0, sheet.ref(corner + 13, 0), "Crude protein, % of dry matter", "TDN, % of dry matter",
+            "scatter", 4, 0, sheet.ref(corner + 10, 0), "Crude protein, % of dry matter", "TDN, % of dry matter",
             "Scatter chart of hay lots, crude protein across and TDN up; the lot's name and forage stand "
             "beside its mark, whose shape shows the forage as built. Three corner lines mark the rule-of-thumb needs of mid pregnancy, late pregnancy and lactation. The table is below.",
             series, width=1120, height=580, x_range=(x_low, x_high), x_step=2, y_range=(y_low, y_high),
