@@ -23,7 +23,12 @@ TALL, WIDER, GAP, MARK = (
     4.0,
     16.0,
 )  # pixels: a name's height, its letters against those measured, space, a mark
-ON_NAME, ON_LINE, OUTSIDE = 6.0, 1.0, 5.0  # cost: wholly on a name or a mark, on a line, over the edge
+TOUCHING, ON_NAME, ON_LINE, OUTSIDE = (
+    1.5,
+    6.0,
+    1.0,
+    8.0,
+)  # cost: on part of a name or a mark, on all of it, on a line, over the edge
 ROUNDS = 4  # looks at every name, at most
 
 Read = Callable[[str, int, int], object]  # what a cell shows: sheet, row, column
@@ -48,6 +53,11 @@ class Box:
         down = min(self.bottom, other.bottom) - max(self.top, other.top)
         whole = (self.right - self.left) * (self.bottom - self.top)
         return across * down / whole if across > 0 and down > 0 and whole > 0 else 0.0
+
+    def covered(self, other: Box) -> float:
+        """What it costs that the other lies on this box: something for touching, more for much of it."""
+        share = self.shared(other)
+        return TOUCHING + ON_NAME * share if share else 0.0
 
 
 def positions(picture: Picture, read: Read) -> list[str]:
@@ -88,7 +98,7 @@ def _settled(boxes: dict[int, list[Box]], own: dict[int, list[float]]) -> dict[i
         at = {**sides, **moved}
         total = sum(own[i][side] for i, side in moved.items())
         for i in moved:
-            total += sum(ON_NAME * boxes[i][at[i]].shared(boxes[k][at[k]]) for k in near[i] if k not in moved or k > i)
+            total += sum(boxes[i][at[i]].covered(boxes[k][at[k]]) for k in near[i] if k not in moved or k > i)
         return total
 
     def best(moves: list[dict[int, int]]) -> dict[int, int]:
@@ -126,7 +136,7 @@ def _part(value: float, lo: float | None, hi: float | None) -> float:
 
 
 def _cost(name: Box, others: Sequence[Box], lines: Sequence[Box], inside: Box) -> float:
-    cost = ON_NAME * sum(name.shared(box) for box in others) + ON_LINE * sum(name.meets(line) for line in lines)
+    cost = sum(name.covered(box) for box in others) + ON_LINE * sum(name.meets(line) for line in lines)
     out = name.left < inside.left or name.right > inside.right or name.top < inside.top or name.bottom > inside.bottom
     return cost + OUTSIDE * out
 
