@@ -162,6 +162,7 @@ def test_rates_and_costs_are_the_functions_own(opened):
 def test_limits_are_those_on_file(opened):
     limits = {row["feed"]: row for row in feed_table.wide_limits()}
     weight, hay = opened.name("chosen_weight"), opened.name("chosen_hay_eaten")
+    room = opened.name("mix_room_pct_bw")
     over = 0
     columns = (marked(opened, "feedcost", k) for k in ("rate", "limit", "used", "caution"))
     for (name, _, dm, tdn, _), rate, says, used, caution in zip(offered(opened), *columns, strict=True):
@@ -170,6 +171,7 @@ def test_limits_are_those_on_file(opened):
         own = limits[name]
         dry = rate * dm / 100
         shares = [100 * dry * tdn / 100 / weight / 0.7]  # J. Anim. Sci. 1999: 0.7 % of body weight of TDN
+        shares.append(100 * dry / weight / room)  # the same room as that of the cheapest mix
         shares += [rate / own["limit_lb_day"]] if own["limit_lb_day"] else []
         shares += [100 * rate / weight / own["limit_pct_bw"]] if own["limit_pct_bw"] else []
         shares += [100 * dry / (hay + dry) / own["limit_pct_diet"]] if own["limit_pct_diet"] else []
@@ -202,14 +204,14 @@ def test_cheapest_on_top_and_the_finding_names_it(opened):
 
 
 def test_a_price_that_falls_moves_a_feed_to_the_top(opened):
-    row = list(DEMO.prices).index("beet pulp, dried") + 1
-    assert marked(opened, "feedcost", "sorted")[0] != "beet pulp, dried"
+    row = list(DEMO.prices).index("alfalfa cubes") + 1
+    assert marked(opened, "feedcost", "sorted")[0] != "alfalfa cubes"
     opened.put("feeds", "price", 20, number=row)
-    assert marked(opened, "feedcost", "sorted")[0] == "beet pulp, dried"
-    assert "beet pulp, dried, $0.10" in opened.at(opened.book.marks["feedcost"]["banner"])  # 10.05 lb at a cent
-    assert marked(opened, "feedcost", "by_tdn")[0] == "beet pulp, dried"
-    # 20 / (2,000 x 0.91 x 0.74) = 0.01485 $/lb of TDN
-    assert marked(opened, "feedcost", "tdn_prices")[0] == pytest.approx(0.01485, abs=0.000005)
+    assert marked(opened, "feedcost", "sorted")[0] == "alfalfa cubes"
+    assert "alfalfa cubes, $0.06" in opened.at(opened.book.marks["feedcost"]["banner"])  # 6.37 lb at a cent
+    assert marked(opened, "feedcost", "by_tdn")[0] == "alfalfa cubes"
+    # 20 / (2,000 x 0.90 x 0.58) = 0.01916 $/lb of TDN
+    assert marked(opened, "feedcost", "tdn_prices")[0] == pytest.approx(0.01916, abs=0.000005)
 
 
 def type_feed(running, number, name, *values, book="none"):

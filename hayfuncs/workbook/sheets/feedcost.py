@@ -7,7 +7,6 @@ from hayfuncs.workbook.book import Book, Content, Flagging, Sheet, a1, call
 from hayfuncs.workbook.sheets import feedpictures
 from hayfuncs.workbook.sheets.common import Column, begin, local
 
-SORTED = 61  # row of the headings of the sorted table; the pictures stand above
 OVER = "over its limit"
 # every feed, in the order of Feeds
 (PLACE, NAME, PRICE, DM, TDN, CP, RATE, CAN, COST, DRIVER, USED, LIMIT, TDN_COST, CP_COST, CAUTION) = range(15)
@@ -20,17 +19,17 @@ RESULTS = (
 )  # fmt: skip
 # the workings, a second table in the same order
 (W_PLACE, W_NAME, KNOWN, T_GAIN, C_GAIN, T_POOR, C_POOR, THIN, FILED, WHY, BY_LB, BY_WEIGHT, BY_DIET, SHARE, LABEL, OF_LB, OF_WEIGHT, OF_DIET,
- OF_TDN, KEPT_COST, RANK, T_RANK, C_RANK) = range(23)  # fmt: skip
+ OF_TDN, OF_ROOM, KEPT_COST, RANK, T_RANK, C_RANK) = range(24)  # fmt: skip
 WORKINGS = (
     Column("Row of Feeds", "1"), Column("Feed", "name"), Column("All typed in?", "yes/no"), Column("TDN a pound brings, less the hay it displaces", "% DM"),
     Column("CP a pound brings, less the hay it displaces", "% DM"), Column("Energy", "words"), Column("Protein", "words"), Column("The other nutrient", "words"),
     Column("Limits on file?", "yes/no"), Column("Why it cannot", "words"), Column("Most a head (0: none on file)", "lb as fed/day"),
     Column("Most by weight (0: none on file)", "% of body weight"), Column("Most of the diet (0: none on file)", "%"), Column("Share of the diet", "%"),
     Column("Name in the picture", "text"), Column("Used of the pounds", "%"), Column("Used of the weight's share", "%"), Column("Used of the diet's share", "%"),
-    Column("Used of the TDN limit", "%"), Column("Cost, where within its limits", "$/day"), Column("Place by cost a day", "1"),
+    Column("Used of the TDN limit", "%"), Column("Used of the room for supplement", "%"), Column("Cost, where within its limits", "$/day"), Column("Place by cost a day", "1"),
     Column("Place by price of TDN", "1"), Column("Place by price of CP", "1"),
 )  # fmt: skip
-WIDTHS = (14, 46, 12, 12, 12, 12, 12, 30, 12, 30, 12, 18, 12, 12, 80, *[12] * 8)
+WIDTHS = (14, 46, 12, 12, 12, 12, 12, 36, 12, 36, 12, 18, 12, 12, 80, *[12] * 9)
 
 
 def fill(book: Book) -> None:
@@ -44,17 +43,18 @@ def fill(book: Book) -> None:
     sheet.printed_cols = CP_COST + 1
     sheet.freeze = (3, 0)
     n = book.marks["feeds"]["n"]
-    results = SORTED + n + 5
+    first, second, top = feedpictures.rows(n)
+    results = top + n + 5
     workings = results + n + 5
     lists = workings + n + 7
     _lists(sheet, lists)
     sheet.page_breaks = [results - 1]
-    tables = Tables(book, sheet, n, results, workings, lists)
+    tables = Tables(book, sheet, n, (top, results, workings, lists))
     tables.results()
     tables.workings()
     tables.sorted()
     _findings(sheet, tables, lists + 7)
-    feedpictures.draw(sheet, SORTED + 2, n)
+    feedpictures.draw(sheet, (first, second), top + 2, n)
 
 
 def _lists(sheet: Sheet, row: int) -> None:
@@ -77,7 +77,8 @@ def _lists(sheet: Sheet, row: int) -> None:
 class Tables:
     """The table of every feed, its workings, and the same sorted; all in the order of Feeds or of cost."""
 
-    def __init__(self, book: Book, sheet: Sheet, n: int, results: int, workings: int, lists: int) -> None:
+    def __init__(self, book: Book, sheet: Sheet, n: int, rows: tuple[int, int, int, int]) -> None:
+        self.top, results, workings, lists = rows
         self.book, self.sheet, self.n = book, sheet, n
         self.first = {"results": results + 2, "workings": workings + 2}
         self.gap = {"tdn": a1(lists, 2, "rc"), "cp": a1(lists + 1, 2, "rc"), "limit": a1(lists + 2, 2, "rc")}
@@ -120,7 +121,7 @@ class Tables:
             said = f'IF({w[WHY]}="","yes","no: "&{w[WHY]})'
             sheet.put(row, CAN, f'=IF({c[NAME]}="","",{said})', "text_in")
             sheet.put(row, COST, f'=IF({c[CAN]}="yes",{c[RATE]}*{c[PRICE]}/lb_per_ton,"")', "money", unit="$/day")
-            used = f"MAX({w[OF_LB]}:{w[OF_TDN]})"
+            used = f"MAX({w[OF_LB]}:{w[OF_ROOM]})"
             sheet.put(row, USED, f'=IF({c[CAN]}="yes",{used},"")', "number0", unit="%")
             sheet.put(row, LIMIT, f'=IF({c[CAN]}="yes",IF({c[USED]}>100,"{OVER}","within"),"")', "verdict")
             book_name = f"INDEX({feeds['book']},{c[PLACE]})"
@@ -156,6 +157,7 @@ class Tables:
                 OF_WEIGHT: (f"=IF({w[BY_WEIGHT]}=0,0,100*N({c[RATE]})/({w[BY_WEIGHT]}/100*chosen_weight))", "number0"),
                 OF_DIET: (f"=IF({w[BY_DIET]}=0,0,100*{w[SHARE]}/{w[BY_DIET]})", "number0"),
                 OF_TDN: (f"=100*N({c[RATE]})*N({c[DM]})/100*N({c[TDN]})/100/({gap['limit']}/100*chosen_weight)", "number0"),
+                OF_ROOM: (f"=100*N({c[RATE]})*N({c[DM]})/100/(mix_room_pct_bw/100*chosen_weight)", "number0"),
                 FILED: (f"=COUNTIF({limits['feed']},INDEX({feeds['book']},{w[W_PLACE]}))", "number0"),
                 KEPT_COST: (f'=IF({c[LIMIT]}="within",{c[COST]},"")', "money"),
                 RANK: (self._place_by_cost(c), "number0"),
@@ -184,15 +186,15 @@ class Tables:
         return f'=IF({c[CAN]}="","",IF({c[CAN]}="yes",{self._placed(COST, c[COST])},{below}))'
 
     def sorted(self) -> None:
-        sheet = self.sheet
-        sheet.put(SORTED - 1, 0, "Tables behind the pictures, cheapest first", "section")
+        sheet, top = self.sheet, self.top
+        sheet.put(top - 1, 0, "Tables behind the pictures, cheapest first", "section")
         for col, (head, unit) in enumerate(feedpictures.HEADS):
-            sheet.put(SORTED, col, head, "head")
-            sheet.put(SORTED + 1, col, unit, "unit")
-        sheet.heights[SORTED] = 50
-        name = self.span("results", NAME)
+            sheet.put(top, col, head, "head")
+            sheet.put(top + 1, col, unit, "unit")
+        sheet.heights[top] = 50
+        name = self.span("workings", LABEL)
         for i in range(self.n):
-            row = SORTED + 2 + i
+            row = top + 2 + i
             place, at = local(row, 0), local(row, 2)
             ranks = self.span("workings", RANK)
             over = f'(INDEX({self.span("results", LIMIT)},{at})="{OVER}")'
@@ -270,7 +272,7 @@ def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
         for col in range(1, CP_COST + 1):
             sheet.put(banner, col, None, "banner_rest")
     cheapest = 'INDEX({0},1)&" for "&TEXT(INDEX({1},1),"$0.00")'
-    first, last = SORTED + 2, SORTED + 1 + tables.n
+    first, last = tables.top + 2, tables.top + 1 + tables.n
     pairs = [tuple(f"{a1(first, k, 'rc')}:{a1(last, k, 'rc')}" for k in (col, col + 1)) for col in (7, 9)]
     marks: dict[str, str] = {"banner": sheet.ref(4, 0), "counts": sheet.ref(5, 0)}
     for i, (nutrient, pair) in enumerate(zip(("TDN", "CP"), pairs, strict=True), row + len(lines) + 1):
@@ -278,7 +280,7 @@ def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
         title = f'"Cheapest pound of {nutrient}: "&{cheapest.format(*pair)}'
         marks[nutrient] = sheet.put(i, 1, f'=IF({priced}=0,"No price of {nutrient} is known",{title})', "text")
     notes = (
-        "Limits are those on file: pounds a head, share of body weight, share of the diet, and 0.7 % of body weight of TDN from supplement for every feed.",
+        "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.",
         "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.",
     )
     for i, note in enumerate(notes, row + len(lines) + 4):
