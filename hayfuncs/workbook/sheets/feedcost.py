@@ -48,7 +48,7 @@ def fill(book: Book) -> None:
     workings = results + n + 5
     lists = workings + n + 7
     _lists(sheet, lists)
-    sheet.page_breaks = [results - 1]
+    sheet.page_breaks = [top - 1, results - 1]
     tables = Tables(book, sheet, n, (top, results, workings, lists))
     tables.results()
     tables.workings()
