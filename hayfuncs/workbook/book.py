@@ -14,6 +14,8 @@ from typing import Any, TypeAlias
 
 from hayfuncs.record import CATALOGUE, Arg, Flag, Words
 
+DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
+USUAL_WIDTH = 8.11  # characters, of a column that says nothing
 HEADER_ROWS = 4  # title, sentence, role and master check, blank: content starts below
 
 
@@ -164,8 +166,8 @@ class Sheet:
         self.last_row = 0
         self.last_col = 0
         self.page_breaks: list[int] = []
-        self.pages_wide = 1
         self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
+        self.printed_rows: int | None = None  # rows that are printed, when the rest is workings
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
         """Place a cell and hand back its absolute reference with the sheet's name."""
@@ -193,13 +195,17 @@ class Sheet:
     def ref(self, row: int, col: int, absolute: str = "rc") -> str:
         return f"{quoted(self.name)}!{a1(row, col, absolute)}"
 
+    def pixels(self, col: int) -> int:
+        """The width of a column on the screen."""
+        return int(self.widths.get(col, USUAL_WIDTH) * DIGIT + PADDING)
+
     def picture_right(self, picture: Picture) -> int:
-        """The last column that a picture covers, at the default digit width of 7 pixels."""
+        """The last column that a picture covers."""
         col, left = picture.col, picture.width
         while left > 0:
-            left -= int(self.widths.get(col, 8.43) * 7 + 5)
+            left -= self.pixels(col)
             col += 1
-        return col
+        return col - 1
 
     def span(self, row: int, col: int, last_row: int, last_col: int) -> str:
         return f"{quoted(self.name)}!{a1(row, col, 'rc')}:{a1(last_row, last_col, 'rc')}"

@@ -10,7 +10,7 @@ import re
 
 from hayfuncs.hosts.longhand import Guard, both, fill, guard_parts
 from hayfuncs.record import CATALOGUE, Longhand, Record, Step, Words
-from hayfuncs.workbook.book import Book, Call, Sheet, a1, quoted
+from hayfuncs.workbook.book import HEADER_ROWS, Book, Call, Sheet, a1, quoted
 
 ONE_LINE = 110  # characters of a guarded formula that still reads in one line
 FIRST_STEP_ROW = 7  # rows above hold the headings of a sheet of steps
@@ -92,10 +92,11 @@ class Helper:
     def _new_sheet(self) -> Sheet:
         name = f"{self.home.name} steps"
         title = f"Steps behind the sheet {self.home.name}"
-        sentence = f"Each row continues the same row of {self.home.name}; the headings name function, step and unit."
+        sentence = f"Each row continues the same row of {self.home.name}; the headings name function, step and unit. Printed is this head alone."
         self.sheet = self.book.sheet(name, title, sentence, "Workings")
         self.sheet.freeze = (FIRST_STEP_ROW, 1)
         self.sheet.widths[0] = 26
+        self.sheet.printed_rows, self.sheet.printed_cols = HEADER_ROWS, 8
         return self.sheet
 
     def _name_the_sheet(self, text: str) -> str:

@@ -23,7 +23,7 @@ from hayfuncs.workbook.write import Values
 
 MOST_TEXT = 900
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
-KEPT_PRICES = 7  # of TDN, CP, Ca, P, room, fat and sulfur
+KEPT_PRICES = 9  # of TDN, CP, Ca, P, room, fat, sulfur, grain and urea
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
 UREA = "urea 45"  # its name in the feed book
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count

@@ -45,7 +45,9 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
     chart.set_chartarea({"border": {"color": "#B8C0C6"}})
-    place = {"description": picture.alt, "object_position": 2}
+    # what it shows moves with the numbers: the title cell says it at any time
+    finding = f"{picture.alt} What it shows as the numbers stand is its title, in words in the cell {picture.title.replace('$', '')}."
+    place = {"description": finding, "object_position": 2}
     out.insert_chart(picture.row, picture.col, chart, place)
 
 

@@ -21,8 +21,9 @@ from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
 from hayfuncs.workbook import fit
 from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, is_formula, quoted
+from hayfuncs.workbook.paper import SIDE, last_column, last_row, paper
 from hayfuncs.workbook.pictures import draw
-from hayfuncs.workbook.styles import properties
+from hayfuncs.workbook.styles import BODY, FONT, properties
 
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
 Values = dict[tuple[str, int, int], Any]
@@ -103,7 +104,18 @@ def errors_told(values: Values) -> list[str]:
 
 
 def _write(book: Book, stream: Any, values: Values) -> None:
-    file = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
+    file = xlsxwriter.Workbook(
+        stream,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            # columns are as wide as so many digits of this font, in every program and on every machine
+            "default_format_properties": {"font_name": FONT, "font_size": BODY},
+            "default_column_width": 80,  # pixels, of this font
+            "default_row_height": 20,
+        },
+    )
     file.set_size(2400, 1500)
     file.set_properties(
         {
@@ -174,10 +186,11 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
         else:
             out.write_formula(row, col, text, look, value)
     elif is_formula(cell):
+        if cell.link:  # the link is kept beside the cells: the formula takes the place of its text
+            out.write_url(row, col, linked(cell.link), look, "", f"Go to {cell.link.split('!')[0]}")
         out.write_formula(row, col, content, look, value)
     elif isinstance(content, str) and cell.link:
-        target, _, ref = cell.link.partition("!")
-        out.write_url(row, col, f"internal:{quoted(target)}!{ref}", look, content, f"Go to {cell.link.split('!')[0]}")
+        out.write_url(row, col, linked(cell.link), look, content, f"Go to {cell.link.split('!')[0]}")
     elif isinstance(content, str):
         out.write_string(row, col, content, look)
     elif isinstance(content, datetime.date):
@@ -186,6 +199,11 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
         out.write_blank(row, col, None, look)
     else:
         out.write(row, col, content, look)
+
+
+def linked(link: str) -> str:
+    target, _, ref = link.partition("!")
+    return f"internal:{quoted(target)}!{ref}"
 
 
 def runs(sheet: Sheet) -> list[tuple[Input, int, int, int]]:
@@ -234,23 +252,22 @@ def validation(entry: Input) -> dict[str, Any]:
 def _page(sheet: Sheet, out: Any) -> None:
     out.set_portrait() if sheet.portrait else out.set_landscape()
     out.set_paper(1)  # US letter
-    out.set_margins(0.5, 0.5, 0.7, 0.7)
-    out.fit_to_pages(sheet.pages_wide, 0)
-    right = max((sheet.picture_right(p) for p in sheet.pictures), default=1)
-    last_col = sheet.last_col if sheet.printed_cols is None else sheet.printed_cols - 1
-    out.print_area(0, 0, max(sheet.last_row, _below(sheet)), max(last_col, right))
-    if sheet.pages_wide > 1:
+    out.set_margins(SIDE, SIDE, 0.7, 0.7)
+    out.print_area(0, 0, last_row(sheet), last_column(sheet))
+    on_paper = paper(sheet)
+    if on_paper.scale is None:
+        out.fit_to_pages(1, 0)
+    else:  # breaks count only where the scale is given
+        out.set_print_scale(on_paper.scale)
+    if on_paper.cuts:
+        out.set_v_pagebreaks(list(on_paper.cuts))
         out.repeat_columns(0, 0)
+        out.print_across()  # the parts of a row lie one after the other
     if sheet.repeat_rows:
         out.repeat_rows(*sheet.repeat_rows)
     out.set_footer(f"&L&F, hayfuncs {__version__}, {RELEASE_DATE:%d %b %Y}&C&A&RPage &P of &N")
     if sheet.page_breaks:
         out.set_h_pagebreaks(sheet.page_breaks)
-
-
-def _below(sheet: Sheet) -> int:
-    """The last row that a picture covers."""
-    return max((p.row + p.height // 20 + 1 for p in sheet.pictures), default=0)
 
 
 def input_values(book: Book) -> dict[str, Any]:

@@ -49,7 +49,7 @@ def stored_missing(f: File, s: Spots) -> str:
 
 def input_without_recalculation(f: File, s: Spots) -> str:
     f.number(s.cell("Lots", "Crude protein"), 12.6)
-    return s.cell("Lots", "Crude protein", after="Dry matter to divide by")
+    return s.cell("Lots", "Crude protein, dry basis")
 
 
 # formulas replaced or changed
@@ -80,7 +80,7 @@ def text_over(f: File, s: Spots) -> str:
 
 
 def emptied(f: File, s: Spots) -> str:
-    at = s.cell("Lots", "NDF", 12, after="Dry matter to divide by")
+    at = s.cell("Lots", "NDF, dry basis", 12)
     f.empty(at)
     return at
 
@@ -93,7 +93,7 @@ def error_typed(f: File, s: Spots) -> str:
 
 def reference_one_row_off(f: File, s: Spots) -> str:
     at = s.cell("Lots", "TDN", 12)
-    adf = s.column("Lots", "ADF")
+    adf = s.column("Lots", "ADF, dry basis")
     f.edit(at, f"${adf}12", f"${adf}11")
     return at
 
@@ -175,7 +175,7 @@ def whole_column_shaded(f: File, s: Spots) -> str:
 
 
 def basis_dropped(f: File, s: Spots) -> str:
-    at = s.cell("Lots", "Crude protein", 11, after="Dry matter to divide by")
+    at = s.cell("Lots", "Crude protein, dry basis", 11)
     f.edit(at, f"${s.column('Lots', 'Dry matter to divide by')}11", "100")
     return at
 

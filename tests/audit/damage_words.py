@@ -158,7 +158,7 @@ def outside_fit(f: File, s: Spots) -> str:
 
 def blank_input(f: File, s: Spots) -> str:
     f.empty(s.cell("Lots", "Dry matter", 10))
-    return s.cell("Lots", "Crude protein", 10, after="Dry matter to divide by")
+    return s.cell("Lots", "Crude protein, dry basis", 10)
 
 
 def blank_operand(f: File, s: Spots) -> str:

@@ -17,18 +17,15 @@ class Spots:
     def __init__(self, data: bytes) -> None:
         self.book = openpyxl.load_workbook(BytesIO(data))
 
-    def column(self, sheet: str, heading: str, after: str = "", heads: int = HEADS) -> str:
-        """The letters of the column under a heading; `after` a heading left of it, where there are two."""
-        start = 0
+    def column(self, sheet: str, heading: str, heads: int = HEADS) -> str:
+        """The letters of the column under a heading."""
         for cell in self.book[sheet][heads]:
-            if after and cell.value == after:
-                start = cell.column
-            if cell.value == heading and cell.column >= start and not (after and not start):
+            if cell.value == heading:
                 return get_column_letter(cell.column)
         raise AssertionError(f"{sheet} has no heading {heading!r}")
 
-    def cell(self, sheet: str, heading: str, row: int = FIRST, after: str = "") -> str:
-        return f"{self._quoted(sheet)}!{self.column(sheet, heading, after)}{row}"
+    def cell(self, sheet: str, heading: str, row: int = FIRST) -> str:
+        return f"{self._quoted(sheet)}!{self.column(sheet, heading)}{row}"
 
     def line(self, sheet: str, label: str, column: str = "B", labels: str = "A", nth: int = 1) -> str:
         """The cell in a column of the row whose label is this."""

@@ -15,7 +15,7 @@ def fill(book: Book) -> None:
         book, "Assumptions", "Assumptions you may change",
         "Each value is used by name all over the workbook; its source and range stand beside it.", "Inputs",
     )  # fmt: skip
-    sheet.width(44, 26, 24, 74, 18)
+    sheet.width(34, 20, 18, 58, 20)
     sheet.heads(4, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
     row = 5
 

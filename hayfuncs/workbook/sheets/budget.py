@@ -24,7 +24,7 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
         book, "Winter budget", "What the winter costs, and what to buy",
         "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
     )  # fmt: skip
-    sheet.width(38, 15, 15, 16, 3, 56, 14, 10)
+    sheet.width(36, 15, 15, 15, 2, 46, 12, 9)
     sheet.zoom = 130
     sheet.freeze = (3, 0)
     book.marks["budget"] = {}
@@ -198,7 +198,7 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
             "bought and fed so far. The table stands at the foot of this sheet.",
             [Series("Own hay left", names, sheet.span(first, 1, last, 1), BLUE, values_shown=False, gap=40)],
-            width=640, height=430, y_range=(0, None), legend=True,
+            width=600, height=430, y_range=(0, None), legend=True,
             line=Series("Hay bought and fed so far", names, sheet.span(first, 2, last, 2), VERMILLION, line="dash", marker="diamond", size=8),
         )
     )  # fmt: skip

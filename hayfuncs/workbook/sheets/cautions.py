@@ -91,7 +91,6 @@ def fill(book: Book) -> None:
     grid.add("dangers", "Dangers, named", "text", _dangers, "note", 28)
     grid.done("cautions", 48)
     flag(sheet, (FIRST, 1, FIRST + lots["n"] - 1, len(WATCHED)))
-    sheet.pages_wide = 2
     sheet.zoom = 120
     _limits(sheet, FIRST + lots["n"] + 1)
     _at_the_lot(book)
@@ -169,6 +168,6 @@ def at_the_verdict(book: Book) -> None:
     col = 5 + book.marks["herd"]["n"]
     sheet.put(FIRST - 2, col, "Before it is fed: cautions on the lot", "head")
     sheet.put(FIRST - 1, col, "words, see Cautions", "unit")
-    sheet.widths[col] = 40
+    sheet.widths[col] = 27
     for i in range(book.marks["lots"]["n"]):
         sheet.put(FIRST + i, col, f"=INDEX({says},{a1(FIRST + i, 0, 'c')})", "small")

@@ -96,9 +96,9 @@ def fill(book: Book, checks: list[Check]) -> None:
         "Each line compares a value with what it must be. The word says whether it holds; the first line of every sheet repeats the whole.", "Result",
     )  # fmt: skip
     columns = [
-        Column("What must hold", "words", width=66), Column("Kind", "word", width=20), Column("Value", "unit at right", "number3", 14),
-        Column("Must be", "relation", width=12), Column("This", "unit at right", width=12), Column("Tolerance", "unit at right", width=14),
-        Column("Unit", "", width=14), Column("Result", "word", width=12), Column("Source", "", width=46),
+        Column("What must hold", "words", width=44), Column("Kind", "word", width=18), Column("Value", "unit at right", "number3", 12),
+        Column("Must be", "relation", width=10), Column("This", "unit at right", width=9), Column("Tolerance", "unit at right", width=10),
+        Column("Unit", "", width=9), Column("Result", "word", width=10), Column("Source", "", width=26),
     ]  # fmt: skip
     table_heads(sheet, columns)
     for i, check in enumerate(checks):

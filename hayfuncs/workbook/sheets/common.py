@@ -34,7 +34,9 @@ def master_checks(book: Book) -> None:
             sheet.put(1, 0, sheet.sentence, "sentence")
             sheet.put(2, 0, sheet.role, "role")
             sheet.heights[0] = 30
-        sheet.put(2, 1, f"={MASTER}", "master")
+        sheet.put(2, 1, f"={MASTER}", "master", link="Checks!A1")
+        if sheet.name != "Checks" and (3, 1) not in sheet.cells:
+            sheet.put(3, 1, "to Checks", "link", link="Checks!A1")
 
 
 @dataclass

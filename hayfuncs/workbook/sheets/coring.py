@@ -102,8 +102,10 @@ def _label(sheet: Sheet, register: dict[str, str]) -> None:
 def _list(sheet: Sheet) -> None:
     """Two columns of cores side by side, so that the page holds forty."""
     sheet.put(LIST - 2, 0, "Bales to core, counted along the stack", "section")
-    for col in (0, 5):
-        sheet.heads(LIST - 1, col, ["Core", "Bale", "Cored"], ["number", "number", "tick"])
+    for col, part in ((0, ""), (5, ", right half")):
+        sheet.heads(
+            LIST - 1, col, [f"{head}{part}" for head in ("Core", "Bale", "Cored")], ["number", "number", "tick"]
+        )
     top, bottom = LIST + 1, LIST + HALF
     half = f"ROWS({a1(top, 0, 'rc')}:{a1(bottom, 0, 'rc')})"
     for i in range(HALF):

@@ -33,7 +33,7 @@ def fill_book(book: Book) -> None:
         "Table",
     )  # fmt: skip
     heads = [Column("Feed", "name", width=30), *(Column(_head(c), _unit(c), width=11) for c in columns)]
-    heads += [Column(f"{_head(c)}: how known", "evidence", width=18) for c in columns]
+    heads += [Column(f"{_head(c)}: how known", "evidence", width=13) for c in columns]
     table_heads(sheet, heads)
     for i, row in enumerate(rows):
         at = FIRST + i

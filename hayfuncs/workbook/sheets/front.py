@@ -44,7 +44,13 @@ EDITIONS = {
     "plain": "Plain edition: no functions at all, every step in ordinary operators; for any spreadsheet since 2010, and for a phone.",
     "classic": "Classic edition: HAY_ names come from Python through xlwings on Excel for Windows.",
 }
-CHANGES = (("0.1.0", "25 Nov 2026", "First version."),)
+# version, date, what changed, why, who by role
+CHANGES = (
+    (
+        "0.1.0", "25 Nov 2026", "First version.",
+        "A lab's numbers are worth nothing until they say what to feed.", "The makers of the library hayfuncs",
+    ),
+)  # fmt: skip
 
 
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
@@ -52,7 +58,7 @@ def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
         book, "About", "From a hay test to a fed cow",
         "Which hay lot carries which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
     )  # fmt: skip
-    sheet.width(24, 110)
+    sheet.width(22, 94)
     sheet.portrait = True
     sheet.freeze = (3, 0)
     row = 4
@@ -79,10 +85,12 @@ def finish(book: Book) -> None:
         row += 1
         sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
         sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
-        sheet.heights[row] = 18 + 15 * (len(other.role + other.sentence) // 108)
+        sheet.heights[row] = 18 + 15 * (len(other.role + other.sentence) // 104)
         if (3, 0) not in other.cells:
             other.put(3, 0, "back to About", "link", link="About!A1")
-    _lines(sheet, row + 2, "Changes", [(version, f"{date}: {text}") for version, date, text in CHANGES])
+    _lines(sheet, row + 2, "Changes", [
+        (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
+    ])  # fmt: skip
 
 
 def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> int:
@@ -91,5 +99,5 @@ def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> 
         row += 1
         sheet.put(row, 0, label, "label")
         sheet.put(row, 1, text, "wrap")
-        sheet.heights[row] = 18 + 15 * (len(text) // 108)
+        sheet.heights[row] = 18 + 15 * (len(text) // 104)
     return row + 2

@@ -156,7 +156,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     )
     grid.add(
         "cap",
-        "Calcium to phosphorus",
+        "Calcium to phosphorus: what it means",
         "text",
         lambda r: call("CALCIUM_PHOSPHORUS_CAUTION", r["ca"], r["p"], unless=_untested(r, "ca", "p")),
         "note",
@@ -186,7 +186,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "note",
         TEXT,
     )
-    grid.add("baling", "Moisture at baling", "text",
+    grid.add("baling", "Moisture at baling: what it means", "text",
              lambda r: call("BALING_MOISTURE_CAUTION", r["moisture"], bale(r), unless=(f'OR({r["moisture"]}="",{bale(r)}="")', NOT_TESTED)), "note", TEXT)  # fmt: skip
     grid.add(
         "heat",
@@ -200,7 +200,6 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
              lambda r: call("LAB_NOTES", dm(r), cp(r), adf(r), ndf(r), f"N({ash(r)})", f"N({fat(r)})", forage(r)), "note", TEXT)  # fmt: skip
     grid.add("lot", "The lot itself (Register)", "text", lambda r: f"={lot_notes(r)}", "note", TEXT)
     grid.done("hazards", 80)
-    sheet.pages_wide = 5
 
 
 def _dry(r: Row, lab: Ref, divisor: Ref) -> Content:

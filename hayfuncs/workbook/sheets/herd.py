@@ -30,7 +30,7 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
     columns += [Column(head, unit, width=11) for _, head, unit, _ in FIELDS]
     columns += [Column("Shrunk weight", "lb", width=11), Column("Giving milk?", "yes/no", width=9)]
     columns += [Column(f"{n} need" if n != "DM" else "Dry matter eaten", unit, width=11) for n, unit in NEEDS]
-    columns += [Column(f"{n} need", "% of diet DM", width=10) for n in DENSITIES]
+    columns += [Column(f"{n} the diet must hold", "% of diet DM", width=10) for n in DENSITIES]
     columns += [Column("Outside a fitted range?", "words", width=40)]
     table_heads(sheet, columns, [(0, "Typed in"), (7, "Computed")])
     for i, group in enumerate(groups):

@@ -113,7 +113,6 @@ def fill(book: Book, barn: Barn) -> None:
             mark, head, "text", partial(_nitrate, place=place, calf=hazards[calf], others=hazards[others]), "note", TEXT
         )
     grid.done("care", 84)
-    sheet.pages_wide = 3
 
 
 def _no_mud(r: Row) -> tuple[str, str]:

@@ -135,12 +135,12 @@ def _picture(sheet: Sheet) -> None:
         Picture(
             "scatter", 4, 5, marks["title"], "Cores taken, one to a bale", "Margin on each side, unit of the value",
             "Line chart of the margin of a hay test against the number of cores, from 1 to 40: a solid line for sampling alone, a dashed one with the laboratory's "
-            "error, and a dotted level line for the margin wanted. Both curves fall steeply at first and flatten beyond 15 to 20 cores. The table is on this sheet.",
+            "error, and a dotted level line for the margin wanted. The table is on this sheet.",
             [
                 Series("sampling alone", x, marks["alone"], BLUE, ends, marker="circle", size=7, line="solid", label_position="below"),
                 Series("with the laboratory", x, marks["with_lab"], VERMILLION, ends, marker="diamond", size=7, line="dash", label_position="above"),
                 Series("margin wanted", x, marks["wanted"], GREY, ends, marker="none", line="round_dot", label_position="above"),
             ],
-            width=620, height=470, x_range=(0, 45), y_range=(0, None), x_step=5,
+            width=540, height=470, x_range=(0, 45), y_range=(0, None), x_step=5,
         )
     )  # fmt: skip

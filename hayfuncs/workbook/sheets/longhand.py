@@ -45,7 +45,7 @@ class Paper:
         sheet.put(self.row, 3, unit, "unit_cell")
         sheet.put(self.row, 4, words, "small")
         sheet.put(self.row, 5, source, "small")
-        long = max(len(words) / 70, len(source) / 68, len(label) / 34)
+        long = max(len(words) / 48, len(source) / 44, len(label) / 28)
         sheet.heights[self.row] = 18 + 15 * int(long)
         self.row += 1
         return Line(ref.split("!")[1], self.number)
@@ -127,7 +127,7 @@ def fill(book: Book) -> None:
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         "Workings",
     )  # fmt: skip
-    sheet.width(7, 36, 15, 18, 66, 64)
+    sheet.width(6, 30, 14, 15, 46, 40)
     sheet.portrait = False
     sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
     sheet.freeze = (5, 0)

@@ -27,7 +27,8 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ..
     ("s_pct", "Sulfur", "% on the basis given", (0, 5), False),
     ("nitrate_n_ppm", "Nitrate nitrogen", "ppm on the basis given", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
 )
-TEXTS = (("name", "Hay lot", 22), ("field", "Field", 16), ("cutting", "Cutting", 9))
+# field of Lot -> heading, unit, width
+TEXTS = (("name", "Hay lot", "name", 22), ("field", "Field", "name", 16), ("cutting", "Cutting", "number", 9))
 
 
 def fill(book: Book, lots: Sequence[Lot]) -> None:
@@ -40,7 +41,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     )
     n = len(lots)
     last = FIRST + n - 1
-    columns = [Column(head, "name" if i == 0 else "", "input_text", width) for i, (_, head, width) in enumerate(TEXTS)]
+    columns = [Column(head, unit, "input_text", width) for _, head, unit, width in TEXTS]
     columns += [Column("Forage", "word", "input_text", 10), Column("Basis of the lab values", "word", "input_text", 10)]
     columns += [Column("Hay in store", "tons as fed", "input", 10)]
     columns += [Column(head, unit, "input", 12) for _, head, unit, _, _ in LAB]
@@ -48,16 +49,16 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     first_computed = 6 + len(LAB)
     computed = [
         Column("Dry matter to divide by", "% (100 when dry)", "number2"),
-        Column("Crude protein", "% DM", "number2"),
-        Column("ADF", "% DM", "number2"),
-        Column("NDF", "% DM", "number2"),
+        Column("Crude protein, dry basis", "% DM", "number2"),
+        Column("ADF, dry basis", "% DM", "number2"),
+        Column("NDF, dry basis", "% DM", "number2"),
         Column("TDN equation", "name", "text", 22),
         Column("TDN", "% DM", "result1"),
         Column("NEm, energy for maintenance", "Mcal/lb DM", "number3"),
         Column("NEg, energy for gain", "Mcal/lb DM", "number3"),
         Column("Relative feed value (read as a class, +-5)", "index", "number0"),
-        Column("Ash", "% DM", "number2"),
-        Column("Fat", "% DM", "number2"),
+        Column("Ash, dry basis", "% DM", "number2"),
+        Column("Fat, dry basis", "% DM", "number2"),
         Column("Forage type for RFQ", "word", "text", 10),
         Column("TDN from fibre digestibility", "% DM", "number1"),
         Column("Intake for RFQ", "% of body weight", "number2"),
@@ -155,7 +156,6 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         above = f"ROWS({a1(FIRST, 0, 'rc')}:{a1(row, 0, 'c')})"
         names_span = f"{a1(FIRST, 0, 'rc')}:{a1(last, 0, 'rc')}"
         sheet.put(row, at["twice"], f"=IF(MATCH({local(row, 0)},{names_span},0)={above},0,1)", "number0", unit="yes/no")
-    sheet.pages_wide = 3
     names = {
         "name": 0,
         "field": 1,
@@ -172,7 +172,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
 
 def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) -> None:
     prefix = f"Lots/{number}"
-    for col, (field, head, _) in enumerate(TEXTS):
+    for col, (field, head, _, _) in enumerate(TEXTS):
         entry = Input(f"{prefix}/{field}", head, f"{head}, as you call it", kind="text", required=field == "name")
         if field == "cutting":
             entry = Input(

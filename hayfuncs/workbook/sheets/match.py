@@ -75,7 +75,7 @@ def verdict(book: Book) -> None:
         "Result",
     )  # fmt: skip
     n = herd["n"]
-    sheet.width(9, 26, 12, 10, 10, *[20] * n)
+    sheet.width(8, 21, 9, 8, 8, *[17] * n)
     for col, (head, unit) in enumerate(
         (("Lot number", "row of Lots"), ("Hay lot", "name"), ("Forage", "word"), ("TDN", "% DM"), ("CP", "% DM"))
     ):

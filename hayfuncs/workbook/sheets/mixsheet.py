@@ -22,11 +22,11 @@ def fill_answers(book: Book, offered: list[Offer], answers: list[Answer]) -> Non
         "Solved values",
     )  # fmt: skip
     columns = [
-        Column("Lot number", "row of Lots", width=9),
-        Column("Group number", "row of Herd", width=9),
-        Column("Solved?", "yes/no", width=9),
+        Column("Lot number", "row of Lots", width=8),
+        Column("Group number", "row of Herd", width=8),
+        Column("Solved?", "yes/no", width=8),
     ]
-    columns += [Column(o.name, "lb as fed/day", width=11) for o in offered]
+    columns += [Column(o.name, "lb as fed/day", width=10) for o in offered]
     columns += [Column(f"Saved by one unit of {n}", "$ per unit", width=11) for n in NUTRIENTS]
     columns += [Column(f"Saved by 1 lb more of {o.name} allowed", "$/lb as fed", width=11) for o in offered]
     columns += [Column(f"Saved by 1 lb more share of {o.name}", "$/lb DM", width=11) for o in offered]
@@ -56,6 +56,7 @@ def fill_answers(book: Book, offered: list[Offer], answers: list[Answer]) -> Non
         "shares": 3 + 2 * n + len(NUTRIENTS),
     }
     where["words"] = 3 + 3 * n + len(NUTRIENTS)
+    sheet.printed_cols = where["prices"]  # pounds alone: prices and words are workings of the sheet Mix
     book.marks["answers"] = {"n": len(answers), "at": where, "sheet": sheet, "last": last}
 
 
@@ -90,7 +91,6 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     )
     sheet.put(last + 3, 0, "Grain, fat, sulfur and whole cottonseed can hurt cattle: limits are set with the veterinarian or a nutritionist, "
               "and cattle are brought on to a feed slowly.", "sentence")  # fmt: skip
-    sheet.pages_wide = 2
     grain = f"SUMPRODUCT({a1(first, GRAIN)}:{a1(last, GRAIN)},{a1(first, LB)}:{a1(last, LB)})"
     sheet.put(last + 4, 0, "Starchy grain in this mix, as fed", "label")
     sheet.put(last + 4, 1, f"={grain}", "number2", unit="lb as fed/day")

@@ -23,7 +23,7 @@ def fill(book: Book, lot: str, group: str, feed: str) -> None:
         book, "Ration", "The gap and what closes it",
         "Choose a lot, a group and a supplement in the three straw-coloured cells; everything below follows.", "Result",
     )  # fmt: skip
-    sheet.width(38, 20, 20, 15, 3, 62)
+    sheet.width(36, 22, 16, 13, 2, 60)
     sheet.zoom = 160
     _pickers(book, sheet, lot, group, feed)
     book.marks["ration"] = {}
@@ -220,7 +220,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
                 Series("Hay", names, ref(53, 1, 53, 2), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
                 Series("Supplement", names, ref(54, 1, 54, 2), VERMILLION, pattern="wide_upward_diagonal"),
             ],
-            width=620, height=470, y_range=(0, None), legend=True, stacked=True,
+            width=540, height=470, y_range=(0, None), legend=True, stacked=True,
             line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
         )
     )  # fmt: skip

@@ -38,7 +38,7 @@ def fill_tables(book: Book) -> None:
                         sheet.heights[at] = max(sheet.heights.get(at, 0), tall)
             book.tables[name, column] = sheet.span(row + 4, col, row + 3 + len(table.rows), col)
         row += 6 + len(table.rows)
-    sheet.width(40, *[22] * 11)
+    sheet.width(32, *[18] * 11)
     sheet.freeze = (3, 0)
 
 
@@ -48,9 +48,9 @@ def fill_functions(book: Book) -> None:
         "Names carry the prefix HAY. Argument names carry their unit. Where Excel has no Python, a function marked so works as it stands.", "Reference",
     )  # fmt: skip
     columns = [
-        Column("Function", "name", width=34), Column("What it is for", "text", width=44), Column("Arguments, with unit and possible range", "text", width=62),
-        Column("Result", "unit", width=24), Column("Equation", "text", width=50), Column("Source", "text", width=58),
-        Column("Evidence, weakest link", "class", width=20), Column("In Excel without Python", "yes or why not", width=22),
+        Column("Function", "name", width=30), Column("What it is for", "text", width=40), Column("Arguments, with unit and possible range", "text", width=60),
+        Column("Result", "unit", width=19), Column("Equation", "text", width=38), Column("Source", "text", width=44),
+        Column("Evidence, weakest link", "class", width=16), Column("In Excel without Python", "yes or why not", width=16),
     ]  # fmt: skip
     table_heads(sheet, columns)
     for i, record in enumerate(CATALOGUE.values()):
@@ -70,7 +70,7 @@ def fill_functions(book: Book) -> None:
         )
         for col, text in enumerate(texts):
             sheet.put(row, col, text, "code" if col == 0 else "small")
-        longest = max(len(args) / 62, len(source) / 58, len(record.equation) / 50, len(record.summary) / 44)
+        longest = max(len(args) / 66, len(source) / 48, len(record.equation) / 42, len(record.summary) / 44)
         sheet.heights[row] = 18 + 15 * int(longest)
     book.marks["functions_rows"] = sheet.span(FIRST, 0, FIRST + len(CATALOGUE) - 1, 0)
 
@@ -81,8 +81,8 @@ def fill_sources(book: Book) -> None:
         "Status says how the source itself was known to the authors: seen in the original, second hand, or from memory. "
         "A title in [square brackets] is our own description: the page's own title is not known to us.", "Reference",
     )  # fmt: skip
-    table_heads(sheet, [Column("Key", "name", width=24), Column("Who", "text", width=50), Column("Title", "text", width=80),
-                        Column("Year", "", width=10), Column("Status", "text", width=28)])  # fmt: skip
+    table_heads(sheet, [Column("Key", "name", width=22), Column("Who", "text", width=34), Column("Title", "text", width=66),
+                        Column("Year", "", width=7), Column("Status", "text", width=20)])  # fmt: skip
     for i, (key, row) in enumerate(sources().items()):
         for col, text in enumerate((key, row["who"], row["title"], row["year"], row["status"])):
             sheet.put(FIRST + i, col, text, "small")

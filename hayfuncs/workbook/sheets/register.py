@@ -105,7 +105,6 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid.add("notes", "Notes on the lot", "text", lambda r: _notes(r), "small", 60)
     grid.add("missing", "Still to enter", "text", _missing, "small", 34)
     grid.done("register", 46)
-    sheet.pages_wide = 3
 
 
 def _round(r: Row) -> Content:

@@ -68,7 +68,6 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "number0",
     )
     grid.done("repeats", 66)
-    sheet.pages_wide = 2
 
 
 def _untyped(r: Row, k: str) -> tuple[str, str]:

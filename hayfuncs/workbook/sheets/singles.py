@@ -58,7 +58,7 @@ def fill(book: Book) -> None:
         book, NAME, "One figure at a time",
         "Each part asks one question that the other sheets do not: type the values, read the answer. The values are examples, of no real hay and no real herd.", "Result",
     )  # fmt: skip
-    sheet.width(50, 24, 16, 72)
+    sheet.width(46, 20, 14, 68)
     row = 4
     answers: dict[str, str] = {}
     for title, singles in BANDS:

@@ -76,7 +76,6 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
              lambda r: f"=IF(COUNT({r['paid']},{r['tons']})<2,{NOT_ENTERED},{r['paid']}*{r['tons']})", "money0", 14)  # fmt: skip
     grid.done("stock", 22)
     assert book.marks["stock_at"]["feeder"] == FEEDER
-    sheet.pages_wide = 2
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
     pick = Input(
         "Stock/reference",
@@ -104,8 +103,8 @@ def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
              lambda r: call("HAY_ON_HAND", r["bales"], r["weight"], r["storage_loss"], r["feeding_loss"], unless=(_unknown(r), NOT_ENTERED)), "number0")  # fmt: skip
     lines: tuple[tuple[str, str, str, str], ...] = (
         ("eaten", "The same in tons", "tons as fed", "{net}/lb_per_ton"),
-        ("lost", "Lost in storage", "tons as fed", "{tons}*{storage_loss}/100"),
-        ("wasted", "Wasted at feeding", "tons as fed", "({tons}-{lost})*{feeding_loss}/100"),
+        ("lost", "Tons lost in storage", "tons as fed", "{tons}*{storage_loss}/100"),
+        ("wasted", "Tons wasted at feeding", "tons as fed", "({tons}-{lost})*{feeding_loss}/100"),
         ("eaten_dm", "Dry matter eaten", "lb DM", "{net}*{dm}/100"),
     )
     for mark, head, unit, formula in lines:

@@ -67,8 +67,8 @@ def fill(book: Book) -> None:
     sheet.pictures.append(
         Picture(
             "bar", row + 3, 0, ref, "Cost of the hay wasted in a winter, dollars", "",
-            "Bar chart of the cost of wasted hay in a winter for each kind of feeder, with its trial beside the name and the dollars at the end of the bar; "
-            "no feeder at all costs most. The table is above.",
+            "Bar chart of the cost of wasted hay in a winter for each kind of feeder, with its trial beside the name and the dollars at the end of "
+            "the bar. The table is above.",
             [Series("Cost of waste", marks["label"], marks["cost"], VERMILLION, values_shown=True, pattern="wide_upward_diagonal", gap=40, label_position="outside_end")],
             width=1000, height=480, x_range=(0, None),
         )

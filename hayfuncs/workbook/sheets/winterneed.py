@@ -75,7 +75,6 @@ def fill(book: Book, barn: Barn, first_lot: str) -> None:
              lambda r: call("BALES_NEEDED", r["needed"], r["weight"], unless=(f"COUNT({r.all('needed', 'weight')})<2", NOT_ENTERED)), "number0")  # fmt: skip
     grid.add("alone", "This lot alone lasts this group", "days", _alone, "number0")
     grid.done("winter", 22)
-    sheet.pages_wide = 2
 
 
 def _needed(r: Row) -> Content:

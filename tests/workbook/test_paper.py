@@ -1,0 +1,86 @@
+"""On paper: print stays readable, no page is wider than the paper, pictures have their words.
+
+Measured in the finished file, by its own widths, fonts and page set-up; 7.5 points is a rule of ours.
+"""
+
+from __future__ import annotations
+
+import openpyxl
+import pytest
+from openpyxl.utils import range_boundaries
+
+DIGIT = 9  # pixels of a digit of Arial 12, the default font of the file
+SMALLEST = 7.5  # points
+PAPER = {"landscape": 11.0, "portrait": 8.5}  # inches, US letter
+
+
+@pytest.fixture(scope="module", params=["functions", "plain"])
+def workbook(editions, request):
+    return openpyxl.load_workbook(editions[request.param][2])
+
+
+def width(sheet, first: int, last: int) -> float:
+    """Of columns from first to last, in inches."""
+    runs = {c: run.width for run in sheet.column_dimensions.values() for c in range(run.min, run.max + 1)}
+    return sum(runs.get(c, 80 / DIGIT) for c in range(first, last + 1)) * DIGIT / 96
+
+
+def pages(sheet):
+    """The page's width in inches, the scale in percent and the columns of each page."""
+    c1, _, c2, _ = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))
+    page = PAPER[sheet.page_setup.orientation] - sheet.page_margins.left - sheet.page_margins.right
+    if sheet.sheet_properties.pageSetUpPr and sheet.sheet_properties.pageSetUpPr.fitToPage:
+        assert int(sheet.page_setup.fitToWidth or 1) == 1
+        return page, min(100.0, 100 * page / width(sheet, c1, c2)), [(c1, c2)]
+    cuts = [b.id for b in sheet.col_breaks.brk]
+    starts = [c1, *(c + 1 for c in cuts)]
+    return page, float(sheet.page_setup.scale or 100), list(zip(starts, [*cuts, c2], strict=True))
+
+
+def test_print_is_never_smaller_than_can_be_read(workbook):
+    for sheet in workbook.worksheets:
+        _, scale, _ = pages(sheet)
+        c1, r1, c2, r2 = range_boundaries(sheet.print_area.rpartition("!")[2].replace("$", ""))
+        sizes = [
+            cell.font.sz
+            for row in sheet.iter_rows(min_row=r1, max_row=r2, min_col=c1, max_col=c2)
+            for cell in row
+            if cell.value is not None
+        ]
+        assert min(sizes) * scale / 100 >= SMALLEST, (sheet.title, min(sizes), scale)
+
+
+def test_every_page_holds_its_columns_and_further_pages_repeat_the_first(workbook):
+    several = 0
+    for sheet in workbook.worksheets:
+        page, scale, columns = pages(sheet)
+        for first, last in columns:
+            again = width(sheet, 1, 1) if first > 1 else 0
+            assert (width(sheet, first, last) + again) * scale / 100 <= page * 1.001, (sheet.title, first, last)
+        if len(columns) > 1:
+            several += 1
+            assert sheet.print_title_cols == "$A:$A", sheet.title
+    assert several > 10
+
+
+def test_text_is_in_one_font_and_code_in_another(workbook):
+    fonts = {c.font.name for s in workbook.worksheets for row in s.iter_rows() for c in row}
+    assert fonts <= {"Arial", "Liberation Mono"}
+
+
+def test_the_word_of_the_master_check_leads_to_the_checks(workbook):
+    for sheet in workbook.worksheets:
+        link = sheet["B3"].hyperlink
+        assert link is not None, sheet.title
+        assert link.location == "Checks!A1", sheet.title
+        assert str(sheet["B3"].value).startswith("="), sheet.title
+
+
+def test_no_two_headings_of_a_table_are_the_same(workbook):
+    """Headings are in the bold style on mist; the same words twice in a row could not be told apart."""
+    for sheet in workbook.worksheets:
+        for row in sheet.iter_rows():
+            heads = [c for c in row if c.font.b and c.fill.fgColor.rgb == "FFE8EEF2" and c.border.bottom.style]
+            texts = [c.value for c in heads if c.value is not None and not c.border.left.style]
+            repeated = {t for t in texts if texts.count(t) > 1}
+            assert not repeated or sheet.title.endswith(" steps"), (sheet.title, repeated)
