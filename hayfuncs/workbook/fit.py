@@ -15,8 +15,6 @@ from xlsxwriter.utility import xl_pixel_width
 from hayfuncs.workbook.book import Sheet, is_formula
 from hayfuncs.workbook.styles import STYLES, properties
 
-DIGIT, PADDING = 7, 5  # pixels: a digit of the file's default font, and what a column has beside its digits
-USUAL_WIDTH = 8.43  # digits, of a column that says nothing
 MEASURED = 11  # points, of the font that `xl_pixel_width` measures
 WIDER = 1.1  # Arial's letters against those of that font
 BOLD = 1.08
@@ -35,8 +33,7 @@ def heights(sheet: Sheet, values: Mapping[tuple[str, int, int], Any]) -> dict[in
         if not isinstance(shown, str) or not STYLES[cell.style].get("text_wrap"):
             continue
         look = properties(cell.style, col)
-        room = sheet.widths.get(col, USUAL_WIDTH) * DIGIT + PADDING
-        need = height(shown, room, look)
+        need = height(shown, sheet.pixels(col), look)
         if need > found.get(row, USUAL_HEIGHT):
             found[row] = need
     return found

@@ -48,18 +48,22 @@ def paper(sheet: Sheet) -> Paper:
         return Paper(min(100, int(100 * page * SLACK / sum(widths))) if sheet.page_breaks else None)
     page *= SLACK
     whole = [(p.col, sheet.picture_right(p)) for p in sheet.pictures]
-    cuts = _cut(widths, page / LEAST * 100, whole)
     low, high = max(widths), int(page / LEAST * 100)
+    fewest = len(_cut(widths, high, whole))
     while low < high:  # the narrowest pages of this number print largest
         middle = (low + high) // 2
-        if len(_cut(widths, middle, whole)) <= len(cuts):
+        cuts = _cut(widths, middle, whole)
+        if len(cuts) <= fewest and _widest(widths, cuts) <= middle:
             high = middle
         else:
             low = middle + 1
     cuts = _cut(widths, high, whole)
-    ends = (0, *cuts), (*cuts, len(widths))
-    widest = max(sum(widths[a:b]) + (widths[0] if a else 0) for a, b in zip(*ends, strict=True))
-    return Paper(max(LEAST, min(100, int(100 * page / widest))), cuts)
+    return Paper(max(LEAST, min(100, int(100 * page / _widest(widths, cuts)))), cuts)
+
+
+def _widest(widths: Sequence[int], cuts: Sequence[int]) -> int:
+    ends = zip((0, *cuts), (*cuts, len(widths)), strict=True)
+    return max(sum(widths[a:b]) + (widths[0] if a else 0) for a, b in ends)
 
 
 def _cut(widths: Sequence[int], room: float, whole: Sequence[tuple[int, int]]) -> tuple[int, ...]:
@@ -68,7 +72,9 @@ def _cut(widths: Sequence[int], room: float, whole: Sequence[tuple[int, int]]) -
     used = 0
     for col, width in enumerate(widths):
         if used and used + width > room:
-            at = min((first for first, last in whole if first < col <= last), default=col)
+            at = col
+            while inside := [first for first, last in whole if first < at <= last]:
+                at = min(inside)
             if at > (cuts[-1] if cuts else 0):
                 cuts.append(at)
                 used = widths[0] + sum(widths[at:col])
