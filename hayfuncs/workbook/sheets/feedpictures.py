@@ -41,7 +41,7 @@ def draw(sheet: Sheet, at: tuple[int, int], first: int, n: int) -> None:
                 Series("within its limits", span(1), span(4), BLUE, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True),
                 Series("over its limit", span(1), span(5), VERMILLION, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True, pattern="wide_upward_diagonal"),
             ],
-            width=1150, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
+            width=1000, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
         )
     )  # fmt: skip
     for col, nutrient, names, prices, colour, pattern in (

@@ -131,7 +131,11 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         said = partial(_nitrate, pregnant=pregnant, scale=scale, function="NITRATE_MOST_SHARE")
         grid.add(mark, head, "% DM", said, "number0")
     grid.add(
-        "ergovaline_dm", "Ergovaline", "ppb", partial(_dry, lab=lambda r: r["ergovaline"], divisor=divisor), "number0"
+        "ergovaline_dm",
+        "Ergovaline, dry basis",
+        "ppb",
+        partial(_dry, lab=lambda r: r["ergovaline"], divisor=divisor),
+        "number0",
     )
     grid.band("Prussic acid both ways")
     # a value that is on the basis already is divided by, or taken times, 100 %
