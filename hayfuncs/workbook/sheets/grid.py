@@ -74,7 +74,9 @@ class Grid:
                 else:
                     assert asking is not None
                     entry = asking(f"{self.sheet.name}/{number}/{mark}")
-                    if entry is not None:
+                    if entry is None:
+                        self.sheet.put(row.at, col, None, "text")
+                    else:
                         self.sheet.entry(row.at, col, values[number - 1], entry, style, unit)
         last = FIRST + self.n - 1
         spans = {mark: self.sheet.span(FIRST, col, last, col) for mark, col in places.items()}

@@ -182,10 +182,12 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.put(48, 0, "Feeding limits looked up as", "label")
     name = f"INDEX({book.marks['feeds']['book']},$B$42)"
     sheet.put(48, 1, f"={name}", "text")
-    listed = f"SUMPRODUCT(--({book.table_range('feeding_limits', 'feed')}=$B$49))"
-    grain = f'IF(N(INDEX({book.marks["feeds"]["is_grain"]},$B$42))=1," It counts as starchy grain: see Ration cautions.","")'
-    none = f'"No feeding limit is on file for this feed: ask the maker and a nutritionist."&{grain}'
-    unbooked = (f"{listed}=0", none)
+    listed = f"=SUMPRODUCT(--({book.table_range('feeding_limits', 'feed')}=$B$49))"
+    list_row(sheet, 49, "Is it in the feed book? 1 yes, 0 no", listed, "yes/no", "number0")
+    grain = f"=N(INDEX({book.marks['feeds']['is_grain']},$B$42))"
+    list_row(sheet, 50, "Counts as starchy grain? 1 yes, 0 no", grain, "yes/no", "number0")
+    none = '"No feeding limit is on file for this feed: ask the maker and a nutritionist."'
+    unbooked = ("$B$50=0", f'{none}&IF($B$51=1," It counts as starchy grain: see Ration cautions.","")')
     text = call("FEED_CAUTION", "$B$49", "MAX(B26,C26)", "$B$43", unless=unbooked)
     sheet.put(35, 5, "Caution for this supplement at the larger of the two rates", "section")
     sheet.put(36, 5, text, "caution")
