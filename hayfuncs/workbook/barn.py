@@ -123,9 +123,9 @@ DEMO_BARN = Barn(
         "First-calf mothers": Yard("North Bench 2", 0, "winter", 22, 0, 0),
     },
     bench=(
-        Weighing("Heron Flat 1, bag 1", 12.0, 462.0, 412.4, 50.00, 60.00, 59.36),
-        Weighing("Heron Flat 1, bag 2", 12.0, 455.5, 405.1, 50.02, 60.05, 59.40),
-        Weighing("Creek Strip", 12.0, 448.0, 391.6, 49.97, 60.01, 59.33),
+        Weighing("Heron Flat 1, bag 1", 12.0, 462.0, 435.5, 50.00, 60.00, 59.45),
+        Weighing("Heron Flat 1, bag 2", 12.0, 455.5, 429.1, 50.02, 60.05, 59.49),
+        Weighing("Creek Strip", 12.0, 448.0, 414.9, 49.97, 60.01, 59.36),
         Weighing("Green chop, pasture", 11.8, 512.6, 148.2, 50.01, 60.02, 59.31),
         Weighing("Mill Bottom 3, quick check", 0.0, 250.0, 222.9),
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.intake import DRY_HIGH, LACTATING_HIGH
 from hayfuncs.record import CATALOGUE, Words
 from hayfuncs.units import GRAMS_PER_LB
 from hayfuncs.workbook.book import Book, Content, Input, input_for
@@ -40,6 +41,13 @@ def fill(book: Book) -> None:
          Input("Assumptions/intake_method", "Hay intake", f"One of: {methods}", words=INTAKE_METHODS, kind="word"), "word", "input_text",
          "fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
          "The two differ; both stand on the sheet Match.")  # fmt: skip
+    for cow, mark, most in (("a dry cow", "dry", DRY_HIGH), ("a cow in milk", "milk", LACTATING_HIGH)):
+        name = f"fibre_most_{mark}_pct_bw"
+        line(f"Most hay by the fibre rule, {cow}", name, most,
+             Input(f"Assumptions/{name}", "Most hay by the fibre rule", f"Dry matter of hay that {cow} eats at most: 1 to 5 % of body weight", lo=1, hi=5),
+             "% of body weight", "input",
+             f"On hay of little fibre the rule runs past what cows eat (NDF 35: 3.4 %). Held to what {cow} eats of high-quality forage: {most} % "
+             "(Oklahoma State 1992, as reprinted in 2024). A later test there found the table high for dry cows.")  # fmt: skip
     line("Hay left for each pound of supplement", "hay_displaced", 0, input_for("Assumptions/hay_displaced", "SUPPLEMENT_RATE", "hay_displaced"),
          "lb DM/lb DM", "input", "0: hay is eaten to appetite beside the supplement. 1 lb of corn may replace 1.5 lb of good hay (eXtension). Used for pounds; the share way and the cheapest mix let hay be eaten to appetite.")  # fmt: skip
     equations = CATALOGUE["TDN_FROM_ADF"].args["equation"]

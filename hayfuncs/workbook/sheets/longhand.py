@@ -250,8 +250,16 @@ def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milkin
         "INTAKE_BY_QUALITY", {"tdn_pct": tdn, "body_weight_lb": weight, "lactating": milking},
         f"INDEX({match['quality']},{place})", "Hay eaten, by quality class",
     )  # fmt: skip
-    text = f'=IF(intake_method="fibre",{fibre.ref},{quality.ref})'
-    words = f"[line {fibre.number}] or [line {quality.number}], as Assumptions says"
+    share = paper.line(
+        "Most hay counted by the fibre rule", f"=IF({milking.ref}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)", "% of body weight",
+        "taken from Assumptions, for a cow in milk or a dry one", "", "number2",
+    )  # fmt: skip
+    held = f"[line {weight.number}] × [line {share.number}] / 100"
+    most = paper.line("The same in pounds", f"={weight.ref}*{share.ref}/100", "lb DM/day", held, "")
+    text = f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})'
+    words = (
+        f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"
+    )
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
     paper.compared.append((chosen_line.ref, ration["hay"], ""))
     return chosen_line

@@ -24,6 +24,7 @@ def fill(book: Book) -> None:
         Column("TDN the hay gives", "lb/day", "number2"), Column("TDN need", "lb/day", "number2"), Column("TDN short", "lb/day", "number2"),
         Column("CP the hay gives", "lb/day", "number2"), Column("CP need", "lb/day", "number2"), Column("CP short", "lb/day", "number2"),
         Column("By itself this hay", "verdict", "verdict", 16),
+        Column("Most hay counted by the fibre rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
     ]  # fmt: skip
     table_heads(sheet, columns)
     sheet.freeze = (FIRST, 4)
@@ -32,7 +33,7 @@ def fill(book: Book) -> None:
     verdicts = ",".join(f'"{v}"' for v in VERDICTS)
     for lot in range(lots["n"]):
         for group in range(herd["n"]):
-            c = [local(row, k) for k in range(14)]
+            c = [local(row, k) for k in range(16)]
             sheet.put(row, 0, lot + 1, "number0")
             sheet.put(row, 1, group + 1, "number0")
             sheet.put(row, 2, f"={pick(lots['name'], c[0])}")
@@ -43,7 +44,8 @@ def fill(book: Book) -> None:
             sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
             quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
-            sheet.put(row, 6, f'=IF(intake_method="{INTAKE_METHODS[0]}",{c[4]},{c[5]})', "number1", unit="lb DM/day")
+            chosen = f'=IF(intake_method="{INTAKE_METHODS[0]}",MIN({c[4]},{c[14]}),{c[5]})'
+            sheet.put(row, 6, chosen, "number1", unit="lb DM/day")
             for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
                 at = 7 + 3 * k
                 percent = pick(density, c[0])
@@ -51,15 +53,34 @@ def fill(book: Book) -> None:
                 sheet.put(row, at + 1, f"={pick(need, c[1])}", "number2", unit="lb/day")
                 sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
             sheet.put(row, 13, f"=CHOOSE(1+({c[9]}>0)+2*({c[12]}>0),{verdicts})", "verdict")
+            milking = pick(herd["lactating"], c[1])
+            most = f"={weight}*IF({milking}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)/100"
+            sheet.put(row, 14, most, "number1", unit="lb DM/day")
+            sheet.put(row, 15, _held(c[4], c[14], weight), "small")
             row += 1
     last = row - 1
     book.marks["match"] = {
         k: sheet.span(FIRST, col, last, col)
-        for k, col in (("fibre", 4), ("quality", 5), ("hay", 6), ("tdn_short", 9), ("cp_short", 12), ("verdict", 13))
+        for k, col in (
+            ("fibre", 4),
+            ("quality", 5),
+            ("hay", 6),
+            ("tdn_short", 9),
+            ("cp_short", 12),
+            ("verdict", 13),
+            ("most", 14),
+            ("note", 15),
+        )
     }
     area = (FIRST, 13, last, 13)
     flag(sheet, area)
     verdict(book)
+
+
+def _held(fibre: str, most: str, weight: str) -> str:
+    """Low-fibre hay: the fibre rule asks a cow to eat more than any was seen to eat."""
+    says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.0")&" % of her weight, more than a cow is reckoned to eat; "'
+    return f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.0")&" % is counted.","")'
 
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:

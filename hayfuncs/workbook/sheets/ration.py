@@ -108,6 +108,7 @@ def _gap(book: Book, sheet: Sheet) -> None:
     sheet.put(20, 1, f"=INDEX({lots['equation']},{lot})", "text")
     row_of_match = f"({lot}-1)*group_count+{group}"
     list_row(sheet, 21, "Hay eaten, dry matter", f"=INDEX({match['hay']},{row_of_match})", "lb DM/day", "result1")
+    sheet.put(22, 0, f"=INDEX({match['note']},{row_of_match})", "text")
     marks |= {
         "hay": sheet.ref(21, 1), "hay_tdn": sheet.ref(11, 1), "hay_cp": sheet.ref(11, 2), "tdn_need": sheet.ref(13, 1),
         "cp_need": sheet.ref(13, 2), "tdn_short": sheet.ref(14, 1), "cp_short": sheet.ref(14, 2),
