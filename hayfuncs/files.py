@@ -24,13 +24,30 @@ def refuse_overwrite(path: Path, force: bool) -> None:
         raise UserError(f"{path.parent} is a file, not a folder; give a name in a folder")
     if not path.parent.is_dir():
         raise UserError(f"the folder {path.parent} does not exist; make it first")
+    try:  # asked of the folder itself: what its permissions say is not the whole truth
+        handle, name = tempfile.mkstemp(prefix=".hayfuncs-", dir=path.parent)
+    except OSError as error:
+        raise _unwritten(path, error) from None
+    os.close(handle)
+    Path(name).unlink(missing_ok=True)
+
+
+def _unwritten(path: Path, error: OSError) -> UserError:
+    """Names the user's file, never the one written beside it."""
+    why = (error.strerror or type(error).__name__).lower()
+    return UserError(
+        f"{path} cannot be written, the system says: {why}; nothing was changed; close the file where it is open, or give a name in a folder of your own"
+    )
 
 
 @contextmanager
 def replacing(path: Path, force: bool = False) -> Iterator[Path]:
     """A path to write to; on success it takes the place of `path`, on any error nothing changes."""
     refuse_overwrite(path, force)
-    handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
+    try:
+        handle, name = tempfile.mkstemp(prefix=".hayfuncs-", suffix=path.suffix, dir=path.parent)
+    except OSError as error:
+        raise _unwritten(path, error) from None
     os.close(handle)
     beside = Path(name)
     try:
@@ -41,5 +58,9 @@ def replacing(path: Path, force: bool = False) -> Iterator[Path]:
         with beside.open("rb+") as file:
             os.fsync(file.fileno())
         beside.replace(path)
+    except OSError as error:
+        if error.filename in (None, name):  # not of another file that was read meanwhile
+            raise _unwritten(path, error) from None
+        raise
     finally:
         beside.unlink(missing_ok=True)

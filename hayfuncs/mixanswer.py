@@ -18,6 +18,7 @@ from hayfuncs.mixmodel import FEED, LIMIT, NEED, Floats, RowKind
 from hayfuncs.mixtable import SHORT, MixTable, solve_table, why_not
 
 BINDS = 1e-6  # a slack below this, lb or g a day, is none
+LEAST_SHOWN = 0.0005  # $ a day: less shows as nothing in three decimals
 CAP_STEP_LB = 1  # steps by which a feed's own limit is relaxed to see what that saves
 CAP_STEP_PCT_BW = 0.1
 PLACES = {"feeds": FEED, "needs": NEED, "limits": LIMIT}
@@ -147,13 +148,13 @@ class MixAnswer:
             return ()
         said = [
             f"the {line.name} ({line.setting:g} {line.step_unit}) binds: "
-            f"{line.step:g} {'less' if line.at_least else 'more'} would save ${line.saves:.2g} a day"
+            f"{line.step:g} {line.step_unit} {'less' if line.at_least else 'more'} would save {_dollars(line.saves)} a day{_first(line)}"
             for line in self.lines
             if line.binds and line.saves > 0
         ]
         said += [
             f"{cap.feed} is at its limit, {cap.rule} ({cap.most_lb:.3g} lb a day): "
-            f"{cap.step:g} {cap.step_unit} more would save ${cap.saves:.2g} a day"
+            f"{cap.step:g} {cap.step_unit} more would save {_dollars(cap.saves)} a day"
             for cap in self.caps
             if cap.binds and cap.saves > 0
         ]
@@ -167,6 +168,19 @@ class MixAnswer:
         if not fed:
             return "The hay covers the need; no feed is needed."
         return "; ".join([" and ".join(fed) + f" a day as fed, ${self.cost:.3f} a day", *self.binding]) + "."
+
+
+def _dollars(amount: float) -> str:
+    """Three decimals; less where that would be nothing."""
+    return f"${amount:.3f}" if amount >= LEAST_SHOWN else f"${amount:.1g}"
+
+
+def _first(line: Line) -> str:
+    """Where the whole step saves less than its first bit does, because another limit comes to bind."""
+    price = line.price
+    if line.unit != line.step_unit or price * line.step - line.saves < LEAST_SHOWN:
+        return ""
+    return f" (its first part at {_dollars(price)} a {line.step_unit.split('/')[0]}, until another limit binds)"
 
 
 def explained(problem: MixProblem, feeds: Floats, need: Floats, limits: Floats) -> MixAnswer:

@@ -55,10 +55,23 @@ def test_binding_limits_are_said_with_what_relaxing_them_saves() -> None:
     tdn = answer.lines[0]
     assert (tdn.binds, tdn.price, tdn.saves) == (True, pytest.approx(0.20), pytest.approx(0.20))
     assert (
-        "corn is at its limit, 0.25 % of body weight (3 lb a day): 0.1 % of body weight more would save $0.1 a day"
+        "corn is at its limit, 0.25 % of body weight (3 lb a day): 0.1 % of body weight more would save $0.100 a day"
         in answer.words()
     )
-    assert "the TDN need (4 lb/day) binds: 1 less would save $0.2 a day" in answer.words()
+    assert "the TDN need (4 lb/day) binds: 1 lb/day less would save $0.200 a day" in answer.words()
+
+
+def test_a_whole_step_that_saves_less_than_its_first_part_says_so() -> None:
+    """A need of 1.2 lb: 0.9 lb of corn, which is at its limit, and 0.3 lb of meal at twice the price."""
+    corn, meal = (
+        replace(CORN, dm_pct=100, tdn_pct=100, max_pct_bw=100, max_lb=0.9),
+        replace(MEAL, dm_pct=100, tdn_pct=100),
+    )
+    need = mix.MixNeed(1.2, 0, 0, 0, 23, 7, 2, 0.18)
+    answer = mix.solve(mix.MixProblem((corn, meal), need, mix.MixLimits(1200, 8, 100, 100, 100, 100, 0)))
+    # 0.3 lb of meal at $0.20 and 0.7 lb of corn at $0.10 are saved by 1 lb less: $0.13; the first part at $0.20
+    said = "1 lb/day less would save $0.130 a day (its first part at $0.200 a lb, until another limit binds)"
+    assert said in answer.words()
 
 
 def test_pounds_a_day_limit_is_said_when_it_is_the_lower_one() -> None:

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from hayfuncs.audit.graph import Formulas, read_cells
 from hayfuncs.audit.grid import BadAddress, Node, cell, node, place, split_address
 from hayfuncs.audit.labels import KNOWN, Labels
+from hayfuncs.audit.locate import locate
 from hayfuncs.audit.model import Workbook
-from hayfuncs.files import UserError
 
 # of our own workbook: what the agent reads off it, sheet by sheet, by the label in the row
 OURS = {
@@ -25,20 +25,7 @@ ROLE = (2, 0)  # the role word's row and column on every sheet of the workbook
 
 def named(book: Workbook, texts: Iterable[str]) -> list[Node]:
     """The cells that the user calls headline numbers."""
-    found = []
-    for text in texts:
-        sheet, address = split_address(text)
-        number = book.index(sheet) if sheet else 0
-        if number is None:
-            raise UserError(
-                f"the workbook has no sheet {sheet}; its sheets are: {', '.join(i.name for i in book.sheets[:20])}"
-            )
-        try:
-            row, col = cell(address)
-        except BadAddress as error:
-            raise UserError(f'{error}; give a cell such as "Ration!B26"') from None
-        found.append(node(number, row, col))
-    return found
+    return [locate(book, text) for text in texts]
 
 
 def find(book: Workbook, formulas: Formulas, labels: Labels) -> list[Node]:

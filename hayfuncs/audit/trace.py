@@ -15,13 +15,12 @@ from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.explain import Worked, work
 from hayfuncs.audit.figures import figure, written
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
-from hayfuncs.audit.grid import BadAddress, Node, a1_area, cell, node, split_address
+from hayfuncs.audit.grid import Node, a1_area, node
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.model import ErrorValue, Value, Workbook
+from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.audit.origin import Origins
 from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Text, Tree, plain_name, walk
 from hayfuncs.audit.taken import Tests, own_pattern, taken, value_of
-from hayfuncs.files import UserError
 from hayfuncs.record import CATALOGUE
 
 DEEPEST, LONGEST = 40, 1_500  # levels and lines of a tree
@@ -55,24 +54,6 @@ class Step:
         if self.source:
             words += f"   [{self.source}]"
         return words
-
-
-def locate(book: Workbook, text: str) -> Node:
-    """The cell that the user names; a sentence when there is none."""
-    sheet, address = split_address(text)
-    number = book.index(sheet) if sheet else 0
-    if number is None:
-        raise UserError(
-            f"the workbook has no sheet {sheet}; its sheets are: {', '.join(i.name for i in book.sheets[:30])}"
-        )
-    try:
-        row, col = cell(address)
-    except BadAddress as error:
-        raise UserError(f'{error}; give a cell such as "Ration!B26"') from None
-    at = node(number, row, col)
-    if not book.filled(at) and at not in book.styles:
-        raise UserError(f"{book.address(at)} is empty; give a cell with a value")
-    return at
 
 
 class Tracer:

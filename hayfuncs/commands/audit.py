@@ -115,8 +115,9 @@ def derivation(file: Path, cell: str) -> str:
     """One cell's tree in lines; nothing is recomputed for it."""
     from hayfuncs.audit.graph import Formulas
     from hayfuncs.audit.labels import Labels
+    from hayfuncs.audit.locate import locate
     from hayfuncs.audit.reader import read
-    from hayfuncs.audit.trace import Tracer, locate
+    from hayfuncs.audit.trace import Tracer
 
     book = read(file)
     tracer = Tracer(Formulas(book), Labels(book))

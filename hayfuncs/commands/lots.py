@@ -101,6 +101,8 @@ def lots(
     from hayfuncs.farmfiles.lots import write_lots
 
     if out is not None:
+        if out.suffix.lower() != ".csv":
+            raise UserError(f"{out} must end in .csv; give such a name")
         refuse_overwrite(out, force)
     options = Options(
         tuple(column or ()), basis_option(basis), unit_option(unit), tuple(fill or ()), dates, decimal, sheet, skip_bad

@@ -11,6 +11,7 @@ import hayfuncs
 from hayfuncs.errors import listing
 from hayfuncs.farmfiles.model import Group, Lot
 from hayfuncs.files import UserError
+from hayfuncs.winterfarm import LONGEST_DAYS
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn, Stored
 from hayfuncs.workbook.season import DEMO_SEASON, USUAL_FEEDER, Season
 
@@ -86,6 +87,12 @@ def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:
     if winter.turnout <= winter.start:
         raise UserError(
             f"turnout ({winter.turnout}) must be after the start of feeding ({winter.start}); give both dates"
+        )
+    days = (winter.turnout - winter.start).days
+    if days > LONGEST_DAYS:
+        raise UserError(
+            f"turnout ({winter.turnout}) is {days} days after the start of feeding ({winter.start}); "
+            f"allowed: 1 to {LONGEST_DAYS} days; give both dates"
         )
     what = farm.what if start is None or turnout is None else farm.what.replace(DEMO_DATES, "")
     return replace(farm, what=what, barn=replace(farm.barn, winter=winter))

@@ -245,6 +245,10 @@ def _pages(path: Path) -> dict[str, Page]:
 
     try:
         data = path.read_bytes()
+        if not data.startswith(b"PK"):
+            raise UserError(
+                f"{path} is no .xlsx workbook, whatever its name says: it does not begin as one; give an .xlsx file that hayfuncs made"
+            )
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if sum(item.file_size for item in archive.infolist()) > MAX_UNPACKED:
                 raise UserError(
@@ -265,9 +269,9 @@ def _pages(path: Path) -> dict[str, Page]:
         return pages
     except (UserError, OSError):
         raise
-    except Exception as error:  # a damaged archive can fail anywhere inside the reader
+    except Exception:  # a damaged archive can fail anywhere inside the reader
         raise UserError(
-            f"{path.name} cannot be read as a workbook ({type(error).__name__}); give an .xlsx file that hayfuncs made"
+            f"{path.name} cannot be read as a workbook: it is cut short or damaged; give an .xlsx file that hayfuncs made"
         ) from None
 
 

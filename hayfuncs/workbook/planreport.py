@@ -6,11 +6,13 @@ import datetime as dt
 from collections.abc import Iterator
 
 from hayfuncs import winter
+from hayfuncs.units import LB_PER_TON
 from hayfuncs.winterfarm import MONTHS
 from hayfuncs.workbook import plancautions
 from hayfuncs.workbook.wintering import Solved
 
 MOST_FAILURES = 25  # lines of what is not kept
+LEAST_LB = 0.05  # a head and a day: less would show as 0.0
 SMALL = 0.05  # tons that are not worth a line
 
 
@@ -65,7 +67,7 @@ def _months(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
         yield ""
         yield f"{period.label}, {period.days} days"
         for name, head in heads.items():
-            given = [r for r in plan.rows if (r.period, r.group) == (period.label, name)]
+            given = [r for r in plan.rows if (r.period, r.group) == (period.label, name) and r.lb_head_day >= LEAST_LB]
             said = ", ".join(f"{r.lb_head_day:.1f} lb {r.name}" for r in given) or "nothing"
             yield f"  {f'{name}, {head:g} head':<{wide}}  {said}"
 
@@ -77,7 +79,8 @@ def _buy(plan: winter.WinterPlan) -> Iterator[str]:
         return
     wide = max(len(p.name) for p in plan.purchases)
     for p in plan.purchases:
-        yield f"  {p.name:<{wide}}  {p.tons:8.1f} tons at ${p.price_per_ton:,.0f} a ton as fed  {_dollars(p.dollars)}"
+        much = f"{p.tons:8.1f} tons" if p.tons >= 1 else f"{p.tons * LB_PER_TON:8.1f} lb  "
+        yield f"  {p.name:<{wide}}  {much} at ${p.price_per_ton:,.0f} a ton as fed  {_dollars(p.dollars)}"
 
 
 def _hay(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:

@@ -129,7 +129,9 @@ def account(done: Rebuilt) -> list[str]:
             for c in carried
             if c.key.startswith(f"{sheet}/") and not ROW_KEY.fullmatch(c.key) and c.value != c.default
         ]
-        out += [f"    {c.key.split('/', 1)[1]}: {c.value} (here first {_shown(c.default)})" for c in moved]
+        out += [
+            f"    {c.key.split('/', 1)[1]}: {c.value} (kept; the new default is {_shown(c.default)})" for c in moved
+        ]
     out.append(f"Carried: {len(carried)} values.")
     out += part("Changed on the way", [(c.key, c.held, c.note) for c in carried if c.note])
     out += part("Not carried", done.left_out())

@@ -52,6 +52,8 @@ STYLES: dict[str, dict[str, Any]] = {
     "number6": {"num_format": "0.000000", "align": "right"},
     "general": {"align": "right"},
     "no_limit": {"num_format": '"no limit"', "align": "right", "font_color": GREY},
+    "lb_or_none": {"num_format": '[>=1000]"no limit";#,##0.00', "align": "right"},  # 1,000 lb a day stands for none
+    "pct_or_none": {"num_format": '[>=100]"no limit";#,##0.00', "align": "right"},  # and 100 %
     "money": {"num_format": "$#,##0.00", "align": "right"},
     "money0": {"num_format": "$#,##0", "align": "right"},
     "date": {"num_format": "d mmm yyyy", "align": "right"},

@@ -80,7 +80,7 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
         needs = winter.needs_of(farm)
         plan, plain = winter.plan(farm, needs, progress), winter.plain_plan(farm, needs)
     except HayError as why:
-        return Solved(farm, None, None, Solution(None, f"No plan: {why}"[:MOST_WORDS]))
+        return Solved(farm, None, None, Solution(None, f"No plan: {_why(why)}"[:MOST_WORDS]))
     names = {p.name for p in plan.purchases}
     bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
@@ -92,6 +92,11 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
     shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
     return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested())
+
+
+def _why(refused: HayError) -> str:
+    """The refusal without the name of the function, which "No plan" says already."""
+    return str(refused).removeprefix(f"{refused.function}: ")
 
 
 class NoFarm(ValueError):

@@ -11,9 +11,10 @@ from audit.spots import Spots
 import hayfuncs
 from hayfuncs.audit.graph import Formulas
 from hayfuncs.audit.labels import Labels
+from hayfuncs.audit.locate import locate
 from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import same
-from hayfuncs.audit.trace import Step, Tracer, locate
+from hayfuncs.audit.trace import Step, Tracer
 from hayfuncs.errors import HayError
 from hayfuncs.files import UserError
 from hayfuncs.record import CATALOGUE
@@ -90,6 +91,8 @@ def test_an_unknown_place_is_told_in_a_sentence(files):
     for address, words in (
         ("Nowhere!A1", "no sheet Nowhere"),
         ("Ration!rubbish", "is no cell"),
+        ("Ration!", "names no cell of the sheet Ration"),
+        ("B13", "does not say which sheet; give sheet and cell"),
         ("Ration!XFE1", "no column"),
         ("Ration!Z99", "is empty"),
     ):

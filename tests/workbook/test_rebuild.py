@@ -199,7 +199,7 @@ def test_the_command_says_what_it_did(old, tmp_path):
     assert done.returncode == 0, done.stderr
     for words in (
         "Lots: 200 values in 10 rows",
-        "shrink_pct: 5 (here first 4)",
+        "shrink_pct: 5 (kept; the new default is 4)",
         "Not carried: nothing",
         "Written: new.xlsx",
     ):

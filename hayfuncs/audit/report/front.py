@@ -77,7 +77,7 @@ def findings(file: object, looks: Looks, case: Case) -> None:
     widths = (10, 20, 18, 62, 46, 46, 14, 30)
     page = Page(
         file, looks, "Findings", "Findings, the gravest first",
-        "Evidence for each; two thirds of suspects in such reports are false alarms, so the last columns are yours: confirmed, accepted or rejected, and why.", widths,
+        "Evidence for each. A finding may be a false alarm, so the last columns are yours: confirmed, accepted or rejected, and why.", widths,
     )  # fmt: skip
     page.heads(
         ("Severity", "Cell", "Rule", "Evidence", "Effect on the headline numbers", "What to do", "Decision", "Remark"),

@@ -93,7 +93,7 @@ def examples() -> list[Check]:
 def fill(book: Book, checks: list[Check]) -> None:
     sheet = begin(
         book, "Checks", "Does everything hold?",
-        "Each line compares a value with what it must be. The word says whether it holds; the first line of every sheet repeats the whole.", "Result",
+        "Each line compares a value with what it must be. The word says whether it holds; the third line of every sheet repeats the whole.", "Result",
     )  # fmt: skip
     columns = [
         Column("What must hold", "words", width=44), Column("Kind", "word", width=18), Column("Value", "unit at right", "number3", 12),

@@ -105,7 +105,10 @@ class Paper:
         self, record: Record, formula: str, refs: dict[str, str], places: dict[str, str], numbers: dict[str, str]
     ) -> tuple[str, str]:
         """The formula over cells, and the same over line numbers for the reader."""
-        known = {k: f"[{v}]" for k, v in numbers.items()} | {k: v for k, v in refs.items() if v.startswith('"')}
+        # a number that stands in the formula itself is no line of the page
+        known = {k: f"[{v}]" if v.startswith("line ") else v for k, v in numbers.items()} | {
+            k: v for k, v in refs.items() if v.startswith('"')
+        }
         formula = settled(record, formula, refs)
         written = formula
         for name, place in places.items():

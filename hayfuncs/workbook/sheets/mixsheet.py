@@ -156,7 +156,7 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
             (G_S, S, ""),
         ):
             sheet.put(row, col, f"={c(DRY)}*{c(part)}/100{factor}", "number3", unit=heads[col][1])
-        sheet.put(row, CAP, f"=MIN({c(MOST)},{weight}*{c(MOST_BW)}/100)", "number2", unit="lb as fed/day")
+        sheet.put(row, CAP, f"=MIN({c(MOST)},{weight}*{c(MOST_BW)}/100)", "lb_or_none", unit="lb as fed/day")
         share = f"{c(DRY)}<={c(MOST_DIET)}/100*({hay}+SUM({total}))+0.000001"
         sheet.put(row, WITHIN, f'=IF(AND({c(LB)}<={c(CAP)}+0.000001,{share}),"yes","NO")', "verdict")
         sheet.put(row, CAP_PRICE, f"={_answer(book, 'caps', i)}", "number3", unit="$/lb as fed")
@@ -170,7 +170,7 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
     top = FIRST + 1
     for col, (head, unit) in enumerate(
         (("Need or limit", "name"), ("Given", "unit at right"), ("Asked", "unit at right"), ("Unit", ""), ("Spare", "unit at left"),
-         ("Holds?", "word"), ("One unit saves", "$ per unit"), ("Side in the bound", "unit at left"), ("Counted in the bound", "$/day"))
+         ("Holds?", "word"), ("Price of one unit, for the first part of it", "$ per unit at left"), ("Side in the bound", "unit at left"), ("Counted in the bound", "$/day"))
     ):  # fmt: skip
         sheet.put(top - 1, col, head, "head")
         sheet.put(top, col, unit, "unit")

@@ -152,8 +152,13 @@ def _rates(book: Book, sheet: Sheet) -> None:
     sheet.put(34, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
     more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
     poor = "#NUM! above: no amount of this feed brings the diet there. Choose a richer one."
-    less = "Share asks for no more than pounds do: look whether its pounds below still cover her."
-    sheet.put(35, 0, f'=IF(COUNT(B26:C26)<2,"{poor}",IF(C26>B26,"{more}","{less}"))', "text")
+    covers = '"Share asks for no more than pounds do, and what it gives covers her as well."'
+    sheet.put(
+        35,
+        0,
+        f'=IF(COUNT(B26:C26)<2,"{poor}",IF(C26>B26,"{more}",IF({_left_short()}="",{covers},"By share she is left short: "&{_left_short()}&".")))',
+        "text",
+    )
     marks |= {
         "rate_pounds": sheet.ref(25, 1), "rate_share": sheet.ref(25, 2), "driver_pounds": sheet.ref(26, 1),
         "driver_share": sheet.ref(26, 2), "hay_beside": sheet.ref(31, 1), "herd_day": sheet.ref(27, 1), "cost": sheet.ref(29, 1),
@@ -177,6 +182,19 @@ def _rates(book: Book, sheet: Sheet) -> None:
         sheet.heights[row] = 26
         for col in (1, 2, 3):
             sheet.put(row, col, None, "banner_rest")
+
+
+def _left_short() -> str:
+    """What the share way's supplement leaves her short of, in pounds of each nutrient; "" when it covers her."""
+    energy, protein = "ROUND(B14-C33,2)>0", "ROUND(C14-C34,2)>0"
+
+    def said(need: str, given: str, word: str) -> str:
+        return (
+            f'TEXT({given},"0.00")&" lb {word} against "&TEXT({need},"0.00")&" ("&TEXT({need}-{given},"0.00")&" short)"'
+        )
+
+    tdn, cp = said("B14", "C33", "TDN"), said("C14", "C34", "CP")
+    return f'(IF({energy},{tdn},"")&IF(AND({energy},{protein})," and ","")&IF({protein},{cp},""))'
 
 
 def _cautions(book: Book, sheet: Sheet) -> None:

@@ -16,7 +16,17 @@ COW = ("head", "weight", "shrunk", "milk", "calf", "score")
 NO_END = "no end"
 HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
 IN_PLAN = "yes"
-NOT_ALLOWED, MISSING = "not allowed", "a value or price is missing"
+NOT_ALLOWED, MISSING = "not allowed", "not known: "  # and which values
+FEED_NEEDS = {"price": "price", "dm_pct": "dry matter", "tdn_pct": "TDN", "cp_pct": "CP", "fat_pct": "fat", "s_pct": "sulfur"}  # fmt: skip
+OFFER_NEEDS = {
+    "price": "price",
+    "dm": "dry matter",
+    "tdn": "TDN",
+    "cp": "CP",
+    "ndf": "NDF",
+    "fat": "fat",
+    "s": "sulfur",
+}
 LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
@@ -110,7 +120,8 @@ def fill(book: Book, season: Season) -> None:
         "number1",
     )
     grid.add("tons", "Tons that can be used", "tons as fed", _tons, "number1", 14)
-    needed = [feeds[k] for k in ("price", "dm_pct", "tdn_pct", "cp_pct", "fat_pct", "s_pct")]
+    grid.add("lacks", "What is not known", "words", of('""', _lacks(offers, OFFER_NEEDS, "name"), _lacks(feeds, FEED_NEEDS, "name")), "text", 20)  # fmt: skip
+    needed = [feeds[k] for k in FEED_NEEDS]
     counted = ",".join(f"INDEX({column},#)" for column in needed)
     has_name = f'(INDEX({feeds["name"]},#)<>"")'
     grid.add(
@@ -145,7 +156,8 @@ def fill(book: Book, season: Season) -> None:
     grid.add("urea", "Urea in it? 1 yes, 0 no", "yes/no", _urea, "number0", 11)
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
-        grid.add(mark, head, unit, lambda r, f=found, o=otherwise, m=mark: _limit(r, f, o, m == "most_bw"), "number2")  # type: ignore[misc]  # bound early on purpose
+        style = "lb_or_none" if mark == "most_lb" else "pct_or_none"
+        grid.add(mark, head, unit, lambda r, f=found, o=otherwise, m=mark: _limit(r, f, o, m == "most_bw"), style)  # type: ignore[misc]  # bound early on purpose
     grid.band("Where it stands")
     grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
@@ -186,14 +198,20 @@ def _keyed(places: list[tuple[int, int]], asking: Asking, only: int | None = Non
     return asked
 
 
+def _lacks(table: dict[str, str], needs: dict[str, str], name: str) -> str:
+    """The values that a row of its own sheet still lacks; nothing of a row without a name."""
+    blank = "&".join(f'IF(COUNT(INDEX({table[mark]},#))=0,", {word}","")' for mark, word in needs.items())
+    return f'IF(INDEX({table[name]},#)="","",MID({blank},3,200))'
+
+
 def _state(r: Row) -> str:
     """In the plan, or why not: a lot at danger is left out until the user says that it is fed in spite of it."""
     (_, one), (_, other) = DEADLY
     held = f'"{LEFT_OUT}"&CHOOSE(MAX(1,{r["held"]}),"{one}","{other}","{one} and {other}")'
     free = f"IF(OR({r['held']}=0,N({r['despite']})=1),1,0)"
     place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free})"
-    why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}",{held},"{IN_PLAN}")'
-    return f'=IF({r["urea"]}=1,"{NO_UREA}",{why})'
+    why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}"&{r["lacks"]},{held},"{IN_PLAN}")'
+    return f'=IF({r["name"]}="","",IF({r["urea"]}=1,"{NO_UREA}",{why}))'
 
 
 def _urea(r: Row) -> str:
@@ -211,7 +229,7 @@ def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
 
 def _tons(r: Row) -> str:
     """The smaller of what there is and what may be used; text where there is no end to it."""
-    return f'=IF(COUNT({r.all("there", "limit")})=0,"{NO_END}",MIN({r.all("there", "limit")}))'
+    return f'=IF(COUNT({r.all("there", "limit")})=0,IF({r["name"]}="","","{NO_END}"),MIN({r.all("there", "limit")}))'
 
 
 def _name_first(book: Book, kind: int, row: int) -> str:
