@@ -264,7 +264,9 @@ def test_formulas_of_each_column_are_one(editions):
             for mark, col in at.items():
                 kinds = set()
                 for i in range(n):
-                    cell = sheet.cells[FIRST + i, col]
+                    cell = sheet.cells.get((FIRST + i, col))
+                    if cell is None:  # asked of some rows only
+                        continue
                     content = cell.content.formula() if hasattr(cell.content, "formula") else cell.content
                     if isinstance(content, str) and content.startswith("=") and cell.entry is None:
                         kinds.add(re.sub(rf"(?<![$0-9]){FIRST + i + 1}(?![0-9])", "#", content))
