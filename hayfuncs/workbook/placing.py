@@ -17,18 +17,10 @@ from hayfuncs.workbook.book import Picture, Series, place_of
 AUTO = "auto"  # the label position of a series whose name is placed here
 SIDES = ("right", "left", "above", "below")  # in the order of preference
 PLOT = {"x": 0.07, "y": 0.12, "width": 0.90, "height": 0.74}  # the part of the picture inside its axes
-TALL, WIDER, GAP, MARK = (
-    20.0,
-    1.25,
-    4.0,
-    16.0,
-)  # pixels: a name's height, its letters against those measured, space, a mark
-TOUCHING, ON_NAME, ON_LINE, OUTSIDE = (
-    1.5,
-    6.0,
-    1.0,
-    8.0,
-)  # cost: on part of a name or a mark, on all of it, on a line, over the edge
+TALL, WIDER = 20.0, 1.18  # a name's height in pixels, and its letters against those measured
+GAP, MARK = 4.0, 16.0  # pixels between a mark and its name, and of a mark
+TOUCHING, ON_NAME, OUTSIDE = 1.5, 6.0, 8.0  # cost: on part of a name or a mark, on all of it, over the edge
+ALONG, ACROSS = 2.2, 0.7  # cost: struck through by a line, crossed by an upright one
 ROUNDS = 4  # looks at every name, at most
 
 Read = Callable[[str, int, int], object]  # what a cell shows: sheet, row, column
@@ -46,6 +38,11 @@ class Box:
     def meets(self, other: Box) -> bool:
         across = self.left < other.right and other.left < self.right
         return across and self.top < other.bottom and other.top < self.bottom
+
+    @property
+    def strikes(self) -> float:
+        """What it costs a name that this line goes through it."""
+        return ALONG if self.right - self.left > self.bottom - self.top else ACROSS
 
     def shared(self, other: Box) -> float:
         """The share of this box that the other covers."""
@@ -136,7 +133,7 @@ def _part(value: float, lo: float | None, hi: float | None) -> float:
 
 
 def _cost(name: Box, others: Sequence[Box], lines: Sequence[Box], inside: Box) -> float:
-    cost = sum(name.covered(box) for box in others) + ON_LINE * sum(name.meets(line) for line in lines)
+    cost = sum(name.covered(box) for box in others) + sum(line.strikes for line in lines if name.meets(line))
     out = name.left < inside.left or name.right > inside.right or name.top < inside.top or name.bottom > inside.bottom
     return cost + OUTSIDE * out
 
