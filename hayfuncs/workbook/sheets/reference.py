@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from hayfuncs import feeds
 from hayfuncs.hosts import lambdas
 from hayfuncs.hosts.longhand import tables_used
@@ -10,6 +12,9 @@ from hayfuncs.tables import load, sources
 from hayfuncs.units import UNITS
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
+from hayfuncs.workbook.sheets.tablewords import HEADS, cited, in_words
+
+LINE = 130  # characters of a note that stand in one line of a printed page
 
 
 def fill_tables(book: Book) -> None:
@@ -23,21 +28,22 @@ def fill_tables(book: Book) -> None:
     for name in wanted:
         table = feeds.limits_table() if name == "feeding_limits" else load(name)
         sheet.put(row, 0, table.head.get("title", name), "section")
-        says = "; ".join(f"{k}: {v}" for k, v in table.head.items() if k != "title")
-        sheet.put(row + 1, 0, says, "sentence")
+        for key, says in table.head.items():
+            if key not in ("title", "names"):
+                for part in wrap(f"{key.capitalize()}: {in_words(says)}", LINE):
+                    row += 1
+                    sheet.put(row, 0, part, "sentence")
         for col, column in enumerate(table.columns):
-            sheet.put(row + 2, col, column.replace("_", " "), "head")
-            sheet.put(row + 3, col, table.units[column], "unit")
+            sheet.put(row + 1, col, HEADS[column], "head")
+            sheet.put(row + 2, col, table.units[column], "unit")
             for i, line in enumerate(table.rows):
                 value = line[column]
+                if column == "source" and value:
+                    value = "; ".join(cited(key.strip()) for key in str(value).split(";"))
                 if value not in (None, ""):
-                    at = row + 4 + i
-                    sheet.put(at, col, value, "small" if isinstance(value, str) else "general")
-                    if isinstance(value, str):  # about 20 characters stand in a line of these columns
-                        tall = 18 + 14 * (len(value) // (38 if col == 0 else 20))
-                        sheet.heights[at] = max(sheet.heights.get(at, 0), tall)
-            book.tables[name, column] = sheet.span(row + 4, col, row + 3 + len(table.rows), col)
-        row += 6 + len(table.rows)
+                    sheet.put(row + 3 + i, col, value, "small" if isinstance(value, str) else "general")
+            book.tables[name, column] = sheet.span(row + 3, col, row + 2 + len(table.rows), col)
+        row += 5 + len(table.rows)
     sheet.width(32, *[18] * 11)
     sheet.freeze = (3, 0)
 
@@ -56,7 +62,7 @@ def fill_functions(book: Book) -> None:
     for i, record in enumerate(CATALOGUE.values()):
         row = FIRST + i
         args = "; ".join(f"{n} ({UNITS[a.unit]}; {a.allowed()})"[:300] for n, a in record.args.items())
-        source = "; ".join(f"{sources()[r.key]['who']} {sources()[r.key]['year']}, {r.where}" for r in record.refs)
+        source = "; ".join(f"{cited(r.key)}, {r.where}" for r in record.refs)
         works = "yes" if lambdas.has_lambda(record) else "no: needs Python or the extension"
         texts = (
             record.sheet_name,
@@ -70,8 +76,6 @@ def fill_functions(book: Book) -> None:
         )
         for col, text in enumerate(texts):
             sheet.put(row, col, text, "code" if col == 0 else "small")
-        longest = max(len(args) / 66, len(source) / 48, len(record.equation) / 42, len(record.summary) / 44)
-        sheet.heights[row] = 18 + 15 * int(longest)
     book.marks["functions_rows"] = sheet.span(FIRST, 0, FIRST + len(CATALOGUE) - 1, 0)
 
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hayfuncs.needtables import STATED
 from hayfuncs.record import CATALOGUE, Arg, Block, Flag, Name, Record, Words
-from hayfuncs.tables import sources
+from hayfuncs.tables import load
 from hayfuncs.workbook.book import Book, Content, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row
+from hayfuncs.workbook.sheets.tablewords import cited
 
 NAME = "Single figures"
 BLOCK_ROWS = ("first", "second", "third")
-LINE = 78  # characters of the last column that stand in one line
 
 
 @dataclass(frozen=True)
@@ -56,19 +57,27 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
 def fill(book: Book) -> None:
     sheet = begin(
         book, NAME, "One figure at a time",
-        "Each part asks one question that the other sheets do not: type the values, read the answer. The values are examples, of no real hay and no real herd.", "Result",
+        "Each part asks one question that the other sheets do not: type the values, read the answer. The values are examples, of no real hay and no real herd.", "Inputs and results",
     )  # fmt: skip
     sheet.width(46, 20, 14, 68)
-    row = 4
+    sheet.heads(
+        4,
+        0,
+        ("Question, and what it is answered from", "Value", "Unit", "What is possible; beside an answer, its source"),
+    )
+    sheet.repeat_rows, sheet.freeze = (4, 4), (5, 0)
+    row = 5
     answers: dict[str, str] = {}
     for title, singles in BANDS:
-        if row > 4:
+        if row > 5:
             sheet.page_breaks.append(row)
         sheet.put(row, 0, title, "section")
         row += 1
         for single in singles:
             if single.on_a_new_page:
                 sheet.page_breaks.append(row)
+                sheet.put(row, 0, f"{title}, continued", "section")
+                row += 1
             row = _one(book, sheet, row, single, answers)
     book.marks["singles"] = answers
 
@@ -77,8 +86,6 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
     record = CATALOGUE[single.name]
     sheet.put(row, 0, record.summary, "question")
     sheet.put(row, 3, record.equation, "small")
-    longest = max(len(record.summary) / 44, len(record.equation) / LINE)
-    sheet.heights[row] = 18 + 15 * int(longest)
     row += 1
     refs = []
     for (argument, arg), value in zip(record.args.items(), single.values, strict=True):
@@ -92,19 +99,32 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
             words = BLOCK_ROWS[i] if isinstance(value, tuple) else arg.meaning
             key = f"{NAME}/{single.name} {argument}" + (f" {BLOCK_ROWS[i]}" if isinstance(value, tuple) else "")
             entry = _entry(book, key, record, argument)
-            input_row(sheet, row, words, part, entry, arg.unit, _style(arg), entry.message)
-            sheet.heights[row] = 18 + 15 * max(len(entry.message) // LINE, len(words) // 48)
+            possible = entry.message.removeprefix(f"{arg.meaning}: ")  # the label says the meaning
+            input_row(sheet, row, words, part, entry, arg.unit, _style(arg), possible)
             row += 1
         refs.append(sheet.span(first, 1, row - 1, 1) if isinstance(value, tuple) else sheet.ref(first, 1))
     own = [ref.split("!")[1] for ref in refs]
-    where = "; ".join(f"{sources()[r.key]['who']} {sources()[r.key]['year']}, {r.where}" for r in record.refs)
+    where = "; ".join(f"{cited(r.key)}, {r.where}" for r in record.refs)
     sheet.put(row, 0, record.result.meaning, "label")
     answers[single.name] = sheet.put(row, 1, call(single.name, *own), single.style, unit=record.result.unit)
-    sheet.put(row, 2, record.result.unit, "unit_cell")
+    sheet.put(row, 2, _unit(record, own), "unit_cell")
     sheet.put(row, 3, f"{record.sheet_name}. {where}. Evidence: {record.evidence}.", "small")
-    sheet.heights[row] = 18 + 15 * (len(str(sheet.cells[row, 3].content)) // LINE)
     sheet.heights[row + 1] = 12
     return row + 2
+
+
+def _unit(record: Record, refs: list[str]) -> str:
+    """The unit of the answer; of a table's value the unit of the column that is asked for."""
+    if record.name != "NEED_FROM_TABLE":
+        return record.result.unit
+    asked = refs[list(record.args).index("nutrient")]
+    units = load("need_statements").units
+    *rest, last = dict.fromkeys(units[column] for column in STATED.values())
+    text = f'"{last}"'
+    for unit in rest:
+        words = ",".join(f'{asked}="{word}"' for word, column in STATED.items() if units[column] == unit)
+        text = f'IF(OR({words}),"{unit}",{text})'
+    return f"={text}"
 
 
 def _entry(book: Book, key: str, record: Record, argument: str) -> Input:
