@@ -48,10 +48,23 @@ FORMS: tuple[tuple[str, str, str], ...] = (
     ("cp_pct", "nitrogen", "nitrogen | nitrogen n | n | kjeldahl nitrogen | dumas nitrogen"),
     ("adicp_pct", "nitrogen", "adin | acid detergent insoluble nitrogen | adf n | adf nitrogen"),
     ("ndicp_pct", "nitrogen", "ndin | neutral detergent insoluble nitrogen"),
-    ("nitrate_n_ppm", "NO3", "no3 | nitrate no3 | nitrate ion | nitrate as no3"),
-    ("nitrate_n_ppm", "KNO3", "kno3 | potassium nitrate | nitrate as kno3 | nitrate kno3"),
+    ("nitrate_n_ppm", "NO3", "no3 | nitrate no3 | nitrates no3 | nitrate ion | nitrate nitrate no3"),
+    (
+        "nitrate_n_ppm",
+        "KNO3",
+        "kno3 | potassium nitrate | potassium nitrate kno3 | nitrate kno3 | nitrates kno3 | "
+        "nitrate potassium nitrate | nitrate kno3 equivalent | nitrates kno3 equivalent | kno3 equivalent | "
+        "potassium nitrate equivalent",
+    ),
 )
 FORM_NEEDS_UNIT = frozenset(["n", "no3"])  # `N` may head a count, `No. 3` a number
+# what can kill: a column that speaks of it is never passed over.  Pattern, what it is, how --column settles it
+POISONS: tuple[tuple[re.Pattern[str], str, str], ...] = (
+    (re.compile(r"nitrat|nitrit|(?<![a-z])k?no\s?3(?!\d)"), "nitrate",
+     "nitrate_n_ppm (nitrate nitrogen, NO3-N), nitrate_ppm (NO3) or nitrate_as_kno3_ppm (KNO3): they differ up to 7-fold"),
+    (re.compile(r"prussic|\bhcn\b|cyan(id|ogen)|hydrocyan"), "prussic acid", "hcn_ppm (prussic acid, HCN)"),
+    (re.compile(r"\bergo[tv]"), "ergot or ergovaline", "ergovaline_ppb (ergovaline alone, of the hay)"),
+)  # fmt: skip
 ASK = {
     "nitrate": "nitrate-N (NO3-N) or nitrate (NO3)? they differ 4.4-fold",
     "nitrates": "nitrate-N (NO3-N) or nitrate (NO3)? they differ 4.4-fold",
@@ -161,6 +174,12 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
 
 def _basis(dry: bool, as_fed: bool) -> str:
     return "both" if dry and as_fed else DRY if dry else AS_FED if as_fed else ""
+
+
+def poison_of(text: str) -> tuple[str, str] | None:
+    """The poison that a heading speaks of, and the names that --column takes for it."""
+    plain = _plain(text)
+    return next(((what, names) for pattern, what, names in POISONS if pattern.search(plain)), None)
 
 
 def unit_and_basis(text: str) -> tuple[str, str] | None:

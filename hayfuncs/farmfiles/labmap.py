@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from statistics import median
 
-from hayfuncs.farmfiles.faults import Faults, quoted
-from hayfuncs.farmfiles.headings import Heading, basis_word, nearest, read_heading, unit_and_basis
+from hayfuncs.farmfiles.faults import ROWS_SHOWN, Faults, quoted
+from hayfuncs.farmfiles.headings import Heading, basis_word, nearest, poison_of, read_heading, unit_and_basis
 from hayfuncs.farmfiles.model import AS_FED, CORE, DRY, LOT_COLUMNS, Column
 from hayfuncs.farmfiles.table import Table
-from hayfuncs.farmfiles.values import Unreadable, number
+from hayfuncs.farmfiles.values import Unreadable, is_blank, number
 from hayfuncs.files import UserError
 
 # how many of a unit make one percent: 10 g/kg are 1 %
@@ -29,6 +29,8 @@ MIDDLE_IN_PERCENT = {
 }  # fmt: skip
 LEAST_DM_IN_PERCENT = 10  # below this a dry matter without a unit may be a fraction
 NAME_FIRST = ("lot", "hay lot", "lot name", "sample id", "sample name", "sample number", "sample no", "sample")
+OF_PROTEIN = "% of CP"  # a share of the lot's own protein, the same on either basis
+SHARES = ("adicp_pct", "ndicp_pct")  # what labs give so too
 SKIP = "skip"  # --column "Their heading=skip"
 # names that --column takes for what a lab reports in place of a field
 OTHER_NAMES = {
@@ -59,9 +61,12 @@ class Plan:
 
     @cached_property
     def numbers(self) -> tuple[Use, ...]:
-        """Columns of numbers, dry matter first because the others need it; the cutting is read as a word (`2nd`)."""
+        """Columns of numbers, each after those it needs: dry matter first, shares of the protein last.
+
+        The cutting is read as a word (`2nd`).
+        """
         found = [u for u in self.uses if u.column.kind in ("number", "whole") and u.column.field != "cutting"]
-        return tuple(sorted(found, key=lambda u: u.column.field != "dm_pct"))
+        return tuple(sorted(found, key=lambda u: (u.column.field != "dm_pct", u.unit == OF_PROTEIN)))
 
     @cached_property
     def texts(self) -> tuple[Use, ...]:
@@ -115,6 +120,8 @@ def plan_of(
         if heading.field and heading.field != SKIP:
             claims.setdefault(heading.field, []).append((place, heading, choice is not None))
         elif heading.text:
+            if heading.field != SKIP:
+                _ask_poison(heading.text, place, table, faults)
             plan.unused.append((heading.text, "as you said" if heading.field == SKIP else _why(heading)))
     rows_state_basis = "basis" in claims
     for column in LOT_COLUMNS:
@@ -123,7 +130,9 @@ def plan_of(
             basis_said = heading.basis if column.on_basis else ""
             use = Use(place, heading.text, column, heading.form, heading.unit, basis_said)
             use = _with_unit(use, table, unit, mark, faults)
-            if column.on_basis and not use.basis:
+            if use.unit == OF_PROTEIN:
+                use = Use(place, use.heading, column, use.form, use.unit)
+            elif column.on_basis and not use.basis:
                 if rows_state_basis or basis is not None:
                     use = Use(
                         place,
@@ -142,6 +151,17 @@ def plan_of(
                     )  # fmt: skip
             plan.uses.append(use)
     return plan
+
+
+def _ask_poison(text: str, place: int, table: Table, faults: Faults) -> None:
+    """A column with values that may be a poison stops the import: without it the lot would count as not tested."""
+    poison = poison_of(text)
+    if poison is not None and any(not is_blank(row.cell(place)) for row in table.rows):
+        faults.heading(
+            table.heading_row, text,
+            f'speaks of {poison[0]} and is not certain; say what it is: --column "{text}=FIELD" with FIELD {poison[1]}; '
+            f'--column "{text}={SKIP}" leaves it out, and the lots then count as not tested for it',
+        )  # fmt: skip
 
 
 def _why(heading: Heading) -> str:
@@ -180,8 +200,21 @@ def _settle(
         faults.add(f"row {table.heading_row}: {names} both read as {column.heading}; {fix}")
     for place, heading, _ in claims:
         if place != left[0][0]:
+            if poison_of(heading.text) and not any(c[2] for c in claims):
+                _ask_other(heading.text, place, left[0][1].text, left[0][0], table, faults)
             plan.unused.append((heading.text, reason))
     return [(left[0][0], left[0][1])]
+
+
+def _ask_other(text: str, place: int, kept: str, kept_at: int, table: Table, faults: Faults) -> None:
+    """Of two columns for one poison the other must not hold a value where the one that is used is blank."""
+    rows = [str(r.number) for r in table.rows if is_blank(r.cell(kept_at)) and not is_blank(r.cell(place))]
+    if rows:
+        shown = ", ".join(rows[:ROWS_SHOWN]) + (" and more" if len(rows) > ROWS_SHOWN else "")
+        faults.add(
+            f"row {table.heading_row}: {quoted(kept)} is used, but in row {shown} only {quoted(text)} has a value; "
+            f'put them into one column, or choose: --column "{kept}={SKIP}" or --column "{text}={SKIP}"'
+        )
 
 
 def _rank(text: str) -> int:
@@ -194,6 +227,8 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
     allowed = UNITS_OF.get(use.column.unit)
     if allowed is None:
         return use
+    if use.column.field in SHARES and not use.form:
+        allowed = (*allowed, OF_PROTEIN)
     if use.unit:
         if use.unit not in allowed:
             faults.heading(

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 
 from hayfuncs.farmfiles.faults import quoted
 from hayfuncs.farmfiles.lab import Imported
-from hayfuncs.farmfiles.labmap import Use
+from hayfuncs.farmfiles.labmap import OF_PROTEIN, Use
 from hayfuncs.farmfiles.labmean import FileRead, short_name
 from hayfuncs.farmfiles.labscan import converted, in_unit
 from hayfuncs.farmfiles.model import AS_FED, CORE, Lot
@@ -82,7 +82,7 @@ def _unit(use: Use) -> str:
 
 
 def _basis(use: Use) -> str:
-    if not use.column.on_basis:
+    if not use.column.on_basis or use.unit == OF_PROTEIN:
         return ""
     return use.basis or "as each row says"
 
@@ -95,6 +95,8 @@ def _changed(use: Use, file: FileRead) -> str:
         steps.append(
             f"{use.unit} to {use.column.unit.split()[0]}, {'x ' if factor >= 1 else '/ '}{max(factor, 1 / factor):,.10g}"
         )
+    elif use.unit == OF_PROTEIN:
+        steps.append("% of CP to % DM, x crude protein / 100")
     elif use.unit and in_unit(1.0, use) != 1:
         steps.append(f"{use.unit} to {use.column.unit}, x {in_unit(1.0, use):.6g}")
     if use.form == "moisture":
@@ -103,7 +105,7 @@ def _changed(use: Use, file: FileRead) -> str:
         steps.append("nitrogen to protein, x 6.25")
     elif use.form:
         steps.append(f"{use.form} to NO3-N")
-    if use.column.on_basis and use.basis != "dry":
+    if use.column.on_basis and use.basis != "dry" and use.unit != OF_PROTEIN:
         steps.append("as fed to dry, / dry matter" if use.basis == AS_FED else "rows as fed to dry, / dry matter")
     return "; ".join(steps) + _example(use, file) if steps else ""
 
@@ -120,8 +122,11 @@ def _example(use: Use, file: FileRead) -> str:
     value = file.first.values.get(use.column.field)
     if raw is None or value is None:
         return ""
-    basis = use.basis or (AS_FED if converted(raw, use, "dry", dm) != value else "dry")
-    by = f" at DM {dm:.4g} %" if basis == AS_FED and use.column.on_basis else ""
+    if use.unit == OF_PROTEIN:
+        by = f" at CP {file.first.values['cp_pct']:.4g} % DM"
+    else:
+        basis = use.basis or (AS_FED if converted(raw, use, "dry", dm) != value else "dry")
+        by = f" at DM {dm:.4g} %" if basis == AS_FED and use.column.on_basis else ""
     return f" (row {row.number}: {raw:.6g}{by} gives {value:.4g})"
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from hayfuncs.drymatter import protein_from_nitrogen, to_dry_basis
 from hayfuncs.farmfiles.faults import quoted
 from hayfuncs.farmfiles.headings import basis_word
-from hayfuncs.farmfiles.labmap import PER_PERCENT, Plan, Use
+from hayfuncs.farmfiles.labmap import OF_PROTEIN, PER_PERCENT, Plan, Use
 from hayfuncs.farmfiles.model import AS_FED, CORE, asks_fraction, limits_of
 from hayfuncs.farmfiles.own import as_text
 from hayfuncs.farmfiles.sheet import Cell
@@ -116,9 +116,12 @@ def _value(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | No
         return _refuse(scan, use, cell, str(why), core)
     if raw is None:
         return _refuse(scan, use, cell, "", core) if core else None
+    cp = scan.values.get("cp_pct")
     if use.column.on_basis and basis == AS_FED and dm is None:
         return None  # its dry matter is refused already, and with it the scan
-    value = converted(raw, use, basis, dm)
+    if use.unit == OF_PROTEIN and cp is None:
+        return None  # its protein is refused already
+    value = converted(raw, use, basis, dm, cp)
     limits = limits_of(use.column)
     asked = "" if value is None else asks_fraction(use.column, value)
     if asked:
@@ -139,10 +142,16 @@ def _refuse(scan: Scan, use: Use, cell: Cell, why: str, core: bool) -> float | N
     return None
 
 
-def converted(raw: float, use: Use, basis: str, dm: float | None) -> float | None:
-    """A lab's number in the field's unit and on dry basis; None where it is impossible before any conversion."""
+def converted(raw: float, use: Use, basis: str, dm: float | None, cp: float | None = None) -> float | None:
+    """A lab's number in the field's unit and on dry basis; None where it is impossible before any conversion.
+
+    `cp` is the scan's own protein, % DM, for a value given as a share of it.
+    """
     if not -1e9 < raw < 1e9:
         return None
+    if use.unit == OF_PROTEIN:
+        assert cp is not None
+        return raw / 100 * cp
     value = in_unit(raw, use)
     if use.form == "moisture":
         return 100 - value

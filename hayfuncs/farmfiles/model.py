@@ -154,7 +154,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("k_pct", "Potassium (%)", "% DM", "Potassium", "potassium | k | potassium k", 0, 12),
     _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
     _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N, as Basis says)", "ppm", "Nitrate nitrogen (NO3-N)",
-            "nitrate nitrogen no3-n basis says | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
+            "nitrate nitrogen no3-n basis says | nitrates n | nitrates nitrogen | nitrates no3-n | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
     _number("hcn_ppm", "Prussic acid (ppm HCN, as Basis says)", "ppm", "Prussic acid (HCN)",
             "prussic acid hcn basis says | prussic acid | hcn | prussic acid hcn | hydrocyanic acid | hydrogen cyanide | "
             "hydrocyanic acid hcn | hydrogen cyanide hcn | prussic acid hydrogen cyanide", 0, 100_000),

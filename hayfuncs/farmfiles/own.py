@@ -10,7 +10,7 @@ from typing import Any
 
 from hayfuncs.errors import listing
 from hayfuncs.farmfiles.faults import Faults, quoted
-from hayfuncs.farmfiles.headings import basis_word, nearest
+from hayfuncs.farmfiles.headings import basis_word, nearest, poison_of
 from hayfuncs.farmfiles.kinds import bale_of, cutting_of, forage_of
 from hayfuncs.farmfiles.model import FIRST_YEAR, LAST_YEAR, Column, asks_fraction, limits_of, names_of
 from hayfuncs.farmfiles.sheet import Cell
@@ -173,6 +173,12 @@ def open_own(path: Path, columns: tuple[Column, ...], told: list[str] | None = N
                 faults.heading(table.heading_row, heading.text, f"is not known; did you mean {near}?")
             elif heading.doubt:
                 faults.heading(table.heading_row, heading.text, f"is not certain: {heading.doubt}")
+            elif (poison := poison_of(heading.text)) and any(not is_blank(r.cell(place)) for r in table.rows):
+                faults.heading(
+                    table.heading_row, heading.text,
+                    f"speaks of {poison[0]} and is not used here; give it the heading of one of the columns that "
+                    "`hayfuncs lots --columns` lists, or take the column out",
+                )  # fmt: skip
             elif told is not None:
                 told.append(f"{path.name}: the column {quoted(heading.text)} is not used")
     for column in columns:
