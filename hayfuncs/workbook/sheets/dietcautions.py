@@ -21,7 +21,7 @@ def fill(book: Book) -> None:
         "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Result",
     )  # fmt: skip
     sheet.width(38, 15, 15, 12, 60, 50, 20)
-    sheet.zoom = 120
+    sheet.zoom = 140
     _inputs(book, sheet)
     sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
     page = Page(book, sheet)

@@ -20,7 +20,7 @@ def inputs(book: Book, winter: Winter) -> None:
         "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result",
     )  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
-    sheet.zoom = 160
+    sheet.zoom = 190
     start = Input(
         "Hay pile/start", "Winter feeding begins", "First day of hay feeding, a date from 1990 to 2100", kind="date"
     )

@@ -25,7 +25,7 @@ def fill(book: Book, spread: Spread) -> None:
         "More cores bring the test nearer to the lot's true value. Type the spread your own single cores have shown; the margin follows.", "Result",
     )  # fmt: skip
     sheet.width(37, 19, 14, 12, 2, 60)
-    sheet.zoom = 160
+    sheet.zoom = 190
     _inputs(book, sheet, spread)
     _answers(book, sheet)
     _table(book, sheet)

@@ -123,5 +123,5 @@ def verdict(book: Book) -> None:
     flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
-    sheet.zoom = 130
+    sheet.zoom = 160
     book.marks["verdict"] = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)

@@ -24,7 +24,7 @@ def fill(book: Book, lot: str, group: str, feed: str) -> None:
         "Choose a lot, a group and a supplement in the three straw-coloured cells; everything below follows.", "Result",
     )  # fmt: skip
     sheet.width(36, 22, 16, 13, 2, 60)
-    sheet.zoom = 160
+    sheet.zoom = 190
     _pickers(book, sheet, lot, group, feed)
     book.marks["ration"] = {}
     _places(book, sheet)

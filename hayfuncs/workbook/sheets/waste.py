@@ -50,7 +50,7 @@ def fill(book: Book) -> None:
     )
     grid.add("label", "Name in the picture", "text", lambda r: f'={r["name"]}&" ("&{r["trial"]}&")"', "small", 40)
     grid.done("waste", 20)
-    sheet.zoom = 150
+    sheet.zoom = 185
     marks, grid_cost = book.marks["waste"], book.marks["waste_at"]["cost"]
     row = 8 + len(feeders)
     dear, cheap = (sheet.ref(FIRST + feeders.index(name), grid_cost) for name in PAIR)
