@@ -42,16 +42,18 @@ def register(app: typer.Typer) -> None:
             raise UserError(f"{out} must end in .xlsx; give such a name")
         refuse_overwrite(out, force)
         first, last = day_of("--start", start), day_of("--turnout", turnout)
+        told: list[str] = []
+        day = first or farms.DEMO.barn.winter.start  # of the months since calving that only a calving date gives
         farm = farms.own(
             farms.DEMO,
-            None if lots is None else read_lots(lots),
-            None if herd is None else read_herd(herd),
+            None if lots is None else read_lots(lots, told=told),
+            None if herd is None else read_herd(herd, told, day),
         )
         farm = farms.dated(farm, first, last)
         with patience("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell, own=True)
         typer.echo("\n".join([report.text(book, values), *write.errors_told(values)]))
         typer.echo(planreport.short(book.marks["solved"]))
-        if farm.told:
-            typer.echo("".join(f"\n{line}" for line in farm.told))
+        if told or farm.told:
+            typer.echo("".join(f"\n{line}" for line in (*told, *farm.told)))
         typer.echo(f"\nWritten: {out}")

@@ -30,7 +30,10 @@ def columns_text() -> str:
         "A register of lots (--register) has the same columns, lab values left out, and may name the lab's sample:",
     ]
     lines += [f"    {SAMPLE.heading}: {', '.join(SAMPLE.accepted)}"]
-    lines += ["", "HERD.csv: one row a group."]
+    lines += [
+        "",
+        "HERD.csv: one row a group. + is needed unless the group has a calving date, which gives it for the start of winter.",
+    ]
     lines += _block(GROUP_COLUMNS)
     return "\n".join(lines)
 
@@ -44,7 +47,7 @@ def _block(columns: tuple[Column, ...]) -> list[str]:
 
 
 def _marks(column: Column) -> str:
-    needed = "*" if column.required else "+" if column.field == "basis" else ""
+    needed = "*" if column.required else "+" if column.field in ("basis", "month_since_calving") else ""
     marks = needed + ("~" if column.on_basis else "")
     return f" {marks}" if marks else ""
 

@@ -196,7 +196,7 @@ GROUP_COLUMNS: tuple[Column, ...] = (
             "body weight | cow weight | weight | average weight | average body weight | live weight", 300, 3000, required=True),
     _number("month_since_calving", "Month since calving", "months", "Month since calving; 1 is the first month after calving",
             "month since calving | months since calving | month after calving | months after calving | month of cycle", 1, 12,
-            kind="whole", required=True),
+            kind="whole"),  # needed, unless a calving date gives it
     _number("peak_milk_lb", "Peak milk (lb/day)", "lb/day", "Milk at the peak of lactation",
             "peak milk | milk at peak | peak milk yield", 0, 100, required=True),
     _number("calf_weight_lb", "Calf birth weight (lb)", "lb", "Birth weight of the calf",

@@ -249,3 +249,42 @@ def test_any_list_of_lots_comes_back_as_it_was_written(tmp_path_factory, lots: l
     path = tmp_path_factory.mktemp("round") / "LOTS.csv"
     write_lots(path, lots)
     assert read_lots(path) == lots
+
+
+CALVES = "Group,Head,Body weight (lb),{}Peak milk (lb/day),Calf birth weight (lb),BCS,Calving date\n"
+
+
+@pytest.mark.parametrize(
+    ("calving", "day", "month"),
+    [
+        ("2026-03-15", dt.date(2026, 12, 1), 9),  # 261 days x 12 / 365 = 8.58: the ninth month runs
+        ("2027-02-08", dt.date(2026, 12, 1), 10),  # calved 2026-02-08 before that: 296 days, 9.73
+        ("2026-12-01", dt.date(2026, 12, 1), 1),
+        ("2026-12-02", dt.date(2026, 12, 1), 12),  # a year less a day: 364 days, 11.97
+        ("2024-02-29", dt.date(2026, 3, 1), 1),
+        ("2020-09-20", dt.date(2026, 12, 1), 3),  # 72 days, 2.37
+    ],
+)
+def test_a_calving_date_gives_the_month_of_a_stated_day(put, calving: str, day: dt.date, month: int) -> None:
+    told: list[str] = []
+    path = put(f"{CALVES.format('')}A,60,1250,20,84,5,{calving}\n", "HERD.csv")
+    assert read_herd(path, told, day)[0].month_since_calving == month
+    assert told == [f'HERD.csv: "A" is in month {month} since calving on {day}, by its calving date {calving}']
+
+
+def test_a_month_that_is_given_stays_and_neither_of_the_two_is_refused(put) -> None:
+    text = f"{CALVES.format('Month since calving,')}A,60,1250,2,20,84,5,2026-03-15\n"
+    told: list[str] = []
+    assert read_herd(put(text, "HERD.csv"), told, dt.date(2026, 12, 1))[0].month_since_calving == 2
+    assert told == []
+    with pytest.raises(
+        UserError, match=r'row 2, column "Month since calving": blank; allowed: a whole number, 1 to 12 months; or give'
+    ):
+        read_herd(put(text.replace(",2,20,84,5,2026-03-15", ",,20,84,5,"), "HERD.csv"), told, dt.date(2026, 12, 1))
+    bare = CALVES.replace(",Calving date", "").format("")
+    with pytest.raises(
+        UserError, match="no heading for Month since calving; add the column, or one of the calving dates"
+    ):
+        read_herd(put(f"{bare}A,60,1250,20,84,5\n", "HERD.csv"), told, dt.date(2026, 12, 1))
+    with pytest.raises(UserError, match='column "Month since calving": "13"'):
+        read_herd(put(text.replace("1250,2,", "1250,13,"), "HERD.csv"), told, dt.date(2026, 12, 1))
