@@ -147,7 +147,7 @@ class MixAnswer:
         if not self.feasible:
             return ()
         said = [
-            f"the {line.name} ({line.setting:g} {line.step_unit}) binds: "
+            f"the {line.name} ({line.setting:.4g} {line.step_unit}) binds: "
             f"{line.step:g} {line.step_unit} {'less' if line.at_least else 'more'} would save {_dollars(line.saves)} a day{_first(line)}"
             for line in self.lines
             if line.binds and line.saves > 0

@@ -20,6 +20,8 @@ INCHES_PER_FOOT = 12.0  # exact by definition
 LITRES_PER_GALLON = 231 * 2.54**3 / 1000  # exact: the US gallon is 231 cubic inches of 2.54 cm; 3.785411784
 MG_PER_KG = 1e6  # exact by definition
 
+# how a unit is written beside a number where its own name says nothing to a reader
+WRITTEN = {"1": "number", "any": "unit of the value"}
 # unit -> what it means, in words for the Functions sheet and for the units test
 UNITS: dict[str, str] = {
     "% DM": "percent of the dry matter",

@@ -10,14 +10,15 @@ from bisect import bisect_left
 
 from hayfuncs.audit.grid import Node, a1, node, place
 from hayfuncs.audit.model import ErrorValue, Workbook
-from hayfuncs.units import UNITS
+from hayfuncs.units import UNITS, WRITTEN
 
 # texts that stand in the workbook's unit rows and are no unit of the closed list
 EXTRA_UNITS = {
     "tons as fed", "% on the basis given", "ppm, dry basis", "% (100 when dry)", "% of diet DM", "unit at right", "words",
     "row of Lots", "row of Herd", "row of Feeds", "verdict", "relation", "evidence", "unit", "class", "lb/ton",
 }  # fmt: skip
-KNOWN = set(UNITS) | EXTRA_UNITS
+MEANT = {written: unit for unit, written in WRITTEN.items()}
+KNOWN = set(UNITS) | EXTRA_UNITS | set(MEANT)
 UNIT_FAR = 8  # cells to the right among which a list's unit is looked for
 SILENT = {"unit at right", "words", "word", "name", "relation", "evidence", "unit", "class", "verdict", "text", "block"}
 
@@ -89,7 +90,7 @@ class Labels:
         if where is None:
             return ""
         text = self._text(*place(where))
-        return text if text in KNOWN else ""
+        return MEANT.get(text, text) if text in KNOWN else ""
 
     def shown_unit(self, at: Node) -> str:
         """The unit as it is printed behind a number."""

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from hayfuncs.record import CATALOGUE, Arg, Flag, Words
+from hayfuncs.units import WRITTEN
 
 DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
 USUAL_WIDTH = 8.11  # characters, of a column that says nothing
@@ -171,6 +172,8 @@ class Sheet:
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
         """Place a cell and hand back its absolute reference with the sheet's name."""
+        if style in ("unit", "unit_cell") and isinstance(content, str):
+            content = WRITTEN.get(content, content)
         self.cells[row, col] = Cell(content, style, unit, None, link)
         self.last_row, self.last_col = max(self.last_row, row), max(self.last_col, col)
         return self.ref(row, col)

@@ -81,7 +81,7 @@ def test_moisture_at_baling_by_kind_of_bale(opened, bale, limit):
 
 def test_counts_and_names_of_a_lot_reach_lots_and_ration(opened):
     says = opened.get("cautions", "says", LAST)
-    assert says == "danger 0, caution 2, not tested 4"  # nitrate, whatever the scale, and tetany
+    assert says == "danger 0, caution 1, look 1, not tested 4"  # nitrate, whatever the scale; tetany is a note
     assert (
         opened.made.get_value("Lots", 7 + LAST, opened.book.marks["lots_at"]["cautions"] + 1) == f"{says}: see Cautions"
     )

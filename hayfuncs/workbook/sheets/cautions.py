@@ -121,9 +121,9 @@ def _count(r: Row, word: str) -> str:
 
 
 def _says(r: Row) -> str:
-    dangers, cautions = r["count_dan"], f"({r['count_cau']}+{r['count_loo']})"
-    found = f'"danger "&{dangers}&", caution "&{cautions}'
-    return f'=IF({dangers}+{cautions}=0,"clear in what was tested",{found})&", not tested "&{r["count_not"]}'
+    dangers, cautions, looks = (r[f"count_{word}"] for word in ("dan", "cau", "loo"))
+    found = f'"danger "&{dangers}&", caution "&{cautions}&", look "&{looks}'
+    return f'=IF({dangers}+{cautions}+{looks}=0,"clear in what was tested",{found})&", not tested "&{r["count_not"]}'
 
 
 def _named(r: Row, marks: list[str]) -> str:

@@ -101,7 +101,7 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
 
 def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
     heads = {
-        NAME: ("Feed", "name"), LB: ("Cheapest mix", "lb as fed/day"), COST: ("Cost", "$/day"), PLACE: ("Row of Feeds", "1"),
+        NAME: ("Feed", "name"), LB: ("Cheapest mix", "lb as fed/day"), COST: ("Cost", "$/day"), PLACE: ("Row of Feeds", "row of Feeds"),
         PRICE: ("Price", "$/ton as fed"), DM: ("Dry matter", "% as fed"), TDN: ("TDN", "% DM"), CP: ("CP", "% DM"), CA: ("Calcium", "% DM"),
         P: ("Phosphorus", "% DM"), GRAIN: ("Starchy grain?", "yes/no"), NPN: ("Protein from urea", "% of CP"), FAT: ("Fat", "% DM"), S: ("Sulfur", "% DM"), MOST: ("Most a day", "lb as fed/day"),
         MOST_BW: ("Most by weight", "% of body weight"), MOST_DIET: ("Most of the diet's dry matter", "%"), CAP: ("Most allowed", "lb as fed/day"),

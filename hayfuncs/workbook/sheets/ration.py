@@ -67,7 +67,9 @@ def _places(book: Book, sheet: Sheet) -> None:
         ),
         1,
     ):
-        ref = list_row(sheet, row + i, label, f"=MATCH({name},{book.marks[table]['name']},0)", "1", "number0")
+        ref = list_row(
+            sheet, row + i, label, f"=MATCH({name},{book.marks[table]['name']},0)", f"row of {table.title()}", "number0"
+        )
         book.marks["ration"][table] = ref
     looked_up = (
         ("Body weight", "weight", "herd", "weight", "lb", "number0"),
