@@ -33,8 +33,8 @@ def at(opened, row, column):
 @pytest.mark.parametrize(
     ("lot", "group", "fibre", "counted", "share"),
     [
-        ("Mill Bottom 3", "Late-pregnant cows", 1320 * 1.2 / 35.2, 33.0, "2.5"),  # 45.0 lb, 3.4 % of 1,320 lb
-        ("Mill Bottom 3", "Spring calvers in milk", 1250 * 1.2 / 35.2, 33.75, "2.7"),
+        ("Mill Bottom 3", "Late-pregnant cows", 1320 * 1.2 / 35.2, 33.0, "2.50"),  # 45.0 lb, 3.4 % of 1,320 lb
+        ("Mill Bottom 3", "Spring calvers in milk", 1250 * 1.2 / 35.2, 33.75, "2.70"),
         ("Heron Flat 1", "Late-pregnant cows", 1320 * 1.2 / 63.5, 1320 * 1.2 / 63.5, None),
     ],
 )
@@ -46,7 +46,7 @@ def test_the_fibre_rule_is_held_on_hay_of_little_fibre(demo, lot, group, fibre, 
     if share is None:
         assert note == ""
     else:
-        assert note.startswith(f"Caution: the fibre rule says {120 / 35.2:.1f} % of her weight")
+        assert note.startswith(f"Caution: the fibre rule says {120 / 35.2:.2f} % of her weight")
         assert note.endswith(f"{share} % is counted.")
 
 

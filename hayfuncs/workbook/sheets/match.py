@@ -79,8 +79,8 @@ def fill(book: Book) -> None:
 
 def _held(fibre: str, most: str, weight: str) -> str:
     """Low-fibre hay: the fibre rule asks a cow to eat more than any was seen to eat."""
-    says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.0")&" % of her weight, more than a cow is reckoned to eat; "'
-    return f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.0")&" % is counted.","")'
+    says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
+    return f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
 
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
