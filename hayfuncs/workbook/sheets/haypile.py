@@ -133,7 +133,9 @@ def _missing(book: Book) -> str:
         for where, column, n, what in columns
     ]
     dates = 'IF(COUNT(winter_days)=0,"; the dates on this sheet","")'
-    return f'"Not enough entered to say"&{"&".join([dates, *said])}&"."'
+    empty = 'IF(lots_left_out+(hay_in_store>0)=0,"; no lot has tons in store","")'
+    parts = "&".join([dates, *said, empty])
+    return f'"Not enough entered: "&MID({parts},3,300)&"."'
 
 
 def _picture(book: Book, sheet: Sheet) -> None:
