@@ -264,7 +264,8 @@ def daily_need(
         TDN = ME / (0.82 x 0.04409).  MP = 3.8 kg^0.75 + milk x 34 / 0.65 + calf; CP = microbial
         protein (13 % of TDN) + (MP - 0.64 microbial) / 0.8.  Ca and P from weight, milk and,
         in the last 90 days, calf.  Month m is the end of month m; the cow conceives on day 85
-        and is weaned after month 6.
+        and is weaned after month 6.  Months below 1 are possible and low, the calf gone and milk only
+        beginning: plan for cows that calve at month 1 or 12, whichever asks for more.
     Arguments: nutrient - DM, TDN, CP, NEm, MP, Ca or P; shrunk_weight_lb - 400 to 3,000 lb;
         month_since_calving - above 0 to 12, parts of a month allowed; peak_milk_lb - 0 to 80 lb a
         day, usual 8.8 to 44.1, 0 counting as a dry cow; calf_weight_lb - 20 to 200 lb; condition_score - 1 to 9.

@@ -17,6 +17,7 @@ from hayfuncs import feeds as feed_table
 from hayfuncs import mix, mixmodel
 from hayfuncs.mixtable import why_not
 from hayfuncs.units import GRAMS_PER_LB
+from hayfuncs.winterfarm import MOST_PROTEIN_PCT
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
@@ -25,7 +26,7 @@ MOST_TEXT = 900
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
 KEPT_PRICES = 9  # of TDN, CP, Ca, P, room, fat, sulfur, grain and urea
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
-UREA = "urea 45"  # its name in the feed book
+UREA = "urea"  # in its name, or in its name in the feed book
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
 NAMED = (
     "mix_room_pct_bw",
@@ -79,10 +80,15 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
             continue
         own = limits.get(str(row["book"]).casefold(), {})
         lb, bw, diet = (own.get(k) for k in ("limit_lb_day", "limit_pct_bw", "limit_pct_diet"))
-        urea = 100.0 if str(row["book"]).casefold() == UREA else 0.0
         caps = (_or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT))
-        found.append(Offer(i + 1, str(row["name"]), *caps, _is_grain(row["grain"], own), urea))
+        found.append(Offer(i + 1, str(row["name"]), *caps, _is_grain(row["grain"], own), _npn(row)))
     return found, out
+
+
+def _npn(row: Mapping[str, object]) -> float:
+    """All of a feed's protein counts as urea's where a name of it says urea, or where it has more than protein holds."""
+    named = any(UREA in str(row[k]).casefold() for k in ("name", "book"))
+    return 100.0 if named or (isinstance(cp := row["cp_pct"], (int, float)) and cp > MOST_PROTEIN_PCT) else 0.0
 
 
 def _is_grain(typed: object, limits: Mapping[str, object]) -> bool:

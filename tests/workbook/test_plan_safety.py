@@ -13,7 +13,7 @@ from workbook.opened import Open
 
 import hayfuncs
 from hayfuncs import winter
-from hayfuncs.workbook import build, planreport, write
+from hayfuncs.workbook import build, mixing, planreport, write
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.season import OFFERS
@@ -213,3 +213,22 @@ def test_a_workbook_from_before_the_column_is_still_read(old, tmp_path):
     assert now["Hay to buy/2/name"] == OFFERS[1].name
     assert done.left_out() == []
     assert {k.split("/")[-1] for k in done.keeper.fresh} == {"nitrate_n_ppm"}
+
+
+def test_the_mix_counts_urea_under_any_name_as_urea():
+    """A feed of the user's own with the protein of urea, and one whose name says urea: all their protein is urea's."""
+    book = build.build(replace(DEMO, prices={**DEMO.prices, "pellet": 300.0, "Urea block": 400.0}), solved=False)
+    for at, cp in enumerate((281, 60), len(DEMO.prices) + 1):
+        for field, value in (
+            ("cp_pct", cp),
+            ("dm_pct", 99),
+            ("tdn_pct", 50),
+            ("fat_pct", 0),
+            ("s_pct", 0),
+            ("ca_pct", 0),
+            ("p_pct", 0),
+        ):
+            sheet, row, col = book.inputs[f"Feeds/{at}/{field}"]
+            book.by_name(sheet).cells[row, col].content = value
+    found = {offer.name: offer.npn_pct for offer in mixing.offers(book)[0]}
+    assert (found["pellet"], found["Urea block"], found["soybean meal 48"]) == (100, 100, 0)

@@ -23,7 +23,7 @@ DENSITIES = ("TDN", "CP", "Ca", "P")
 def fill(book: Book, groups: Sequence[Group]) -> None:
     sheet = begin(
         book, "Herd", "Cow groups and what one cow needs in a day",
-        "One row is one group of like cows. Needs come from the NRC 2000 equations; the TDN need is found by inverting the NEm curve.",
+        "One row is one group of like cows. Needs come from the NRC 2000 equations; the TDN need is found by inverting the NEm curve. For cows just calved type month 1: below it milk is only beginning.",
         "Inputs, then workings",
     )  # fmt: skip
     columns = [Column("Cow group", "name", width=26), Column("Head", "head", width=8)]
