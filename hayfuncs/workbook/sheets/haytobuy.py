@@ -81,6 +81,8 @@ def fill(book: Book, season: Season) -> None:
         14,
     )
     grid.add("known", "All known? 1 yes, 0 no", "yes/no", _known, "number0", 10)
+    grid.add("nitrate", "What its nitrate says", "words", _offers_nitrate, "small", 58)
+    grid.band("Workings")
     for who, pregnant, words in (("calf", "1", "cows in calf"), ("open", "0", "other cattle")):
         for mark, scale, of in (("a", CLEMSON, "Clemson scale"), ("b", MIDWEST, "midwest laboratory's scale")):
             head = f"Most of the diet by nitrate, {words}, {of}"
@@ -88,8 +90,8 @@ def fill(book: Book, season: Season) -> None:
                 f"share_{who}_{mark}", head, "% DM", partial(_share, pregnant=pregnant, scale=scale), "number0", 14
             )
         grid.add(f"share_{who}", f"The stricter, {words}", "% DM", partial(_stricter, who=who), "number0", 12)
-    grid.add("nitrate", "What its nitrate says", "words", _offers_nitrate, "small", 60)
     grid.done("offers")
+    sheet.printed_cols = book.marks["offers_at"]["nitrate"] + 1
     sheet.put(
         FIRST + len(offers) + 1,
         0,

@@ -19,8 +19,9 @@ from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, date, listed, there
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
 TROUGH = (
-    "The need drops at calving and at weaning. A month just behind is not planned for at its lowest day: the first month "
-    "after calving is read as its end or as the day before calving, whichever asks for more TDN; half a month after weaning as still in milk."
+    "The need drops at calving and at weaning, and a month just behind is not planned for at its lowest day:",
+    "the first month after calving is read as its end or as the day before calving, whichever asks for more TDN;",
+    "half a month after weaning is read as still in milk.",
 )
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
 SETTINGS = (  # name, label, first value, lowest, highest, unit, words
@@ -205,7 +206,8 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "Where the herd list gives no calving date, it was worked back from the month since calving at the start of winter: correct it.",
         "sentence",
     )
-    sheet.put(FIRST + len(groups) + 3, 0, TROUGH, "sentence")
+    for i, line in enumerate(TROUGH, FIRST + len(groups) + 3):
+        sheet.put(i, 0, line, "sentence")
     sheet.put(
         FIRST + len(groups) + 2,
         0,

@@ -44,7 +44,7 @@ def fill(book: Book, season: Season) -> None:
     register = book.marks["register"]
     sheet = begin(
         book, "Winter feeds", "Everything that can be fed this winter",
-        "Own hay, hay to buy and supplements in one table, each from its own sheet. Say 0 for what must not be fed, and how many tons there are where that counts. Urea is never in the plan: it is for a nutritionist.",
+        "Own hay, hay to buy and supplements, each from its own sheet. Say 0 for what must not be fed, and tons where they count. Urea is never fed here.",
         "Inputs, then workings",
     )  # fmt: skip
     places = [(kind, row) for kind, table in enumerate((lots, offers, feeds), 1) for row in range(1, table["n"] + 1)]
