@@ -229,7 +229,9 @@ def prussic_acid_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on prussic acid.
 
-    Purpose: sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes.
+    Purpose: sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes.  Hold
+        a value to both scales, converted with the dry matter, and heed the stricter one: a dry hay
+        can be within the dry scale (from memory) and over the wet one (published).
     Equation: wet basis - below 200 ppm clear, 200 to 600 caution, above 600 danger; dry basis -
         below 500, 500 to 1,000, above 1,000.
     Arguments: hcn_ppm - ppm of the wet sample or of dry matter, 0 to 100,000; basis - wet or dry.

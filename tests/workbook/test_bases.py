@@ -8,6 +8,7 @@ import openpyxl
 import pytest
 from workbook.opened import Open
 
+from hayfuncs.audit.dimensions import agree
 from hayfuncs.drymatter import to_dry_basis
 from hayfuncs.farmfiles.lots import read_lots
 from hayfuncs.farmfiles.model import AS_FED, DRY, LOT_COLUMNS, column_of
@@ -127,6 +128,12 @@ def test_prussic_acid_that_was_not_tested_is_not_clear(opened):
     opened.put("hazards", "hcn_basis", None)
     for mark in ("hcn_dry", "hcn_wet", "prussic_wet", "prussic_dry", "prussic"):
         assert opened.get("hazards", mark) == "not tested"
+
+
+def test_the_audit_would_see_a_value_as_given_taken_for_one_of_dry_matter():
+    assert not agree("ppm", "ppm on the basis given")
+    assert not agree("ppb", "ppb on the basis given")
+    assert agree("any", "ppm on the basis given")  # what TO_DRY_BASIS takes
 
 
 def test_headings_and_the_list_of_columns_say_on_which_basis():
