@@ -127,7 +127,7 @@ def test_what_is_not_possible_is_named_and_left_at_its_first_value(old, tmp_path
     said = "\n".join(making.account(done))
     for words in (
         "Assumptions/shrink_pct, Assumptions!B6, 900: is 900; possible: 0 to", "by eye", "Lots/3/k_pct", "not a number", "-5", "unicorn hay",
-        "Assumptions/mix_fat_pct, Assumptions!B14, empty: is empty",
+        "Assumptions/mix_fat_pct, Assumptions!B16, empty: is empty",
     ):  # fmt: skip
         assert words in said, said
     now, first = write.input_values(done.book), write.input_values(book)
