@@ -13,7 +13,7 @@ from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
 CAUTION_HEIGHT = 66
-SAME = 0.001
+SAME = 1e-6  # of the weighed sum: far under any change that can be typed, far over the last digits of two engines
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds")
 

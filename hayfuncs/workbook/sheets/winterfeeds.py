@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
+from hayfuncs.workbook.book import Book, Content, Input, a1
 from hayfuncs.workbook.season import Season
+from hayfuncs.workbook.sheets import solvedfrom
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.grid import Asking, AskingSome, Grid, Row, number
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
-COW = ("head", "weight", "shrunk", "milk", "calf", "score")
 NO_END = "no end"
 HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
 IN_PLAN = "yes"
@@ -164,24 +164,10 @@ def fill(book: Book, season: Season) -> None:
     span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
              lambda r: f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)', "number0", 12)  # fmt: skip
-    grid.add("sum", "Sum of the row, to see changes", "any",
-             lambda r: f"=(SUM({r['counts']}:{r['most_diet']})+{r['allowed']}+N({r['despite']}))*ROWS({a1(FIRST, 0, 'rc')}:{r['name']})", "number2", 14)  # fmt: skip
     grid.done("sources")
     sheet.printed_cols = book.marks["sources_at"]["tons"] + 1
     sheet.freeze = (sheet.freeze[0], 1)
-    _sum_of_all(book, sheet, FIRST + len(places) + 1)
-
-
-def _sum_of_all(book: Book, sheet: Sheet, row: int) -> None:
-    """One number that moves with whatever the plan is solved from, so that an old solution is known as old."""
-    months, herd, cows = (book.marks[k] for k in ("months", "season_herd", "herd"))
-    sheet.put(row, 0, "Sum over everything that the plan is solved from, to see changes", "label")
-    columns = [book.marks["sources"]["sum"], *(herd[k] for k in ("calving", "eaten")), *(cows[k] for k in COW)]
-    heads = f"SUMPRODUCT({months['number']},{months['more']})+SUM({months['days']})+SUM({months['middle']})"
-    settings = "plan_most_pct+plan_least_pct+plan_hay_pct+plan_fibre_pct_bw+mix_fat_pct+mix_s_pct"
-    settings += "+plan_grain_pct_bw+plan_calving_days"
-    ranks = "+".join(f"SUM({c})*{k}" for k, c in enumerate(columns, 1))
-    book.define("plan_read", sheet.put(row, 2, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
+    solvedfrom.fill(book, sheet, FIRST + len(places) + 1, NO_END)
 
 
 def _keyed(places: list[tuple[int, int]], asking: Asking, only: int | None = None) -> AskingSome:
