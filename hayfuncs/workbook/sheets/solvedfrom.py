@@ -18,7 +18,7 @@ WEIGHT_COL = 4  # where the rows' weights stand, right of the list
 COLUMNS = (  # of Winter feeds
     ("allowed", "allowed"), ("despite", "fed in spite of a danger"), ("known", "all known"), ("counts", "price counted"), ("dm", "dry matter"), ("tdn", "TDN"), ("cp", "crude protein"),
     ("ndf", "NDF of hay"), ("fat", "fat"), ("s", "sulfur"), ("loss", "lost in store"), ("tons", "tons that can be used"),
-    ("most_calf", "most in calf, by nitrate"), ("most_open", "most for others, by nitrate"), ("grain", "starchy grain"),
+    ("most_calf", "most in calf, by nitrate"), ("most_open", "most for others, by nitrate"), ("grain", "starchy grain"), ("held", "at danger"), ("urea", "urea in it"),
     ("most_lb", "most a head"), ("most_bw", "most by weight"), ("most_diet", "most in the diet"),
 )  # fmt: skip
 COW = (
