@@ -13,7 +13,7 @@ import sys
 import tempfile
 import zipfile
 from collections import Counter
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from hayfuncs.record import CATALOGUE, TOPICS
 
@@ -87,13 +87,14 @@ def matrix() -> str:
 
 
 def demo_text() -> str:
-    """What `hayfuncs demo` prints, for README's worked day."""
+    """What `hayfuncs demo --out demo` prints, for README's worked day."""
     from hayfuncs.workbook import report, write
-    from hayfuncs.workbook.build import build
-    from hayfuncs.workbook.farm import DEMO
+    from hayfuncs.workbook.build import EDITIONS, build
+    from hayfuncs.workbook.farm import DEMO, DEMO_FILE
 
     book = build(DEMO)
-    return "```text\n" + report.text(book, write.compute(book)) + "\n```"
+    path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
+    return "```text\n" + report.told(book, write.compute(book), path) + "\n```"
 
 
 def readme() -> str:

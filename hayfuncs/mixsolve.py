@@ -19,6 +19,7 @@ from typing import Any
 
 import numpy as np
 
+from hayfuncs.errors import OutOfRange
 from hayfuncs.smallsimplex import Basis, Flags, Floats, Places, feeding_nothing, walk
 
 TINY = 1e-9  # an amount, a slack or a gap below this is 0
@@ -30,8 +31,12 @@ NOISE = 1e-12  # share of the mean cost below which a price is rounding
 OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
 
 
-class NoAnswer(ArithmeticError):
-    """The solvers gave up: a numerical failure, not a case without a solution."""
+def _gave_up(message: str) -> OutOfRange:
+    """A numerical failure of the solvers, not a case without a solution."""
+    fix = "look for needs or contents that are out of all proportion"
+    return OutOfRange(
+        "the cheapest mix", "the table", f"more than the solver can do ({message})", "amounts of usual size", fix
+    )
 
 
 @dataclass
@@ -186,14 +191,17 @@ def _highs(batch: _Batch, case: int) -> tuple[Floats, Floats] | None:
     bounds = np.column_stack([np.zeros(len(caps)), caps])
     for presolve in (True, False):
         options["presolve"] = presolve
-        result = linprog(
-            batch.tied, batch.matrix, batch.limits[case], bounds=bounds, method="highs-ds", options=options
-        )
+        try:
+            result = linprog(
+                batch.tied, batch.matrix, batch.limits[case], bounds=bounds, method="highs-ds", options=options
+            )
+        except Exception as error:  # of any kind: a user is told in words
+            raise _gave_up(f"{type(error).__name__}: {error}".strip(": ")) from error
         if result.status == OPTIMAL:
             return np.clip(result.x, 0, caps), np.maximum(-result.ineqlin.marginals, 0)
         if result.status == INFEASIBLE:
             return None
-    raise NoAnswer(f"the solver stopped: {result.message}")
+    raise _gave_up(str(result.message))
 
 
 def _basis_of(batch: _Batch, case: int, amounts: Floats, duals: Floats) -> Basis | None:

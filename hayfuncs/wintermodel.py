@@ -261,7 +261,7 @@ def _linprog(
                 if result.status in (OPTIMAL, INFEASIBLE):
                     break
             found.append(result)
-        except Exception as error:  # carried over to the thread that waits
+        except Exception as error:  # of any kind: carried over to the thread that waits, told there in words
             found.append(error)
 
     if progress is None:
@@ -276,9 +276,9 @@ def _linprog(
             beats += 1
             if thread.is_alive():
                 progress(f"{doing}: {beats * HEARTBEAT_SECONDS:.0f} s")
-    result = found[0]
+    result = found[0] if found else RuntimeError("it ended without an answer")
     if isinstance(result, Exception):
-        raise result
+        raise _gave_up(f"{type(result).__name__}: {result}".strip(": ")) from result
     if result.status == INFEASIBLE:
         return None
     if result.status != OPTIMAL:

@@ -23,9 +23,9 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.commands.options import edition_of
         from hayfuncs.commands.patience import patience
         from hayfuncs.files import UserError, refuse_overwrite
-        from hayfuncs.workbook import planreport, report
+        from hayfuncs.workbook import report
         from hayfuncs.workbook.build import save
-        from hayfuncs.workbook.farm import DEMO
+        from hayfuncs.workbook.farm import DEMO, DEMO_FILE
 
         chosen = edition_of(edition)
         if out.exists() and not out.is_dir():
@@ -33,10 +33,8 @@ def register(app: typer.Typer) -> None:
         made = not out.exists()
         if made:
             out.mkdir(parents=True)
-        path = out / f"hayfuncs-demo-{chosen}.xlsx"
+        path = out / DEMO_FILE.format(chosen)
         refuse_overwrite(path, force)
         with patience("building the workbook") as tell:
             book, values = save(DEMO, path, chosen, force, tell)
-        typer.echo(report.text(book, values))
-        typer.echo(planreport.short(book.marks["solved"]))
-        typer.echo(f"\nWritten: {path}")
+        typer.echo(report.told(book, values, path))

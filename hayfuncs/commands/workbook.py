@@ -34,7 +34,7 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.farmfiles.lots import read_lots
         from hayfuncs.files import UserError, refuse_overwrite
         from hayfuncs.workbook import farm as farms
-        from hayfuncs.workbook import planreport, report, write
+        from hayfuncs.workbook import report, write
         from hayfuncs.workbook.build import save
 
         chosen = edition_of(edition)
@@ -52,8 +52,5 @@ def register(app: typer.Typer) -> None:
         farm = farms.dated(farm, first, last)
         with patience("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell, own=True)
-        typer.echo("\n".join([report.text(book, values), *write.errors_told(values)]))
-        typer.echo(planreport.short(book.marks["solved"]))
-        if told or farm.told:
-            typer.echo("".join(f"\n{line}" for line in (*told, *farm.told)))
-        typer.echo(f"\nWritten: {out}")
+        after = [f"\n{line}" for line in (*told, *farm.told)]
+        typer.echo(report.told(book, values, out, write.errors_told(values), after))

@@ -141,11 +141,12 @@ class Picture:
 
 @dataclass
 class Flagging:
-    """Cells of an area whose text contains `text` get a style as well as the word."""
+    """Cells of an area whose text contains `text`, and not `but`, get a style as well as the word."""
 
     area: tuple[int, int, int, int]
     text: str
     style: str
+    but: str = ""
 
 
 class Sheet:

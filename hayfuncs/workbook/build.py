@@ -173,6 +173,7 @@ def _plan(book: Book, solving: bool, progress: Progress | None) -> None:
     groupmonths.fill(book)
     stockmonths.fill(book)
     budget.fill(book, winter.months_needed(book), solved.bought)
+    haypile.beside_the_plan(book)
     book.marks["solved"] = solved
 
 

@@ -86,7 +86,8 @@ def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:
     winter = replace(winter, start=start or winter.start, turnout=turnout or winter.turnout)
     if winter.turnout <= winter.start:
         raise UserError(
-            f"turnout ({winter.turnout}) must be after the start of feeding ({winter.start}); give both dates"
+            f"feeding begins {winter.start} (--start) and turnout is {winter.turnout} (--turnout); allowed: turnout after "
+            "the start; give both options"
         )
     days = (winter.turnout - winter.start).days
     if days > LONGEST_DAYS:
@@ -151,6 +152,7 @@ PRICES = {
     "barley": 215.0,
 }
 
+DEMO_FILE = "hayfuncs-demo-{}.xlsx"  # by edition
 DEMO = Farm(
     LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN, DEMO_SEASON
 )

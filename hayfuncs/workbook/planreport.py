@@ -29,6 +29,7 @@ def text(solved: Solved) -> str:
             *_hay(farm, plan),
             "",
             *_money(farm, plan, solved.plain),
+            *_assumed(solved),
             "",
             *plancautions.lines(farm, plan, solved.tested),
         ]
@@ -54,6 +55,8 @@ def short(solved: Solved) -> str:
         return f"Winter plan: {solved.solution.words}"
     budget = solved.plan.budget
     said = f"Winter plan: ${budget.total:,.0f}, ${budget.cash:,.0f} of it to spend"
+    if solved.assumed:
+        said += f"; {len(solved.assumed)} own lots without a price of their own: see Winter feeds"
     if solved.plan.failures:
         return f"{said}; NOT every need is met, in {len(solved.plan.failures)} places: see the sheet Group months"
     return f"{said}; every need is met"
@@ -114,6 +117,16 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
         yield f"  and it fails: {failure.words()}"
     if len(plain.failures) > 3:
         yield f"  and {len(plain.failures) - 3} more"
+
+
+def _assumed(solved: Solved) -> Iterator[str]:
+    if not solved.assumed:
+        return
+    yield ""
+    yield "Assumed, as no price is typed on Stock: a ton of own hay as fed is worth, before its share on Winter is taken"
+    wide = max(len(a.name) for a in solved.assumed)
+    for a in solved.assumed:
+        yield f"  {a.name:<{wide}}  ${a.price:,.2f}  ({a.source})"
 
 
 def _day(day: dt.date) -> str:

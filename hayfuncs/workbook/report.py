@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from pathlib import PurePath
 from typing import Any
 
+from hayfuncs.workbook import planreport
 from hayfuncs.workbook.book import Book, place_of
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
@@ -20,6 +23,14 @@ def value(book: Book, values: Values, ref: str) -> Any:
 
 def text(book: Book, values: Values) -> str:
     return "\n".join([*table(book, values), "", *ration(book, values)])
+
+
+def told(
+    book: Book, values: Values, path: PurePath, before: Sequence[str] = (), after: Sequence[str] = ()
+) -> str:  # fmt: skip
+    """All that a verb prints of a workbook that it has written, with more lines before and after the plan's."""
+    lines = [text(book, values), *before, planreport.short(book.marks["solved"]), *after, "", f"Written: {path}"]
+    return "\n".join(lines)
 
 
 def table(book: Book, values: Values) -> list[str]:
@@ -83,6 +94,7 @@ def ration(book: Book, values: Values) -> list[str]:
         f"  what could hurt: {str(hurt).rsplit(': ', 1)[-1]}; see the sheet Ration cautions",
         "",
         f"Hay for the winter: {pile}",
+        *(f"  {value(book, values, ref)}" for ref in book.marks["haypile"]["beside"]),
     ]
     left_out = value(book, values, book.names["lots_left_out"])
     if left_out:

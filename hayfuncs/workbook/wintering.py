@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from hayfuncs import winter
-from hayfuncs.errors import HayError
-from hayfuncs.winterfarm import MONTHS
+from hayfuncs.errors import HayError, listing
+from hayfuncs.winterfarm import LONGEST_DAYS, MONTHS
 from hayfuncs.wintermodel import Progress
 from hayfuncs.workbook import write
 from hayfuncs.workbook.book import Book, place_of
@@ -23,7 +23,7 @@ from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
-from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_UREA, OPEN_LB, OWN
+from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_PRICE, NO_UREA, OPEN_LB, OWN
 
 # the sheets that the plan's numbers follow from
 NEEDED = (
@@ -47,6 +47,15 @@ NOTHING_KNOWN = Tested()
 
 
 @dataclass(frozen=True)
+class Assumed:
+    """A lot without a price of its own: the price it counts at, $/ton as fed, and where that comes from."""
+
+    name: str
+    price: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Solved:
     """Both plans, where there is something to plan; else why not."""
 
@@ -56,6 +65,7 @@ class Solved:
     solution: Solution
     bought: tuple[int, ...] = ()  # rows of Winter feeds, from 1
     tested: Tested = NOTHING_KNOWN
+    assumed: tuple[Assumed, ...] = ()
 
     @property
     def rows(self) -> Sequence[winter.PlanRow]:
@@ -85,13 +95,12 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
     bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
         solved = "Solved by hayfuncs as one linear program."
-        return Solved(
-            farm, plan, plain, Solution(plan.dual_bound, solved, read.name("plan_read")), bought, read.tested()
-        )
+        solution = Solution(plan.dual_bound, solved, read.name("plan_read"))
+        return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed())
     missed = "; ".join(f.words() for f in plan.failures)
     words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
     shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
-    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested())
+    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested(), read.assumed())
 
 
 def _why(refused: HayError) -> str:
@@ -129,9 +138,9 @@ class Reader:
 
     def farm(self) -> winter.Farm:
         start, turnout = self.typed("Hay pile/start"), self.typed("Hay pile/turnout")
-        if not isinstance(start, dt.date) or not isinstance(turnout, dt.date) or turnout <= start:
-            raise NoFarm("No plan: turnout on Hay pile must be after the start of feeding.")
+        _check_dates(start, turnout)
         every = self.table("Winter feeds", "sources")
+        _check_prices(every)
         sources = [s for s in every if s["state"] == IN_PLAN]
         lots = tuple(_lot(s) for s in sources if s["what"] == OWN)
         out = [
@@ -166,6 +175,11 @@ class Reader:
             max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
         )  # fmt: skip
+
+    def assumed(self) -> tuple[Assumed, ...]:
+        """Own hay that is planned with at a price that nobody typed for it."""
+        found = self.table("Winter feeds", "sources")
+        return tuple(Assumed(str(s["name"]), float(s["price"]), str(s["priced"])) for s in found if s["assumed"] == 1)
 
     def tested(self) -> Tested:
         """What the sheets Lots and Hazards say of the lots beside the values planned with."""
@@ -213,6 +227,27 @@ def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:
     nitrate = [mark for mark, *_ in WATCHED[:NITRATE]]
     first = next((mark for mark, *_ in bad if mark in nitrate), "")
     yield from ((head, text) for mark, head, text in bad if mark not in nitrate or mark == first)
+
+
+def _check_prices(sources: list[dict[str, Any]]) -> None:
+    """Own hay is not free because no price was typed."""
+    names = [str(s["name"]) for s in sources if s["assumed"] == 1 and s["priced"] == NO_PRICE]
+    if names:
+        raise NoFarm(
+            f"No plan: own hay without any price to count ({listing(names)}). Type a price on Stock, or of hay to buy on Hay pile; "
+            "or 0 % for own hay on Winter, where it is paid for and only buying counts."
+        )
+
+
+def _check_dates(start: Any, turnout: Any) -> None:
+    """Refuses, naming both dates and where each is given."""
+    if isinstance(start, dt.date) and isinstance(turnout, dt.date) and 1 <= (turnout - start).days <= LONGEST_DAYS:
+        return
+    first, last = (str(day) if isinstance(day, dt.date) else "not entered" for day in (start, turnout))
+    raise NoFarm(
+        f"No plan: feeding begins {first} (--start, or Hay pile) and turnout is {last} (--turnout, or Hay pile); allowed: "
+        f"turnout 1 to {LONGEST_DAYS} days after the start; give hayfuncs plan both options, or type both dates on Hay pile."
+    )
 
 
 def _content(s: dict[str, Any]) -> dict[str, Any]:

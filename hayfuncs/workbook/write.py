@@ -20,7 +20,7 @@ from hayfuncs.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
 from hayfuncs.workbook import fit
-from hayfuncs.workbook.book import Book, Call, Cell, Input, Sheet, a1, is_formula, quoted
+from hayfuncs.workbook.book import Book, Call, Cell, Flagging, Input, Sheet, a1, is_formula, quoted
 from hayfuncs.workbook.paper import SIDE, last_column, last_row, paper
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.styles import BODY, FONT, properties
@@ -157,8 +157,7 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
     for entry, first, last, col in runs(sheet):
         out.data_validation(first, col, last, col, validation(entry))
     for flag in sheet.flags:
-        rule = {"type": "text", "criteria": "containing", "value": flag.text, "format": look(flag.style)}
-        out.conditional_format(*flag.area, rule)
+        out.conditional_format(*flag.area, flag_rule(flag) | {"format": look(flag.style)})
 
     def read(name: str, row: int, col: int) -> Any:
         cell = book.by_name(name).cells.get((row, col))
@@ -173,6 +172,14 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
         "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
     )
     _page(sheet, out)
+
+
+def flag_rule(flag: Flagging) -> dict[str, Any]:
+    if not flag.but:
+        return {"type": "text", "criteria": "containing", "value": flag.text}
+    cell = a1(*flag.area[:2])
+    found, but = (f'ISNUMBER(SEARCH("{text}",{cell}))' for text in (flag.text, flag.but))
+    return {"type": "formula", "criteria": f"=AND({found},NOT({but}))"}
 
 
 def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, look: Any, values: Values) -> None:

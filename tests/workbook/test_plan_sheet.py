@@ -271,3 +271,44 @@ def test_formulas_of_each_column_are_one(editions):
                     if isinstance(content, str) and content.startswith("=") and cell.entry is None:
                         kinds.add(re.sub(rf"(?<![$0-9]){FIRST + i + 1}(?![0-9])", "#", content))
                 assert len(kinds) <= 1, (edition, sheet_name, mark, list(kinds)[:3])
+
+
+def moved(*changes):
+    """Changes of (table, column, row, by how much) that a plain sum over the column or row does not see."""
+    return changes
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        moved(("season_herd", "calving", 1, 14), ("season_herd", "calving", 2, -14)),
+        moved(("season_herd", "calving", 1, 3), ("season_herd", "calving", 3, -1)),
+        moved(("herd", "score", 1, -1), ("herd", "score", 2, 1)),
+        moved(("herd", "milk", 1, -2), ("herd", "milk", 2, 2)),
+        moved(("herd", "head", 1, -5), ("herd", "head", 3, 5)),
+        moved(("herd", "calf", 2, -5), ("herd", "score", 2, 1)),
+        moved(("feeds", "price", 1, 10), ("feeds", "price", 2, -10)),
+        moved(("lots", "lab_fat_pct", 3, -1), ("lots", "lab_cp_pct", 3, 1)),
+        moved(("lots", "lab_dm_pct", 1, 1), ("lots", "lab_dm_pct", 2, -1)),
+    ],
+)  # fmt: skip
+def test_changes_that_cancel_in_a_sum_make_the_solution_old(editions, changes):
+    opened = Open(*editions["functions"][::2])
+    budget = opened.book.by_name("Winter budget")
+    state = budget.ref(6, 0)
+    assert opened.at(state).startswith("It is the cheapest")
+    before = [(table, mark, row, opened.get(table, mark, row)) for table, mark, row, _ in changes]
+    for table, mark, row, by in changes:
+        opened.put(table, mark, opened.get(table, mark, row) + by, row)
+    assert opened.at(state).startswith("Something it was solved from has changed")
+    for table, mark, row, value in before:
+        opened.put(table, mark, value, row)
+    assert opened.at(state).startswith("It is the cheapest")
+
+
+def test_none_of_it_is_not_the_same_as_no_end_to_it(editions):
+    opened = Open(*editions["functions"][::2])
+    state = opened.book.by_name("Winter budget").ref(6, 0)
+    feed = next(i for i in range(1, 40) if opened.get("sources", "tons", i) == "no end")
+    opened.put("sources", "limit", 0, feed)
+    assert opened.at(state).startswith("Something it was solved from has changed")

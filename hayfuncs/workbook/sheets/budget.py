@@ -9,11 +9,12 @@ from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
 from hayfuncs.workbook.sheets.planrows import SLACK_LB
+from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
 CAUTION_HEIGHT = 66
-SAME = 0.001
+SAME = 1e-6  # of the weighed sum: far under any change that can be typed, far over the last digits of two engines
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds")
 
@@ -103,7 +104,9 @@ def _money(book: Book, sheet: Sheet) -> int:
     )
     above = f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")'
     marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
-    return row + 2
+    assumed = f"=SUM({marks['sources']['assumed']})"
+    list_row(sheet, row + 3, "Own lots at an assumed price: see Winter feeds", assumed, "lots", "number0")
+    return row + 3
 
 
 def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int:
@@ -205,7 +208,7 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
 
 
 def _banner(book: Book, sheet: Sheet) -> None:
-    marks, balance = book.marks["budget"], book.marks["balance"]
+    marks = book.marks["budget"]
 
     def here(mark: str) -> str:
         return str(marks[mark]).split("!")[1]
@@ -213,27 +216,36 @@ def _banner(book: Book, sheet: Sheet) -> None:
     rows = f"SUM({book.marks['plan']['ok']})"
     cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
     sheet.put(4, 0, f'=IF({rows}=0,"No plan yet: see the words below.",{cost})', "banner")
-    kept = f'COUNTIF({balance["says"]},"{MEETS}")+COUNTIF({balance["says"]},"{OUTSIDE}")'
-    missed = f"ROWS({balance['says']})-({kept})"
+    faults = _faults(book)
     saves = f"({here('total_2')}-{here('total_1')})"
     says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
     held = f'"Every need is met. The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
-    sheet.put(
-        5,
-        0,
-        f'=IF({rows}=0,"",IF({missed}>0,({missed})&" group months are not as they should be: see Group months.",{held}))',
-        "banner",
-    )
+    for count, words in reversed(faults):
+        held = f"IF({count}>0,{count}&{words},{held})"
+    sheet.put(5, 0, f'=IF({rows}=0,"",{held})', "banner")
     for row in (4, 5):
         sheet.heights[row] = 26
         for col in (1, 2, 3):
             sheet.put(row, col, None, "banner_rest")
-    sheet.put(6, 0, _state(here("above")), "sentence")
+    sheet.put(6, 0, _state(here("above"), "+".join(count for count, _ in faults)), "sentence")
 
 
-def _state(above: str) -> str:
+def _faults(book: Book) -> list[tuple[str, str]]:
+    """What a plan can do wrong, the worst first: how often, and the words behind that number."""
+    balance, stocks, plan = (book.marks[k] for k in ("balance", "stocks", "plan"))
+    kept = f'COUNTIF({balance["says"]},"{MEETS}")+COUNTIF({balance["says"]},"{OUTSIDE}")'
+    return [
+        (f"(ROWS({balance['says']})-({kept}))", '" group months are not as they should be: see Group months."'),
+        (f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
+        (f"SUM({plan['barred']})", '" amounts are of what is not allowed or not known: see Plan."'),
+        (f"SUM({plan['over']})", '" amounts are over a limit of their feed: see Plan."'),
+        (f'COUNTIF({plan["says"]},"not found*")', '" amounts are not counted, a name is not found: see Plan."'),
+    ]  # fmt: skip
+
+
+def _state(above: str, faults: str) -> str:
     """Whether the plan is still the cheapest for the numbers as they stand."""
     stale = '"Something it was solved from has changed: run hayfuncs plan to solve it again."'
     moved = f'"Changed by hand: "&TEXT({above},"$#,##0;-$#,##0")&" from the cheapest plan that meets every need."'
-    kept = f'IF(ABS({above})<={STALE},"It is the cheapest: no plan that meets every need can cost less.",{moved})'
+    kept = f'IF((ABS({above})<={STALE})*({faults}=0)=1,"It is the cheapest: no plan that meets every need can cost less.",{moved})'
     return f"=IF(COUNT(plan_bound)=0,plan_words,IF(ABS(plan_read-plan_solved_from)>{SAME},{stale},{kept}))"

@@ -10,7 +10,7 @@ from hayfuncs.tables import sources
 from hayfuncs.workbook.book import Book, Sheet, a1
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, there
-from hayfuncs.workbook.sheets.levels import LOOK, WORDS, flag, level, noted
+from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, WORDS, flag, flag_dangers, level, noted
 
 # column of the sheet Hazards or Repeat tests, short name, has levels
 WATCHED = (
@@ -122,7 +122,7 @@ def _count(r: Row, word: str) -> str:
 
 def _says(r: Row) -> str:
     dangers, cautions, looks = (r[f"count_{word}"] for word in ("dan", "cau", "loo"))
-    found = f'"danger "&{dangers}&", caution "&{cautions}&", look "&{looks}'
+    found = f'"{DANGERS}"&{dangers}&", caution "&{cautions}&", look "&{looks}'
     return f'=IF({dangers}+{cautions}+{looks}=0,"clear in what was tested",{found})&", not tested "&{r["count_not"]}'
 
 
@@ -159,6 +159,7 @@ def _at_the_lot(book: Book) -> None:
     for i in range(book.marks["lots"]["n"]):
         row = Row(i + 1, FIRST + i, {})
         sheet.put(row.at, col, f'={says(row)}&": see Cautions"', "small")
+    flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
 
 
 def at_the_verdict(book: Book) -> None:
@@ -171,3 +172,4 @@ def at_the_verdict(book: Book) -> None:
     sheet.widths[col] = 27
     for i in range(book.marks["lots"]["n"]):
         sheet.put(FIRST + i, col, f"=INDEX({says},{a1(FIRST + i, 0, 'c')})", "small")
+    flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))

@@ -10,7 +10,8 @@ from hayfuncs.workbook.sheets.winterneed import EATEN_FROM
 from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
 
 SWING = 15  # % more or less in the picture: how far intake and waste are easily off (our choice, no source)
-TABLE = 33  # row of the headings behind the picture
+COMPARED = 29  # row of the comparison with the winter plan
+TABLE = 40  # row of the headings behind the picture
 
 
 def inputs(book: Book, winter: Winter) -> None:
@@ -136,6 +137,35 @@ def _missing(book: Book) -> str:
     empty = 'IF(lots_left_out+(hay_in_store>0)=0,"; no lot has tons in store","")'
     parts = "&".join([dates, *said, empty])
     return f'"Not enough entered: "&MID({parts},3,300)&"."'
+
+
+def beside_the_plan(book: Book) -> None:
+    """Why this sheet and Winter budget may say different things: what each lets the groups eat."""
+    sheet, plan, stocks = book.by_name("Hay pile"), book.marks["plan"], book.marks["stocks"]
+    sheet.put(COMPARED, 0, "Beside the winter plan, which may say otherwise", "section")
+    lines = (
+        ("Hay here, to be eaten till grass", f"=IF(COUNT(hay_needed)=0,{NOT_ENTERED},hay_needed/lb_per_ton)"),
+        ("Hay in the winter plan", f"=SUMIFS({plan['taken']},{plan['hay']},1)"),
+        ("Other feeds in the winter plan", f"=SUMIFS({plan['tons']},{plan['kind']},3)"),
+        ("Hay to buy in the winter plan", f"=SUMIFS({plan['taken']},{plan['kind']},2)"),
+        ("Own hay left by the winter plan", f'=SUMIFS({stocks["left"]},{stocks["what"]},"own hay")'),
+    )
+    here, hay, feeds, bought, left = (
+        list_row(sheet, COMPARED + i, label, content, "tons as fed", "number1").split("!")[1]
+        for i, (label, content) in enumerate(lines, 1)
+    )
+    eaten = f'IF(hay_eaten_from="{EATEN_FROM[0]}","eat hay to appetite","eat as much hay as the dry matter of Herd")'
+    first = f'"Here all groups "&{eaten}&", and nothing else: "&TEXT({here},"0")&" tons from the stack till grass."'
+    than = f'IF(ABS({hay}-{here})<0.5,"as much as here",TEXT(ABS({hay}-{here}),"0")&IF({hay}<{here}," less than here"," more than here"))'
+    fed = f'IF({feeds}<0.05,"and no other feed","with "&TEXT({feeds},"0.0")&" tons of other feeds")'
+    buys = f'IF({bought}<0.05,"It buys no hay","It buys "&TEXT({bought},"0.0")&" tons of hay")'
+    end = f'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"'
+    second = f'"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."'
+    none = '"There is no winter plan to hold this against."'
+    book.marks["haypile"]["beside"] = [
+        sheet.put(COMPARED + 6, 0, f'=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",{first})', "sentence"),
+        sheet.put(COMPARED + 7, 0, f"=IF(SUM({plan['ok']})=0,{none},{second})", "sentence"),
+    ]  # fmt: skip
 
 
 def _picture(book: Book, sheet: Sheet) -> None:

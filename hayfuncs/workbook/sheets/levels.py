@@ -5,6 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.book import Flagging, Sheet
 
 WORDS = ("not tested", "Clear", "Caution", "Danger")
+DANGERS = "danger "  # and how many: the words of a lot's cautions in all
 LOOK = "Look"  # a note, which has no level
 
 
@@ -25,3 +26,8 @@ def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
         Flagging(area, "Danger", "flag_bad"), Flagging(area, "Caution", "flag_warn"), Flagging(area, LOOK, "flag_warn"),
         Flagging(area, "Clear", "flag_good"),
     ]  # fmt: skip
+
+
+def flag_dangers(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
+    """The count of dangers in words ("danger 1, caution 0"): any number of them but none."""
+    sheet.flags.append(Flagging(area, DANGERS, "flag_bad", but=f"{DANGERS}0,"))

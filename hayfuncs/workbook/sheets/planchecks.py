@@ -6,6 +6,7 @@ from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
 from hayfuncs.workbook.sheets.planrows import TOGETHER
+from hayfuncs.workbook.sheets.winterfeeds import NO_PRICE
 
 NEAR = 1e-6
 
@@ -19,6 +20,7 @@ def every(book: Book) -> list[Check]:
     return [
         Check("Winter: days of the months, less days from start to turnout", "completeness", f"=SUM({months['days']})-N(winter_days)", "equals", 0, 0, "days"),
         Check("Winter feeds: names used twice", "completeness", f"=SUM({sources['twice']})", "equals", 0, 0, "1"),
+        Check("Winter feeds: own hay without any price to count", "completeness", f'=SUMIFS({sources["assumed"]},{sources["priced"]},"{NO_PRICE}")', "equals", 0, 0, "1"),
         Check("Plan: rows whose month, group or feed is not found", "completeness", f'=COUNTIF({plan["says"]},"not found*")', "equals", 0, 0, "1"),
         Check("Plan: amounts below 0", "range", f'=COUNTIF({plan["lb"]},"<0")', "equals", 0, 0, "1"),
         Check("Plan: feeds over a limit of theirs", "range", f"=SUM({plan['over']})", "equals", 0, 0, "1"),

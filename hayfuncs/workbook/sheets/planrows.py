@@ -30,7 +30,7 @@ DANGERS = f'=IF({{kind}}=1,IF(<dangers>="","","{AT_DANGER}"&<dangers>&" Read Haz
 RESULTS = (
     ("says", "What to look at", "words", "small", 28, SAYS),
     ("tons", "Put out, the group, the month", "tons as fed", "number2", 12, "?{lb_fed}*<herd.head>*<months.days>/lb_per_ton"),
-    ("cost", "Cost", "$", "money0", 11, "?{taken}*<sources.counts>"),
+    ("cost", "Cost", "$", "money0", 11, "?{taken}*N(<sources.counts>)"),
     ("caution", "Cautions of the lot", "words", "text_in", 50, DANGERS),
 )  # fmt: skip
 WORKINGS = (

@@ -13,6 +13,7 @@ from hayfuncs.workbook.book import Book, Content, Flagging, Sheet
 from hayfuncs.workbook.sheets import planrows
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number
+from hayfuncs.workbook.sheets.levels import flag_dangers
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
 
 SPARE_ROWS = 12  # for amounts that are added by hand
@@ -107,9 +108,6 @@ def _rest(book: Book, sheet: Sheet, grid: Grid, table: str) -> None:
     grid.done(table)
     sheet.printed_cols = len(COLUMNS) + len(planrows.RESULTS)
     sheet.freeze = (FIRST, 4)
-    for mark, words, style in (
-        ("says", ("not", "over"), "flag_bad"),
-        ("caution", ("1 danger", "2 danger", "3 danger"), "flag_warn"),
-    ):
-        col = book.marks[f"{table}_at"][mark]
-        sheet.flags += [Flagging((FIRST, col, FIRST + grid.n - 1, col), word, style) for word in words]
+    at, last = book.marks[f"{table}_at"], FIRST + grid.n - 1
+    sheet.flags += [Flagging((FIRST, at["says"], last, at["says"]), word, "flag_bad") for word in ("not", "over")]
+    flag_dangers(sheet, (FIRST, at["caution"], last, at["caution"]))

@@ -11,6 +11,7 @@ from hayfuncs.workbook.sheets.winterfeeds import NO_END
 
 SLACK_TONS = 0.001  # two pounds
 NARROW = 10
+OVERDRAWN = "overdrawn"
 
 
 def fill(book: Book) -> None:
@@ -56,11 +57,11 @@ def fill(book: Book) -> None:
         sheet.put(FIRST - 2, at[f"left_{k}"], f'=IF({label}="","",{label}&", left")', "head")
     sheet.printed_cols = at[f"left_{n}"] + 1
     sheet.freeze = (FIRST, 3)
-    sheet.flags += [Flagging((FIRST, 2, FIRST + sources["n"] - 1, 2), "overdrawn", "flag_bad")]
+    sheet.flags += [Flagging((FIRST, 2, FIRST + sources["n"] - 1, 2), OVERDRAWN, "flag_bad")]
 
 
 def _says(r: Row) -> str:
-    return f'=IF({r["over"]}>{SLACK_TONS},"overdrawn",IF({r["used"]}=0,"not used","used"))'
+    return f'=IF({r["over"]}>{SLACK_TONS},"{OVERDRAWN}",IF({r["used"]}=0,"not used","used"))'
 
 
 def _start(r: Row) -> str:

@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
-from hayfuncs.workbook.sheets.common import FIRST, begin
+from hayfuncs.workbook.sheets import solvedfrom
+from hayfuncs.workbook.sheets.common import FIRST, begin, list_row
 from hayfuncs.workbook.sheets.feeds import NONE
-from hayfuncs.workbook.sheets.grid import Asking, AskingSome, Grid, Row, number
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Asking, AskingSome, Grid, Row, number
 
 OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
-COW = ("head", "weight", "shrunk", "milk", "calf", "score")
 NO_END = "no end"
 HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
 IN_PLAN = "yes"
@@ -32,6 +32,8 @@ LEFT_OUT = "left out, danger: "  # and by what
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
 NO_UREA = "urea: never in the plan"
 UREA_NAME, UREA_CP = "urea", 100  # in its name or its name in the feed book; % DM that no protein goes above
+# where the price of own hay comes from: typed there, else of the lots that have one, else that of hay to buy
+STOCK, MEAN, PILE, NO_PRICE = "Stock", "mean of lots with a price", "Hay pile, hay to buy", "not entered"
 LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
     ("most_lb", "Most a head", "lb as fed/day", "limit_lb_day", OPEN_LB),
     ("most_bw", "Most by weight", "% of body weight", "limit_pct_bw", OPEN_PCT),
@@ -79,12 +81,19 @@ def fill(book: Book, season: Season) -> None:
     own_only = [0 if kind == 1 else None for kind, _ in places]
     grid.ask("despite", "Feed it in spite of a danger? 1 yes, 0 no", "yes/no", own_only, _keyed(places, despite, 1), "input0", 12)  # fmt: skip
     grid.band("From the other sheets")
-    grid.add("price", "Price", "$/ton as fed", each(stock["paid"], offers["price"], feeds["price"]), "money")
+    paid = f"INDEX({stock['paid']},#)"
+    assumed = f"IF(COUNT(own_dry_price)=1,own_dry_price*INDEX({lots['lab_dm_pct']},#)/100,own_hay_price)"
+    bought, fed = (f"N(INDEX({column},#))" for column in (offers["price"], feeds["price"]))
+    grid.add("price", "Price", "$/ton as fed", of(f"IF(COUNT({paid})=1,{paid},{assumed})", bought, fed), "money")
+    source = f'IF(COUNT({paid})=1,"{STOCK}",IF(COUNT(own_dry_price)=1,"{MEAN}",IF(COUNT(own_hay_price)=1,"{PILE}","{NO_PRICE}")))'
+    grid.add("priced", "Price from", "words", of(source, '"Hay to buy"', '"Feeds"'), "text", 24)
     grid.add(
         "counts",
         "Price counted",
         "$/ton as fed",
-        lambda r: f"={r['price']}*IF({r['kind']}=1,plan_own_value_pct,100)/100",
+        lambda r: (
+            f"=IF({r['kind']}>1,N({r['price']}),IF(plan_own_value_pct=0,0,IF(COUNT({r['price']})=0,{NOT_ENTERED},{r['price']}*plan_own_value_pct/100)))"
+        ),
         "money",
     )
     grid.add("dm", "Dry matter", "% as fed", each(lots["lab_dm_pct"], offers["dm"], feeds["dm_pct"]), "number2")
@@ -128,7 +137,9 @@ def fill(book: Book, season: Season) -> None:
         "known",
         "All known? 1 yes, 0 no",
         "yes/no",
-        of("1", f"INDEX({offers['known']},#)", f"{has_name}*(COUNT({counted})={len(needed)})"),
+        lambda r: of(
+            f"COUNT({r['counts']})", f"INDEX({offers['known']},#)", f"{has_name}*(COUNT({counted})={len(needed)})"
+        )(r),
         "number0",
         10,
     )
@@ -158,30 +169,39 @@ def fill(book: Book, season: Season) -> None:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
         style = "lb_or_none" if mark == "most_lb" else "pct_or_none"
         grid.add(mark, head, unit, lambda r, f=found, o=otherwise, m=mark: _limit(r, f, o, m == "most_bw"), style)  # type: ignore[misc]  # bound early on purpose
+    grid.add(
+        "assumed",
+        "Fed at an assumed price? 1 yes, 0 no",
+        "yes/no",
+        lambda r: (
+            f'=IF(AND({r["kind"]}=1,plan_own_value_pct>0,{r["allowed"]}=1,N({r["tons"]})>0,{r["priced"]}<>"{STOCK}"),1,0)'
+        ),
+        "number0",
+        12,
+    )
     grid.band("Where it stands")
     grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
     span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
              lambda r: f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)', "number0", 12)  # fmt: skip
-    grid.add("sum", "Sum of the row, to see changes", "any",
-             lambda r: f"=(SUM({r['counts']}:{r['most_diet']})+{r['allowed']}+N({r['despite']}))*ROWS({a1(FIRST, 0, 'rc')}:{r['name']})", "number2", 14)  # fmt: skip
     grid.done("sources")
     sheet.printed_cols = book.marks["sources_at"]["tons"] + 1
     sheet.freeze = (sheet.freeze[0], 1)
-    _sum_of_all(book, sheet, FIRST + len(places) + 1)
+    _unpriced(book, sheet, FIRST + len(places) + 1)
+    solvedfrom.fill(book, sheet, FIRST + len(places) + 5, NO_END)
 
 
-def _sum_of_all(book: Book, sheet: Sheet, row: int) -> None:
-    """One number that moves with whatever the plan is solved from, so that an old solution is known as old."""
-    months, herd, cows = (book.marks[k] for k in ("months", "season_herd", "herd"))
-    sheet.put(row, 0, "Sum over everything that the plan is solved from, to see changes", "label")
-    columns = [book.marks["sources"]["sum"], *(herd[k] for k in ("calving", "eaten")), *(cows[k] for k in COW)]
-    heads = f"SUMPRODUCT({months['number']},{months['more']})+SUM({months['days']})+SUM({months['middle']})"
-    settings = "plan_most_pct+plan_least_pct+plan_hay_pct+plan_fibre_pct_bw+mix_fat_pct+mix_s_pct"
-    settings += "+plan_grain_pct_bw+plan_calving_days"
-    ranks = "+".join(f"SUM({c})*{k}" for k, c in enumerate(columns, 1))
-    book.define("plan_read", sheet.put(row, 2, f"={ranks}+{heads}+{settings}", "number3", unit="any"))
+def _unpriced(book: Book, sheet: Sheet, row: int) -> None:
+    """What own hay is worth whose price is not entered: it is not free."""
+    dry = book.marks["stock"]["dry"]
+    lines = (
+        ("own_dry_price", "Mean of the lots with a price", f"=IF(COUNT({dry})=0,{NOT_ENTERED},AVERAGE({dry}))", "$/ton DM"),
+        ("own_hay_price", "Else, hay to buy", f"=IF(COUNT(bought_price)=0,{NOT_ENTERED},bought_price)", "$/ton as fed"),
+    )  # fmt: skip
+    sheet.put(row, 0, "Own hay without a price on Stock counts at", "section")
+    for i, (name, label, content, unit) in enumerate(lines, 1):
+        book.define(name, list_row(sheet, row + i, label, content, unit, "money"))
 
 
 def _keyed(places: list[tuple[int, int]], asking: Asking, only: int | None = None) -> AskingSome:
