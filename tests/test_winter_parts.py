@@ -139,7 +139,7 @@ def test_an_error_in_the_solver_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> 
 
     monkeypatch.setattr("scipy.optimize.linprog", broken)
     for progress in (None, lambda line: None):
-        with pytest.raises(OutOfRange, match="more than the solver can do .MemoryError: no room") as told:
+        with pytest.raises(OutOfRange, match="more than the solver can do") as told:
             w.plan(FARM, progress=progress)
         assert isinstance(told.value.__cause__, MemoryError)
 
