@@ -85,7 +85,6 @@ def finish(book: Book) -> None:
         row += 1
         sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
         sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
-        sheet.heights[row] = 18 + 15 * (len(other.role + other.sentence) // 104)
         if (3, 0) not in other.cells:
             other.put(3, 0, "back to About", "link", link="About!A1")
     _lines(sheet, row + 2, "Changes", [
@@ -99,5 +98,4 @@ def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> 
         row += 1
         sheet.put(row, 0, label, "label")
         sheet.put(row, 1, text, "wrap")
-        sheet.heights[row] = 18 + 15 * (len(text) // 104)
     return row + 2

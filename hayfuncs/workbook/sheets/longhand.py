@@ -45,8 +45,6 @@ class Paper:
         sheet.put(self.row, 3, unit, "unit_cell")
         sheet.put(self.row, 4, words, "small")
         sheet.put(self.row, 5, source, "small")
-        long = max(len(words) / 48, len(source) / 44, len(label) / 28)
-        sheet.heights[self.row] = 18 + 15 * int(long)
         self.row += 1
         return Line(ref.split("!")[1], self.number)
 
