@@ -78,7 +78,7 @@ def breaks(sheet: Sheet, heights: Mapping[int, float], on_paper: Paper) -> list[
     stay with its heading.
     """
     given = set(sheet.page_breaks)
-    sections = sorted(row for (row, col), cell in sheet.cells.items() if cell.style == "section" and col == 0)
+    sections = sorted({row for (row, _), cell in sheet.cells.items() if cell.style == "section"})
     side = LONG_SIDE if sheet.portrait else SHORT_SIDE
     room = (side - top_margin(on_paper) - BOTTOM) * POINTS * 100 / (on_paper.scale or 100) * SLACK
     again = sum(heights.get(row, USUAL_HEIGHT) for row in range(*_span(sheet.repeat_rows)))

@@ -53,6 +53,9 @@ CHANGES = (
 )  # fmt: skip
 
 
+ROOM_FOR_BACK = 13  # characters of column A that "back to About" takes
+
+
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     sheet = begin(
         book, "About", "From a hay test to a fed cow",
@@ -86,7 +89,8 @@ def finish(book: Book) -> None:
         sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
         sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
         if (3, 0) not in other.cells:
-            other.put(3, 0, "back to About", "link", link="About!A1")
+            says = "back to About" if other.widths.get(0, 0) >= ROOM_FOR_BACK else "About"
+            other.put(3, 0, says, "link", link="About!A1")
     _lines(sheet, row + 2, "Changes", [
         (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
     ])  # fmt: skip
