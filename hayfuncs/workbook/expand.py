@@ -80,12 +80,12 @@ class Helper:
             sheet.widths[at] = 17
         at = self.columns[key]
         if (row, 0) not in sheet.cells and (row, 0) in self.home.cells:
-            sheet.put(row, 0, f"={self.home.ref(row, 0)}", "label")
+            sheet.put(row, 0, f'={self.home.ref(row, 0)}&""', "label")
         inside = self._name_the_sheet(text)
         if call.unless:
             inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
         inside = inside.replace(f"{quoted(sheet.name)}!", "")
-        sheet.put(row, at, f"={inside}", "number3", unit=unit)
+        sheet.put(row, at, f"={inside}", "number0" if whole(name, unit) else "number3", unit=unit)
         self.seen[same] = f"{quoted(sheet.name)}!{a1(row, at)}"
         return self.seen[same]
 
@@ -109,6 +109,11 @@ class Helper:
             return f"{quoted(self.home.name)}!{match.group(0)}"
 
         return CELL.sub(put, text)
+
+
+def whole(name: str, unit: str) -> bool:
+    """Whether a step is a yes or no, or a place in a list."""
+    return unit == "yes/no" or name in ("inputs_fit", "place")
 
 
 def tidy(ref: str) -> str:

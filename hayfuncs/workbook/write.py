@@ -21,7 +21,17 @@ from hayfuncs.hosts import engine, lambdas
 from hayfuncs.record import CATALOGUE
 from hayfuncs.workbook import fit
 from hayfuncs.workbook.book import Book, Call, Cell, Flagging, Input, Sheet, a1, is_formula, quoted
-from hayfuncs.workbook.paper import SIDE, last_column, last_row, paper
+from hayfuncs.workbook.paper import (
+    BOTTOM,
+    SIDE,
+    breaks,
+    first_row,
+    last_column,
+    last_row,
+    page_head,
+    paper,
+    top_margin,
+)  # fmt: skip
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.styles import BODY, FONT, properties
 
@@ -150,7 +160,8 @@ def _write(book: Book, stream: Any, values: Values) -> None:
 def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values: Values, file: Any) -> None:
     for col, width in sheet.widths.items():
         out.set_column(col, col, width, look("text"))
-    for row, height in fit.heights(sheet, values).items():
+    heights = fit.heights(sheet, values)
+    for row, height in heights.items():
         out.set_row(row, height)
     for (row, col), cell in sorted(sheet.cells.items()):
         _cell(book, sheet, out, row, col, cell, look(cell.style, col), values)
@@ -171,7 +182,7 @@ def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
     out.protect(
         "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
     )
-    _page(sheet, out)
+    _page(sheet, out, heights)
 
 
 def flag_rule(flag: Flagging) -> dict[str, Any]:
@@ -256,25 +267,29 @@ def validation(entry: Input) -> dict[str, Any]:
     return rule | {"validate": kind, "criteria": "between", "minimum": lo, "maximum": hi}
 
 
-def _page(sheet: Sheet, out: Any) -> None:
+def _page(sheet: Sheet, out: Any, heights: dict[int, float]) -> None:
     out.set_portrait() if sheet.portrait else out.set_landscape()
     out.set_paper(1)  # US letter
-    out.set_margins(SIDE, SIDE, 0.7, 0.7)
-    out.print_area(0, 0, last_row(sheet), last_column(sheet))
-    on_paper = paper(sheet)
+    on_paper = paper(sheet, breaks=True)
+    rows = breaks(sheet, heights, on_paper)
+    if not rows:
+        on_paper = paper(sheet, breaks=False)
+    out.set_margins(SIDE, SIDE, top_margin(on_paper), BOTTOM)
+    out.print_area(first_row(on_paper), 0, last_row(sheet), last_column(sheet))
     if on_paper.scale is None:
         out.fit_to_pages(1, 0)
     else:  # breaks count only where the scale is given
         out.set_print_scale(on_paper.scale)
     if on_paper.cuts:
         out.set_v_pagebreaks(list(on_paper.cuts))
+        out.set_header(page_head(sheet))
         out.repeat_columns(0, 0)
         out.print_across()  # the parts of a row lie one after the other
     if sheet.repeat_rows:
         out.repeat_rows(*sheet.repeat_rows)
     out.set_footer(f"&L&F, hayfuncs {__version__}, {RELEASE_DATE:%d %b %Y}&C&A&RPage &P of &N")
-    if sheet.page_breaks:
-        out.set_h_pagebreaks(sheet.page_breaks)
+    if rows:
+        out.set_h_pagebreaks(rows)
 
 
 def input_values(book: Book) -> dict[str, Any]:

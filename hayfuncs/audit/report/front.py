@@ -11,7 +11,7 @@ from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import LEVELS, RULES, SEVERITIES
 from hayfuncs.audit.judge import moved as has_moved
 from hayfuncs.audit.model import Value
-from hayfuncs.audit.report.page import INDEX, Looks, Page, height, plain
+from hayfuncs.audit.report.page import INDEX, Looks, Page, plain
 from hayfuncs.audit.sensitivity import Sensitivity
 from hayfuncs.audit.trace import Tracer
 
@@ -27,17 +27,15 @@ def summary(file: object, looks: Looks, case: Case, others: list[tuple[str, str]
     page.section("What was done")
     for text in telling.coverage(case):
         head, _, rest = text.partition(": ")
-        page.line([head, None, rest], "cell", height((rest, 50)))
+        page.line([head, None, rest], "cell")
     digest = hashlib.sha256(case.book.path.read_bytes()).hexdigest() if case.book.path.exists() else ""
-    page.line(["SHA-256 of the file audited", None, digest], "cell", 33)
+    page.line(["SHA-256 of the file audited", None, digest])
     page.line(
         [
             "Not done",
             None,
             "Excel itself was not run; what it would show is taken from the stored values and the engine.",
         ],
-        "cell",
-        33,
     )
     page.section("Headline numbers: what findings are weighed by")
     page.heads(("What", "Cell", "Unit", "Stored", "Recomputed"))
@@ -49,9 +47,7 @@ def summary(file: object, looks: Looks, case: Case, others: list[tuple[str, str]
     page.heads(("Severity", "Count", "Meaning"))
     levels = Counter(f.level for f in case.findings)
     for level in SEVERITIES:
-        page.line(
-            [level, float(levels.get(level, 0)), LEVELS[level]], (level, "count", "cell"), height((LEVELS[level], 50))
-        )
+        page.line([level, float(levels.get(level, 0)), LEVELS[level]], (level, "count", "cell"))
     page.section("What was looked for")
     page.heads(("Rule", "Findings", "Looks for", "Worst"))
     found = Counter(f.rule for f in case.findings)
@@ -63,7 +59,6 @@ def summary(file: object, looks: Looks, case: Case, others: list[tuple[str, str]
         page.line(
             [rule, float(found.get(rule, 0)), card.looks_for, worst[rule]],
             ("cell", "count", "cell", worst[rule] or "cell"),
-            height((card.looks_for, 50)),
         )
     page.section("Sheets of this report")
     for name, says in others:
@@ -89,7 +84,6 @@ def findings(file: object, looks: Looks, case: Case) -> None:
         page.line(
             [f.level, f.cell, f.rule, f.evidence, f.effect, f.todo(), "open", None],
             kinds,
-            height((f.evidence, 62), (f.effect, 46), (f.todo(), 46)),
         )
     last = page.row - 1
     if case.findings:
@@ -114,8 +108,6 @@ def derivations(file: object, looks: Looks, case: Case) -> None:
             pad = "\u2003" * min(step.depth, 12)
             source = step.label if step.kind == "source" else step.source
             label = pad + ("source" if step.kind == "source" else step.label)
-            room = height((step.arithmetic, 80), (source, 60), (label, 46))
-            page.sheet.set_row(page.row, room, None, {"level": min(step.depth, DEEPEST)})
             values: list[Value] = [
                 float(step.depth),
                 step.cell,
@@ -125,7 +117,7 @@ def derivations(file: object, looks: Looks, case: Case) -> None:
                 step.arithmetic,
                 source,
             ]
-            page.line(values, ("count", "cell", "cell", "number", "cell", "cell", "cell"))
+            page.line(values, ("count", "cell", "cell", "number", "cell", "cell", "cell"), min(step.depth, DEEPEST))
         page.next()
 
 
@@ -147,7 +139,7 @@ def sensitivity(file: object, looks: Looks, case: Case, made: Sensitivity) -> No
     for m in made.moves:
         answers = [plain(m.answers[i]) if has_moved(made.base[i], m.answers[i]) else None for i in range(len(heads))]
         page.line([case.address(m.at), m.label, plain(m.was), plain(m.tried), m.unit, *answers],
-                  ("cell", "cell", "number", "number", "cell", *["number"] * len(heads)), height((m.label, 44)))  # fmt: skip
+                  ("cell", "cell", "number", "number", "cell", *["number"] * len(heads)))  # fmt: skip
     if made.still:
         page.section("Inputs that move nothing with today's values")
         for at in made.still:

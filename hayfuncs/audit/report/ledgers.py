@@ -11,7 +11,7 @@ from hayfuncs.audit.model import Value
 from hayfuncs.audit.parse import Binary, walk
 from hayfuncs.audit.recompute import TOLERANCE
 from hayfuncs.audit.report.letters import broken_cells, letter
-from hayfuncs.audit.report.page import Looks, Page, height, plain
+from hayfuncs.audit.report.page import Looks, Page, plain
 
 CELL_HEADS = (
     "Sheet", "Cell", "Label", "Map letter", "Formula", "Formula, relative (R1C1)", "Stored", "Recomputed", "Difference", "Tolerance",
@@ -23,6 +23,7 @@ BLOCK_HEADS = (
     "Length", "Operators", "References", "Feeds a headline?",
 )  # fmt: skip
 BLOCK_WIDTHS = (14, 26, 8, 36, 60, 60, 26, 20, 8, 10, 10, 10)
+PRINTED_COLS = 7  # of the cell ledger: up to what is stored
 MOST_READS = 6
 MOST_CELLS = 400_000  # rows of the cell ledger; a larger workbook has its formula cells only
 
@@ -33,10 +34,11 @@ def cells(file: object, looks: Looks, case: Case) -> None:
     only = len(every) > MOST_CELLS
     if only:
         every = [at for at in every if at in book.formulas][:MOST_CELLS]
-    says = f"{len(every):,} {'formula cells; constants are left out for their number' if only else 'filled cells'}, sheet by sheet, row by row."
+    says = f"{len(every):,} {'formula cells; constants are left out for their number' if only else 'filled cells'}, sheet by sheet, row by row. Printed is this head alone: filter, then choose a print area."
     page = Page(file, looks, "Cells", "Cell ledger: every cell with what it reads and who reads it", says, CELL_WIDTHS)
     page.heads(CELL_HEADS, freeze=True)
     first = page.row
+    page.sheet.print_area(0, 0, first - 1, PRINTED_COLS - 1)
     broken = broken_cells(case)
     told: dict[Node, list[str]] = {}
     for finding in case.findings:
@@ -135,7 +137,7 @@ def blocks(file: object, looks: Looks, case: Case) -> None:
             _listed(pattern.calls), _listed(n.text for n in pattern.numbers), float(len(pattern.formula)), float(operators),
             float(len(pattern.refs) + len(pattern.names)), "yes" if any(at in case.fed for at in pattern.cells) else "no",
         ]  # fmt: skip
-        page.line(values, kinds, height((formula, 60), (pattern.text, 60), (area, 26), (str(values[3]), 36)))
+        page.line(values, kinds)
     if patterns:
         page.sheet.autofilter(first - 1, 0, page.row - 1, len(BLOCK_HEADS) - 1)
 
@@ -175,5 +177,4 @@ def names(file: object, looks: Looks, case: Case) -> None:
             page.line(
                 [finding.cell, "=" + case.book.formulas[finding.at], None, finding.evidence],
                 ("cell", "mono", "cell", "cell"),
-                height((finding.evidence, 40), (case.book.formulas[finding.at], 70)),
             )

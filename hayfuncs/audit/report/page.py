@@ -7,24 +7,29 @@ from typing import Any
 
 from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.audit.rules.inputs import is_numeral
+from hayfuncs.workbook.fit import USUAL_HEIGHT, height
 from hayfuncs.workbook.styles import properties
 
 CELL_TEXT = 32_000  # characters of one cell that are written
 INDEX = "Summary"
 
+TEXT = {"valign": "top", "align": "left", "indent": 1}  # one step in from a number at its left
+NUMBERS = ("number", "count", "tiny")  # looks of numbers: a text among them stands like a text
+DIGIT, PADDING = 7, 5  # pixels: a digit of this file's default font, and what a column has beside its digits
+
 # looks that the report adds to the workbook's own; each letter of a map has a look and itself
 EXTRA: dict[str, dict[str, Any]] = {
-    "cell": {"text_wrap": True, "valign": "top", "font_size": 11, "indent": 1},
+    "cell": {"text_wrap": True, "font_size": 11, **TEXT},
     "number": {"valign": "top", "font_size": 11, "align": "right", "num_format": "#,##0.0#####"},
     "count": {"valign": "top", "font_size": 11, "align": "right", "num_format": "#,##0"},
     "tiny": {"valign": "top", "font_size": 11, "align": "right", "num_format": "0.0E+00"},
-    "flat": {"valign": "top", "font_size": 11},
-    "mono": {"font_name": "Liberation Mono", "font_size": 10, "valign": "top", "text_wrap": True},
-    "high": {"bold": True, "font_size": 11, "valign": "top", "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
-    "medium": {"bold": True, "font_size": 11, "valign": "top", "bg_color": "#FDF1D6"},
-    "low": {"font_size": 11, "valign": "top", "bg_color": "#E8EEF2"},
-    "note": {"font_size": 11, "valign": "top", "italic": True},
-    "decision": {"font_size": 11, "valign": "top", "bg_color": "#FFF6D8", "border": 4, "border_color": "#7A6A2C", "locked": False},
+    "flat": {"font_size": 11, **TEXT},
+    "mono": {"font_name": "Liberation Mono", "font_size": 10, "text_wrap": True, **TEXT},
+    "high": {"bold": True, "font_size": 11, **TEXT, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
+    "medium": {"bold": True, "font_size": 11, **TEXT, "bg_color": "#FDF1D6"},
+    "low": {"font_size": 11, **TEXT, "bg_color": "#E8EEF2"},
+    "note": {"font_size": 11, **TEXT, "italic": True},
+    "decision": {"font_size": 11, **TEXT, "bg_color": "#FFF6D8", "border": 4, "border_color": "#7A6A2C", "locked": False},
     "map": {"font_size": 10, "align": "center", "valign": "vcenter"},
     "map_I": {"font_size": 10, "align": "center", "bg_color": "#FFF6D8", "border": 4, "border_color": "#7A6A2C"},
     "map_C": {"font_size": 10, "align": "center", "bg_color": "#F1E6F4"},
@@ -57,7 +62,7 @@ class Page:
     def __init__(self, file: Any, looks: Looks, name: str, title: str, sentence: str, widths: Sequence[float]) -> None:
         self.sheet = file.add_worksheet(name)
         self.looks, self.name = looks, name
-        self.row = 0
+        self.row, self.widths = 0, tuple(widths)
         for col, width in enumerate(widths):
             self.sheet.set_column(col, col, width)
         self.sheet.set_row(0, 30)
@@ -94,7 +99,7 @@ class Page:
 
     def put(self, col: int, value: Value, look: str = "cell") -> None:
         """A value as it is: text stays text even when it begins like a formula."""
-        made = self.looks(look)
+        made = self.looks("flat" if isinstance(value, str) and look in NUMBERS else look)
         if value is None or value == "":
             if look in ("decision", "head") or look.startswith("map_"):
                 self.sheet.write_blank(self.row, col, None, made)
@@ -106,9 +111,19 @@ class Page:
         else:
             self.sheet.write_string(self.row, col, value[:CELL_TEXT], made)
 
-    def line(self, values: Sequence[Value], looks: Sequence[str] | str = "cell", height: float = 0) -> None:
-        if height:
-            self.sheet.set_row(self.row, height)
+    def tall(self, values: Sequence[Value], looks: Sequence[str] | str) -> float | None:
+        """Points that the wrapped texts of a line take, where that is more than one line of text."""
+        need = 0.0
+        for col, value in enumerate(values[: len(self.widths)]):
+            look = EXTRA.get(looks if isinstance(looks, str) else looks[col], {})
+            if isinstance(value, str) and look.get("text_wrap"):
+                need = max(need, height(value[:CELL_TEXT], self.widths[col] * DIGIT + PADDING, look))
+        return need if need > USUAL_HEIGHT else None
+
+    def line(self, values: Sequence[Value], looks: Sequence[str] | str = "cell", level: int = 0) -> None:
+        tall = self.tall(values, looks)
+        if tall or level:
+            self.sheet.set_row(self.row, tall, None, {"level": level} if level else {})
         for col, value in enumerate(values):
             self.put(col, value, looks if isinstance(looks, str) else looks[col])
         self.next()
@@ -127,12 +142,6 @@ class Page:
             self.sheet.freeze_panes(self.row + 1, 1)
             self.sheet.repeat_rows(self.row)
         self.next()
-
-
-def height(*texts_and_widths: tuple[str, float]) -> float:
-    """Room for the longest of some wrapped texts in their columns."""
-    lines = max((len(text) // max(1, int(width * 1.2)) + 1 for text, width in texts_and_widths), default=1)
-    return min(400.0, 15.0 * lines + 3)
 
 
 def plain(value: Value) -> Value:

@@ -27,7 +27,6 @@ def fill(book: Book) -> None:
         sheet.put(row, 2, unit, "unit_cell")
         sheet.put(row, 3, why, "small")
         sheet.put(row, 4, name, "code")
-        sheet.heights[row] = 50
         book.define(name, ref)
         row += 1
 

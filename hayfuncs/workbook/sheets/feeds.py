@@ -126,7 +126,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
                 hi=100,
                 required=False,
             )
-            sheet.entry(row, k, known.get(column) if known else None, entry, "input", "% DM")
+            sheet.entry(row, k, known.get(column) if known else None, entry, "input2", "% DM")
         at = 3 + len(VALUES) + len(EXTRA)
         grain = Input(f"{prefix}/grain", "Starchy grain?", GRAIN_SAYS, lo=0, hi=1, kind="whole", required=False)
         sheet.entry(row, at, None, grain, "input0", "yes/no")

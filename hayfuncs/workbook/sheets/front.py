@@ -53,6 +53,9 @@ CHANGES = (
 )  # fmt: skip
 
 
+ROOM_FOR_BACK = 13  # characters of column A that "back to About" takes
+
+
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     sheet = begin(
         book, "About", "From a hay test to a fed cow",
@@ -85,9 +88,9 @@ def finish(book: Book) -> None:
         row += 1
         sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
         sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
-        sheet.heights[row] = 18 + 15 * (len(other.role + other.sentence) // 104)
         if (3, 0) not in other.cells:
-            other.put(3, 0, "back to About", "link", link="About!A1")
+            says = "back to About" if other.widths.get(0, 0) >= ROOM_FOR_BACK else "About"
+            other.put(3, 0, says, "link", link="About!A1")
     _lines(sheet, row + 2, "Changes", [
         (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
     ])  # fmt: skip
@@ -99,5 +102,4 @@ def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> 
         row += 1
         sheet.put(row, 0, label, "label")
         sheet.put(row, 1, text, "wrap")
-        sheet.heights[row] = 18 + 15 * (len(text) // 104)
     return row + 2

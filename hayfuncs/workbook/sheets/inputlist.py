@@ -55,7 +55,6 @@ def fill(book: Book) -> None:
         unit = home.cells[line.row, line.col].unit
         needed = "yes" if line.entry.required else "no"
         texts = (line.key, line.sheet, cells, words, place, unit, line.entry.message, needed, line.entry.kind)
-        sheet.heights[at] = 16 + 15 * (len(line.entry.message) // MESSAGE_WIDTH)
         for col, text in enumerate(texts):
             sheet.put(at, col, text, "code" if col == 0 else "small")
 

@@ -45,8 +45,6 @@ class Paper:
         sheet.put(self.row, 3, unit, "unit_cell")
         sheet.put(self.row, 4, words, "small")
         sheet.put(self.row, 5, source, "small")
-        long = max(len(words) / 48, len(source) / 44, len(label) / 28)
-        sheet.heights[self.row] = 18 + 15 * int(long)
         self.row += 1
         return Line(ref.split("!")[1], self.number)
 
@@ -130,7 +128,7 @@ def fill(book: Book) -> None:
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         "Workings",
     )  # fmt: skip
-    sheet.width(6, 30, 14, 15, 46, 40)
+    sheet.width(9, 27, 14, 15, 46, 40)
     sheet.portrait = False
     sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
     sheet.freeze = (5, 0)

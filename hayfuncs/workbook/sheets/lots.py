@@ -28,6 +28,7 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ..
     ("nitrate_n_ppm", "Nitrate nitrogen", "ppm on the basis given", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
 )
 # field of Lot -> heading, unit, width
+MINERALS = ("ca_pct", "p_pct", "mg_pct", "k_pct", "s_pct")
 TEXTS = (("name", "Hay lot", "name", 22), ("field", "Field", "name", 16), ("cutting", "Cutting", "number", 9))
 
 
@@ -211,4 +212,5 @@ def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) 
                 "" if needed else " Leave it empty when not tested."
             )
             entry = Input(key, head[:32], says, lo=float(limits[0]), hi=float(limits[1]), required=needed)
-        sheet.entry(row, lab[field], getattr(lot, field), entry, "input", unit)
+        style = "input2" if field in MINERALS else "input"
+        sheet.entry(row, lab[field], getattr(lot, field), entry, style, unit)

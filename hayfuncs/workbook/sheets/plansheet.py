@@ -75,7 +75,7 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "The best hay to the neediest group first, as much as she eats; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 4, 1, "Least that any plan can cost; the sum it was solved from; how", "unit_cell")
+    sheet.put(FIRST - 4, 1, "Least cost; sum it was solved from; how", "unit_cell")
     bound = solution.bound if solution.bound is not None else "not solved"
     book.define("plan_bound", sheet.put(FIRST - 4, 3, bound, "money0", unit="$"))
     book.define(
