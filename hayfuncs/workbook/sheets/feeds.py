@@ -50,7 +50,14 @@ def fill_book(book: Book) -> None:
 
 
 def _head(column: str) -> str:
-    known = {"dm_pct": "Dry matter", "bulk_lb_ft3": "Bulk density"}
+    known = {
+        "dm_pct": "Dry matter",
+        "bulk_lb_ft3": "Bulk density",
+        "fat_pct": "Fat",
+        "ca_pct": "Calcium",
+        "p_pct": "Phosphorus",
+        "s_pct": "Sulfur",
+    }
     return known.get(column, column.removesuffix("_pct").upper() if len(column) < 8 else column.removesuffix("_pct"))
 
 

@@ -82,8 +82,7 @@ def fill_functions(book: Book) -> None:
 def fill_sources(book: Book) -> None:
     sheet = begin(
         book, "Sources", "Where equations and figures come from",
-        "Status says how the source itself was known to the authors: seen in the original, second hand, or from memory. "
-        "A title in [square brackets] is our own description: the page's own title is not known to us.", "Reference",
+        "Status: how the authors knew the source. A title in [square brackets] is our own description of a page; n.d.: it gives no date.", "Reference",
     )  # fmt: skip
     table_heads(sheet, [Column("Key", "name", width=22), Column("Who", "text", width=34), Column("Title", "text", width=66),
                         Column("Year", "", width=7), Column("Status", "text", width=20)])  # fmt: skip
