@@ -44,7 +44,7 @@ STYLES: dict[str, dict[str, Any]] = {
         "valign": "vcenter",
         "bottom": 1,
     },
-    "unit_cell": {"italic": True, "font_color": GREY},
+    "unit_cell": {"italic": True, "font_color": GREY, "text_wrap": True},
     "number0": {"num_format": "#,##0", "align": "right"},
     "number1": {"num_format": "#,##0.0", "align": "right"},
     "number2": {"num_format": "#,##0.00", "align": "right"},
