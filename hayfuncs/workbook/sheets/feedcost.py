@@ -29,7 +29,7 @@ WORKINGS = (
     Column("Used of the TDN limit", "%"), Column("Used of the room for supplement", "%"), Column("Cost, where within its limits", "$/day"), Column("Place by cost a day", "1"),
     Column("Place by price of TDN", "1"), Column("Place by price of CP", "1"),
 )  # fmt: skip
-WIDTHS = (14, 46, 12, 12, 12, 12, 12, 36, 12, 36, 12, 18, 12, 12, 80, *[12] * 9)
+WIDTHS = (14, 40, 12, 12, 12, 12, 12, 36, 12, 36, 12, 18, 12, 12, 80, *[12] * 9)
 
 
 def fill(book: Book) -> None:
@@ -49,6 +49,7 @@ def fill(book: Book) -> None:
     lists = workings + n + 7
     _lists(sheet, lists)
     sheet.page_breaks = [top - 1, results - 1]
+    sheet.printed_rows = workings - 3  # how it was worked out is for the screen
     tables = Tables(book, sheet, n, (top, results, workings, lists))
     tables.results()
     tables.workings()

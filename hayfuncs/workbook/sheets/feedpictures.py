@@ -46,7 +46,7 @@ def draw(sheet: Sheet, at: tuple[int, int], first: int, n: int) -> None:
     )  # fmt: skip
     for col, nutrient, names, prices, colour, pattern in (
         (0, "TDN", 7, 8, BLUE, ""),
-        (6, "CP", 9, 10, GREEN, "wide_downward_diagonal"),
+        (3, "CP", 9, 10, GREEN, "wide_downward_diagonal"),
     ):
         sheet.pictures.append(
             Picture(
@@ -54,6 +54,6 @@ def draw(sheet: Sheet, at: tuple[int, int], first: int, n: int) -> None:
                 f"Bar chart of the price of a pound of {nutrient} in each feed, cheapest on top, dollars at the end of the bar. The table is below.",
                 [Series(f"A pound of {nutrient}", span(names), span(prices), colour, pattern=pattern, values_shown=True, gap=35,
                         label_position="outside_end", label_format=CENTS)],
-                width=640, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
+                width=600, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
             )
         )  # fmt: skip
