@@ -55,7 +55,7 @@ def paper(sheet: Sheet, breaks: bool) -> Paper:
     widths = [sheet.pixels(col) for col in range(last_column(sheet) + 1)]
     page = ((SHORT_SIDE if sheet.portrait else LONG_SIDE) - 2 * SIDE) * DOTS
     if 100 * page / sum(widths) >= LEAST:
-        return Paper(min(100, int(100 * page * SLACK / sum(widths))) if breaks else None)
+        return Paper(max(LEAST, min(100, int(100 * page * SLACK / sum(widths)))) if breaks else None)
     page *= SLACK
     whole = [(p.col, sheet.picture_right(p)) for p in sheet.pictures]
     low, high = max(widths), int(page / LEAST * 100)

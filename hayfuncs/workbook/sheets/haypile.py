@@ -156,7 +156,8 @@ def beside_the_plan(book: Book) -> None:
     )
     eaten = f'IF(hay_eaten_from="{EATEN_FROM[0]}","eat hay to appetite","eat as much hay as the dry matter of Herd")'
     first = f'"Here all groups "&{eaten}&", and nothing else: "&TEXT({here},"0")&" tons from the stack till grass."'
-    than = f'IF(ABS({hay}-{here})<0.5,"as much as here",TEXT(ABS({hay}-{here}),"0")&IF({hay}<{here}," less than here"," more than here"))'
+    known = f'IF(COUNT({here})=0,"how that compares is not known",'
+    than = f'{known}IF(ABS({hay}-{here})<0.5,"as much as here",TEXT(ABS({hay}-{here}),"0")&IF({hay}<{here}," less than here"," more than here")))'
     fed = f'IF({feeds}<0.05,"and no other feed","with "&TEXT({feeds},"0.0")&" tons of other feeds")'
     buys = f'IF({bought}<0.05,"It buys no hay","It buys "&TEXT({bought},"0.0")&" tons of hay")'
     end = f'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"'

@@ -128,7 +128,7 @@ def fill(book: Book) -> None:
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         "Workings",
     )  # fmt: skip
-    sheet.width(9, 27, 14, 15, 46, 40)
+    sheet.width(9, 27, 14, 15, 44, 38)
     sheet.portrait = False
     sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
     sheet.freeze = (5, 0)

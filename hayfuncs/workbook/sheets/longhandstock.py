@@ -33,7 +33,7 @@ def fill(book: Book) -> None:
         "The lot and the group chosen on Ration, line by line in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         "Workings",
     )  # fmt: skip
-    sheet.width(9, 27, 14, 15, 46, 40)
+    sheet.width(9, 27, 14, 15, 44, 38)
     sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
     sheet.freeze = (5, 0)
     sheet.repeat_rows = (4, 4)
