@@ -194,7 +194,7 @@ def constants(module: str) -> tuple[ast.Module, list[Constant]]:
 def executed(module: str, code: types.CodeType) -> Iterator[dict[str, Record]]:
     """The records of a changed module and its dependents, all in a catalogue of their own."""
     names = [module, *dependents(module)]
-    kept = {name: sys.modules.get(f"hayfuncs.{name}") for name in names}
+    kept = {name: importlib.import_module(f"hayfuncs.{name}") for name in names}  # some are imported only when used
     shared = record.CATALOGUE
     own: dict[str, Record] = {}
     record.CATALOGUE = own
@@ -209,7 +209,6 @@ def executed(module: str, code: types.CodeType) -> Iterator[dict[str, Record]]:
     finally:
         record.CATALOGUE = shared
         for name, old in kept.items():
-            assert old is not None
             sys.modules[f"hayfuncs.{name}"] = old
             setattr(hayfuncs, name, old)
 
