@@ -59,7 +59,7 @@ class Unfinished(UserError):
 def compute(book: Book) -> Values:
     """Every formula cell's value, by the embedded engine."""
     stream = io.BytesIO()
-    _write(book, stream, {})
+    _write(book, stream, {}, bare=True)
     running = engine.load(stream.getvalue(), SPELLING[book.edition] or "HAY.")
     running.evaluate_all()
     values: Values = {}
@@ -113,7 +113,8 @@ def errors_told(values: Values) -> list[str]:
     ]
 
 
-def _write(book: Book, stream: Any, values: Values) -> None:
+def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
+    """The file; a `bare` one holds what computing needs, and nothing for the eye."""
     file = xlsxwriter.Workbook(
         stream,
         {
@@ -146,7 +147,11 @@ def _write(book: Book, stream: Any, values: Values) -> None:
         return formats[key]
 
     for sheet in book.sheets:
-        _sheet(book, sheet, file.add_worksheet(sheet.name, Page), look, values, file)
+        out = file.add_worksheet(sheet.name, Page)
+        for (row, col), cell in sorted(sheet.cells.items()):
+            _cell(book, sheet, out, row, col, cell, look(cell.style, col), values)
+        if not bare:
+            _dress(book, sheet, out, look, values, file)
     for name, ref in book.names.items():
         file.define_name(name, f"={ref}")
     if book.edition == "functions":
@@ -157,14 +162,13 @@ def _write(book: Book, stream: Any, values: Values) -> None:
     file.close()
 
 
-def _sheet(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values: Values, file: Any) -> None:
+def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values: Values, file: Any) -> None:
+    """Widths, heights, rules, pictures and paper of a sheet."""
     for col, width in sheet.widths.items():
         out.set_column(col, col, width, look("text"))
     heights = fit.heights(sheet, values)
     for row, height in heights.items():
         out.set_row(row, height)
-    for (row, col), cell in sorted(sheet.cells.items()):
-        _cell(book, sheet, out, row, col, cell, look(cell.style, col), values)
     for entry, first, last, col in runs(sheet):
         out.data_validation(first, col, last, col, validation(entry))
     for flag in sheet.flags:
