@@ -34,7 +34,7 @@ HEAVY = (
     "charset_normalizer",
     "defusedxml",
 )
-FACES = ("hosts", "workbook", "audit", "labfiles", "farmfiles", "commands")
+FACES = ("hosts", "workbook", "audit", "farmfiles", "commands")
 
 
 @cache

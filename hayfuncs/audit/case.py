@@ -16,8 +16,6 @@ from hayfuncs.audit.model import Value, Workbook
 from hayfuncs.audit.operands import operands
 from hayfuncs.audit.recompute import Recomputed, same
 
-NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
-
 
 @dataclass
 class Case:

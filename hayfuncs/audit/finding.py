@@ -96,7 +96,7 @@ class Finding:
     def above_note(self) -> bool:
         return self.level != "note"
 
-    def todo(self) -> str:
+    def advice(self) -> str:
         return self.suggestion or RULES[self.rule].do
 
     def order(self) -> tuple[int, int, str, Node]:

@@ -29,7 +29,6 @@ SHEET_NAME = 255  # characters; Excel itself takes 31, others more
 AREA = 50_000_000  # cells of one area that a formula reads, within the filled part of its sheet
 BLOCK = 2_000_000  # cells of one area that are taken apart in Python
 PATTERNS = 200_000  # formulas that are not copies of one another
-WALK = 20_000_000  # steps of a walk through the cells' graph
 SECONDS = 600.0  # for the whole audit of one file
 ADDRESS_BYTES = 4_000 * MEGABYTE  # address space of the audit itself, where the system can limit it
 WORKER_SECONDS = 120.0  # for the engine to load, recompute and answer

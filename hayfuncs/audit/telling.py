@@ -96,7 +96,7 @@ def told(finding: Finding) -> list[str]:
     lines += wrapped(finding.evidence)
     if finding.effect:
         lines += wrapped(f"Effect: {finding.effect}")
-    return lines + wrapped(f"Do: {finding.todo()}")
+    return lines + wrapped(f"Do: {finding.advice()}")
 
 
 def as_json(case: Case, moved: Sensitivity | None = None) -> str:
@@ -107,7 +107,7 @@ def as_json(case: Case, moved: Sensitivity | None = None) -> str:
             "cell": f.cell,
             "evidence": f.evidence,
             "effect": f.effect,
-            "suggestion": f.todo(),
+            "suggestion": f.advice(),
             "decision": "",
         }
         for f in case.findings

@@ -102,7 +102,7 @@ def _judge(own: OwnFile, row: Row, found: dict[str, Any], basis: str | None) -> 
         compared, says = value, ""
         if basis == AS_FED and dm is not None and 0 < value <= MOST:
             compared = float(to_dry_basis(value, dm))
-            says = f"as fed, this is {compared:.4g} of the dry matter at {dm:g} % dry matter"
+            says = f"as fed, this is {round(compared, 1):,g} of the dry matter at {dm:g} % dry matter"
         found[column.field] = own.judged(row, column, value, compared, says)
     if found.get("adf_pct") is not None and found.get("ndf_pct") is not None and found["adf_pct"] > found["ndf_pct"]:
         own.faults.cell(row.number, own.heading("adf_pct"), found["adf_pct"], f"at most the NDF, {found['ndf_pct']:g}",

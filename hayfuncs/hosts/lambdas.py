@@ -7,7 +7,7 @@ Excel 365, 2024, on the web and on the Mac run these with nothing installed.  In
 from __future__ import annotations
 
 from hayfuncs.hosts.longhand import TableRange, fill, guard, no_tables, tables_used
-from hayfuncs.record import CATALOGUE, Record, Words
+from hayfuncs.record import CATALOGUE, Record
 
 FORMULA_LIMIT = 8192  # characters of one formula as stored (Excel specification)
 PARAMETER = "_xlpm."
@@ -42,8 +42,3 @@ def needs(record: Record) -> set[tuple[str, str]]:
 
 def all_with_lambda() -> list[Record]:
     return [record for record in CATALOGUE.values() if has_lambda(record)]
-
-
-def word_list(record: Record, name: str) -> tuple[str, ...]:
-    arg = record.args[name]
-    return arg.words if isinstance(arg, Words) else ()

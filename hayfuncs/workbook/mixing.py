@@ -20,13 +20,13 @@ from hayfuncs.units import GRAMS_PER_LB
 from hayfuncs.winterfarm import MOST_PROTEIN_PCT
 from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.feeds import UREA
 from hayfuncs.workbook.write import Values
 
 MOST_TEXT = 900
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
 KEPT_PRICES = 9  # of TDN, CP, Ca, P, room, fat, sulfur, grain and urea
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
-UREA = "urea"  # in its name, or in its name in the feed book
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
 NAMED = (
     "mix_room_pct_bw",
@@ -86,7 +86,7 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
 
 
 def _npn(row: Mapping[str, object]) -> float:
-    """All of a feed's protein counts as urea's where a name of it says urea, or where it has more than protein holds."""
+    """All of a feed's protein counts as urea's where the sheet Feeds works out that it has urea in it."""
     named = any(UREA in str(row[k]).casefold() for k in ("name", "book"))
     return 100.0 if named or (isinstance(cp := row["cp_pct"], (int, float)) and cp > MOST_PROTEIN_PCT) else 0.0
 

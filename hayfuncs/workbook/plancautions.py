@@ -120,14 +120,15 @@ def _heated(plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
 
 
 def _grain(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
-    """The heaviest case of each level; a level below is not worth a line beside it."""
+    """The heaviest case of all; a lighter one is not worth a line beside it."""
     grains = {feed.name for feed in farm.feeds if feed.grain}
     given: dict[tuple[str, str], float] = {}
     for row in plan.rows:
         if row.name in grains:
             given[row.period, row.group] = given.get((row.period, row.group), 0.0) + row.lb_head_day
     weight = {g.name: g.body_weight_lb for g in farm.groups}
-    for place in sorted(given, key=lambda place: given[place] / weight[place[1]], reverse=True)[:1]:
+    if given:
+        place = max(given, key=lambda place: given[place] / weight[place[1]])
         text = str(hayfuncs.grain_caution(given[place], weight[place[1]]))
         if not text.startswith(LEVELS[0]):
             yield from _said(f"Grain, most for {place[1]} in {place[0]}, {given[place]:.1f} lb in all: {text}")

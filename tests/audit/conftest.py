@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import socket
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,3 +20,11 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         made[edition] = folder / f"demo-{edition}.xlsx"
         build.save(DEMO, made[edition], edition)
     return made
+
+
+@pytest.fixture(scope="module")
+def listener() -> Iterator[socket.socket]:
+    """An address that files point to; nothing must ever call."""
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        server.setblocking(False)
+        yield server

@@ -83,14 +83,6 @@ def exact_constant(f: File, s: Spots) -> str:
     return at
 
 
-def name_sub(old: str, new: str, where: str) -> Callable[[File, Spots], str]:
-    def do(f: File, s: Spots) -> str:
-        f.sub("xl/workbook.xml", old, new)
-        return where
-
-    return do
-
-
 def name_moved(f: File, s: Spots) -> str:
     at = split(s.line("Assumptions", "Hay left for each pound of supplement"))
     other = split(s.line("Assumptions", "Fibre a cow will eat in a day"))

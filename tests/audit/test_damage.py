@@ -36,7 +36,7 @@ def test_a_damage_is_found_at_its_cell(
     right = [f for f in found if f.cell == where and f.rule in damage.rules and (damage.note or f.above_note)]
     listed = "\n".join(f"  {f.level} {f.rule} {f.cell}: {f.evidence[:160]}" for f in found if f.above_note)
     assert right, f"{damage.name}: not found at {where}; found above a note:\n{listed}"
-    assert all(f.evidence and f.todo() for f in right)
+    assert all(f.evidence and f.advice() for f in right)
     assert damage.level in ("", *(f.level for f in right))
     rules = ", ".join(dict.fromkeys(f"{f.rule} ({f.level})" for f in right))
     elsewhere = next((f"at {f.cell}: {f.rule}" for f in found if f.above_note and not f.by_layout), "no")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import socket
-from collections.abc import Iterator
 from pathlib import Path
 
 import openpyxl
@@ -19,14 +18,6 @@ from hayfuncs.audit.scan import Malformed
 from hayfuncs.files import UserError
 
 CASES = {case.name: case for case in handledlib.bodies(0)}
-
-
-@pytest.fixture(scope="module")
-def listener() -> Iterator[socket.socket]:
-    """An address that files point to; nothing must ever call."""
-    with socket.create_server(("127.0.0.1", 0)) as server:
-        server.setblocking(False)
-        yield server
 
 
 @pytest.mark.parametrize("name", CASES)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import socket
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,14 +15,6 @@ MEGABYTES = 400.0  # for all of them, the interpreter's own 40 among it
 LONGEST = 400  # characters of a refusal
 
 Runs = tuple[dict[str, str], dict[str, Run], list[str], bool]
-
-
-@pytest.fixture(scope="module")
-def listener() -> Iterator[socket.socket]:
-    """An address that files point to; nothing must ever call."""
-    with socket.create_server(("127.0.0.1", 0)) as server:
-        server.setblocking(False)
-        yield server
 
 
 @pytest.fixture(scope="module")

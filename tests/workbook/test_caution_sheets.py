@@ -139,6 +139,36 @@ def test_a_grain_supplement_counts_as_grain(opened):
     assert levels(opened)["Diet: starchy grain"] in ("Caution", "Danger")
 
 
+@pytest.mark.parametrize(
+    ("name", "book_name", "cp", "urea", "says"),
+    [
+        ("my pellet", "none", 281, "all", "Danger"), ("Urea, prilled", "none", 281, "all", "Danger"), ("feed grade", "urea 45", 281, "all", "Danger"),
+        ("urea cube", "none", 28.1, "a tenth", "Danger"), ("my cube", "none", 28.1, "none", "not tested"),
+    ],
+)  # fmt: skip
+def test_urea_under_any_name_counts_as_urea(opened, name, book_name, cp, urea, says):
+    """By the two names or by its protein; of a mixed feed all protein counts as urea's, 281 % of it making a pound."""
+    row = 14  # the first free one
+    for mark, value in (
+        ("name", name),
+        ("book", book_name),
+        ("price", 400),
+        ("dm_pct", 99),
+        ("tdn_pct", 60),
+        ("cp_pct", cp),
+    ):
+        opened.put("feeds", mark, value, number=row)
+    opened.set_name("chosen_feed", name)
+    assert opened.get("feeds", "is_urea", row) == (urea != "none")
+    fed = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 40)
+               if opened.made.get_value("Ration cautions", r, 1) == "Supplement, dry matter")  # fmt: skip
+    counted = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 40)
+                   if opened.made.get_value("Ration cautions", r, 1) == "Urea of the supplement")  # fmt: skip
+    assert counted == pytest.approx(fed * {"all": 1, "a tenth": 0.1, "none": 0}[urea], abs=1e-9)
+    assert fed > 0.25 or urea == "none"
+    assert levels(opened)["Diet: urea"] == says
+
+
 def test_repeat_tests(opened):
     assert opened.get("repeats", "far", 3) == 0
     assert opened.get("cautions", "repeat", 3) == "Clear"
@@ -160,3 +190,24 @@ def test_cold_and_mud_of_a_group(opened):
     opened.put("care", "coat", None)
     assert opened.get("care", "increase") == "not entered"
     assert opened.get("care", "cold") == "not entered"
+
+
+def test_an_impossible_nitrate_is_never_clear_and_never_fed(opened):
+    """20,000 ppm as fed at 45 % dry matter is 44,444 ppm of it, more than can be: an error, and no 'clear'."""
+    opened.put("lots", "basis", "as fed")
+    for field, value in (
+        ("dm_pct", 45),
+        ("cp_pct", 6),
+        ("adf_pct", 16),
+        ("ndf_pct", 27),
+        ("nitrate_n_ppm", 20_000),
+    ):
+        put_lab(opened, field, value)
+    assert str(opened.get("hazards", "nitrate_calf_a")).startswith("#")
+    says = opened.get("cautions", "says")
+    assert says.startswith("not worked out ")
+    assert "clear in what was tested" not in says
+    assert (opened.get("sources", "most_calf"), opened.get("sources", "most_open")) == (0, 0)
+    put_lab(opened, "nitrate_n_ppm", None)
+    assert "not worked out" not in opened.get("cautions", "says")
+    assert opened.get("sources", "most_calf") == 100

@@ -82,7 +82,7 @@ def findings(file: object, looks: Looks, case: Case) -> None:
     for f in case.findings:
         kinds = (f.level, "cell", "cell", "cell", "cell", "cell", "decision", "decision")
         page.line(
-            [f.level, f.cell, f.rule, f.evidence, f.effect, f.todo(), "open", None],
+            [f.level, f.cell, f.rule, f.evidence, f.effect, f.advice(), "open", None],
             kinds,
         )
     last = page.row - 1

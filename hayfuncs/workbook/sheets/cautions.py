@@ -10,7 +10,7 @@ from hayfuncs.tables import sources
 from hayfuncs.workbook.book import Book, Sheet, a1
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, there
-from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, WORDS, flag, flag_dangers, level, noted
+from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
 
 # column of the sheet Hazards or Repeat tests, short name, has levels
 WATCHED = (
@@ -72,6 +72,7 @@ def fill(book: Book) -> None:
         grid.add(mark, head, "word", partial(_word, text=text, of=level if has_levels else noted), "verdict", 12)
     for word, head in ((WORDS[3], "Dangers"), (WORDS[2], "Cautions"), (LOOK, "To look at"), (WORDS[0], "Not tested")):
         grid.add(f"count_{word[:3].lower()}", head, "number", partial(_count, word=word), "number0", 10)
+    grid.add("count_err", "Not worked out", "number", _not_worked_out, "number0", 10)
     grid.add("says", "In all", "words", _says, "note", 28)
     step = -(-len(WATCHED) // PARTS)
     for part in range(PARTS):
@@ -120,10 +121,18 @@ def _count(r: Row, word: str) -> str:
     return f'=COUNTIF({others},"{word}")+{once}'
 
 
+def _not_worked_out(r: Row) -> str:
+    """Hazards that show none of the words: an error, which is not the same as clear."""
+    every = f"{r[WATCHED[0][0]]}:{r[WATCHED[-1][0]]}"
+    return f"=COLUMNS({every})-" + "-".join(f'COUNTIF({every},"{word}")' for word in (*WORDS, LOOK))
+
+
 def _says(r: Row) -> str:
-    dangers, cautions, looks = (r[f"count_{word}"] for word in ("dan", "cau", "loo"))
+    dangers, cautions, looks, errors = (r[f"count_{word}"] for word in ("dan", "cau", "loo", "err"))
     found = f'"{DANGERS}"&{dangers}&", caution "&{cautions}&", look "&{looks}'
-    return f'=IF({dangers}+{cautions}+{looks}=0,"clear in what was tested",{found})&", not tested "&{r["count_not"]}'
+    unknown = f'IF({errors}>0,"{UNKNOWN} "&{errors}&", see Hazards; ","")'
+    clear = f'IF({dangers}+{cautions}+{looks}+{errors}=0,"clear in what was tested",{found})'
+    return f'={unknown}&{clear}&", not tested "&{r["count_not"]}'
 
 
 def _named(r: Row, marks: list[str]) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from hayfuncs.blocks import fit_sentence
 from hayfuncs.record import CATALOGUE, Arg
-from hayfuncs.workbook.book import Book, Call, Content, Input, Sheet, a1
+from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 MASTER = "master_check"
@@ -111,7 +111,3 @@ def found(name: str, range_ref: str) -> str:
 def local(row: int, col: int) -> str:
     """A reference to a cell of the same row's table: column fixed, row free."""
     return a1(row, col, "c")
-
-
-def is_call(content: Content) -> bool:
-    return isinstance(content, Call)

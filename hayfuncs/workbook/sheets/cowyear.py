@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.book import Book, Picture, Series, Sheet, a1, call
-from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import Column, begin, list_row, local
-from hayfuncs.workbook.sheets.match import VERDICTS
+from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
@@ -88,7 +87,7 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
         sheet.put(row, MILK, f"=IF(AND({c[MONTH]}<=weaned_after,{milk}>0),1,0)", "number0", unit="yes/no")
         quality = call("INTAKE_BY_QUALITY", "chosen_hay_tdn", "chosen_weight", c[MILK])
         sheet.put(row, QUALITY, quality, "number1", unit="lb DM/day")
-        chosen = f'=IF(intake_method="{INTAKE_METHODS[0]}",{cow["fibre"]},{c[QUALITY]})'
+        chosen = f"={hay_eaten(cow['fibre'], most_counted('chosen_weight', c[MILK]), c[QUALITY])}"
         sheet.put(row, HAY, chosen, "number1", unit="lb DM/day")
         for nutrient, percent, need, gives, short, covered in (
             ("TDN", "chosen_hay_tdn", T_NEED, T_GIVES, T_SHORT, T_COVERED),

@@ -9,7 +9,6 @@ from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
 
 FORAGE_DIET = '"high forage"'
 NO_RATE = '"no rate covers both"'  # the supplement is too poor for the need: the sheet Ration shows it as an error
-UREA = "urea 45"  # its name in the feed book
 TOO_MUCH_UREA = '"Danger: more urea than all the protein of the diet. Do not feed this. The veterinarian decides."'
 
 
@@ -96,11 +95,11 @@ def _sulfur(page: Page, dm: str) -> None:
 
 
 def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
-    booked = _booked(page)
-    as_feed = page.number(
-        "Urea bought as such", f'=IF({booked}="{UREA}",N({dm})*urea_content/100,0)', "lb/day", "number3"
-    )
-    amount = f'=IF(AND(urea_fed="",{booked}<>"{UREA}"),{NOT_ENTERED},N(urea_fed)+{as_feed})'
+    """What the sheet Feeds calls urea counts with all its protein as urea's: a mixed feed is then not told too low."""
+    is_urea, protein = _of_feed(page, "is_urea"), _of_feed(page, "cp_pct")
+    of_dm = f"MIN(urea_content/100,N({protein})/urea_protein)"
+    as_feed = page.number("Urea of the supplement", f"=IF({is_urea}=1,N({dm})*{of_dm},0)", "lb/day", "number3")
+    amount = f'=IF(AND(urea_fed="",{is_urea}=0),{NOT_ENTERED},N(urea_fed)+{as_feed})'
     missing = f"COUNT({page.value},{whole},{cp})<3"
     beyond = f"urea_protein*N({page.value})>100*N({cp})"
     text = call(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from hayfuncs import feeds as feed_table
+from hayfuncs.winterfarm import MOST_PROTEIN_PCT
 from hayfuncs.workbook.book import Book, Input, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, table_heads
 
@@ -21,6 +22,7 @@ GRAIN_SAYS = (
     "book answers; a feed that is not in it counts as grain"
 )
 NOT_SAID = "yes, until it is answered"
+UREA = "urea"  # in a feed's name, or in its name in the feed book
 
 
 def fill_book(book: Book) -> None:
@@ -83,6 +85,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
     columns += [
         Column("Counts as starchy grain?", "words", width=20),
         Column("The same: 1 yes, 0 no", "yes/no", width=9),
+        Column("Urea in it? 1 yes, 0 no", "yes/no", width=9),
     ]
     columns += [Column("Feed book: TDN", "% DM"), Column("Feed book: CP", "% DM")]
     columns += [
@@ -139,7 +142,8 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         sheet.entry(row, at, None, grain, "input0", "yes/no")
         sheet.put(row, at + 1, _grain_said(book, row, at), "small")
         sheet.put(row, at + 2, f'=IF(MID({local(row, at + 1)},1,3)="yes",1,0)', "number0", unit="yes/no")
-        at += 3
+        sheet.put(row, at + 3, _urea(row), "number0", unit="yes/no")
+        at += 4
         unbooked = (f'{local(row, 1)}="{NONE}"', '""')
         for k, column in enumerate(("TDN", "CP")):
             sheet.put(
@@ -162,10 +166,18 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         "grain",
         "grain_said",
         "is_grain",
+        "is_urea",
     )
     book.marks["feeds"] = {"n": len(names), **{k: sheet.span(FIRST, col, last, col) for col, k in enumerate(order)}}
     book.marks["feeds"] |= {k: sheet.span(FIRST, at + i, last, at + i) for i, k in ((3, "tdn_cost"), (4, "cp_cost"))}
     book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}
+
+
+def _urea(row: int) -> str:
+    """By its names, or by more protein than protein itself holds."""
+    named = ",".join(f'ISNUMBER(SEARCH("{UREA}",{local(row, col)}))' for col in (0, 1))
+    cp = local(row, 3 + [column for column, *_ in VALUES].index("cp_pct"))
+    return f"=IF(OR({named},N({cp})>{MOST_PROTEIN_PCT:g}),1,0)"
 
 
 def _grain_said(book: Book, row: int, at: int) -> str:

@@ -6,6 +6,7 @@ from hayfuncs.workbook.book import Flagging, Sheet
 
 WORDS = ("not tested", "Clear", "Caution", "Danger")
 DANGERS = "danger "  # and how many: the words of a lot's cautions in all
+UNKNOWN = "not worked out"  # and how many: hazards whose cell shows an error
 LOOK = "Look"  # a note, which has no level
 
 
@@ -29,5 +30,6 @@ def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
 
 
 def flag_dangers(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
-    """The count of dangers in words ("danger 1, caution 0"): any number of them but none."""
+    """The count of dangers in words ("danger 1, caution 0"): any number of them but none; and what has none for an error."""
     sheet.flags.append(Flagging(area, DANGERS, "flag_bad", but=f"{DANGERS}0,"))
+    sheet.flags.append(Flagging(area, UNKNOWN, "flag_bad"))

@@ -44,8 +44,7 @@ def fill(book: Book) -> None:
             sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
             quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
-            chosen = f'=IF(intake_method="{INTAKE_METHODS[0]}",MIN({c[4]},{c[14]}),{c[5]})'
-            sheet.put(row, 6, chosen, "number1", unit="lb DM/day")
+            sheet.put(row, 6, f"={hay_eaten(c[4], c[14], c[5])}", "number1", unit="lb DM/day")
             for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
                 at = 7 + 3 * k
                 percent = pick(density, c[0])
@@ -53,9 +52,8 @@ def fill(book: Book) -> None:
                 sheet.put(row, at + 1, f"={pick(need, c[1])}", "number2", unit="lb/day")
                 sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
             sheet.put(row, 13, f"=CHOOSE(1+({c[9]}>0)+2*({c[12]}>0),{verdicts})", "verdict")
-            milking = pick(herd["lactating"], c[1])
-            most = f"={weight}*IF({milking}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)/100"
-            sheet.put(row, 14, most, "number1", unit="lb DM/day")
+            most = most_counted(weight, pick(herd["lactating"], c[1]))
+            sheet.put(row, 14, f"={most}", "number1", unit="lb DM/day")
             sheet.put(row, 15, _held(c[4], c[14], weight), "small")
             row += 1
     last = row - 1
@@ -75,6 +73,16 @@ def fill(book: Book) -> None:
     area = (FIRST, 13, last, 13)
     flag(sheet, area)
     verdict(book)
+
+
+def most_counted(weight: str, milking: str) -> str:
+    """Pounds of hay above which the fibre rule is not followed, as Assumptions says."""
+    return f"{weight}*IF({milking}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)/100"
+
+
+def hay_eaten(fibre: str, most: str, quality: str) -> str:
+    """Hay eaten by the rule that is chosen on Assumptions; every sheet that asks for it takes it from here."""
+    return f'IF(intake_method="{INTAKE_METHODS[0]}",MIN({fibre},{most}),{quality})'
 
 
 def _held(fibre: str, most: str, weight: str) -> str:

@@ -31,7 +31,6 @@ LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
 NO_UREA = "urea: never in the plan"
-UREA_NAME, UREA_CP = "urea", 100  # in its name or its name in the feed book; % DM that no protein goes above
 # where the price of own hay comes from: typed there, else of the lots that have one, else that of hay to buy
 STOCK, MEAN, PILE, NO_PRICE = "Stock", "mean of lots with a price", "Hay pile, hay to buy", "not entered"
 LIMITS = (  # mark, heading, unit, column of the table, what stands for no limit
@@ -158,13 +157,15 @@ def fill(book: Book, season: Season) -> None:
         ("most_open", "Most for others, by nitrate"),
     ):
         pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
-        own = f"IF(COUNT({pair})=0,{OPEN_PCT},MIN({pair}))"
+        # words there mean not tested; an error means that the value is impossible, and such hay is not fed
+        untold = f"IF(ISTEXT(INDEX({hazards[mark.replace('most', 'share') + '_a']},#)),{OPEN_PCT},0)"
+        own = f"IF(COUNT({pair})=0,{untold},MIN({pair}))"
         bought = f"N(INDEX({offers[mark.replace('most', 'share')]},#))"
         grid.add(mark, head, "% DM", of(own, bought, str(OPEN_PCT)), "number0", 12)
     deadly = "+".join(f'{2**i}*(MID(INDEX({hazards[mark]},#),1,2)="Da")' for i, (mark, _) in enumerate(DEADLY))
     grid.add("held", "At danger: 1 prussic acid, 2 ergovaline, 3 both", "1", of(deadly, "0", "0"), "number0", 14)
     grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_grain']},#))"), "number0", 11)  # fmt: skip
-    grid.add("urea", "Urea in it? 1 yes, 0 no", "yes/no", _urea, "number0", 11)
+    grid.add("urea", "Urea in it? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_urea']},#))"), "number0", 11)  # fmt: skip
     for mark, head, unit, column, otherwise in LIMITS:
         found = f"SUMPRODUCT(({limits['feed']}={{book}})*{limits[column]})"
         style = "lb_or_none" if mark == "most_lb" else "pct_or_none"
@@ -232,12 +233,6 @@ def _state(r: Row) -> str:
     place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free})"
     why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}"&{r["lacks"]},{held},"{IN_PLAN}")'
     return f'=IF({r["name"]}="","",IF({r["urea"]}=1,"{NO_UREA}",{why}))'
-
-
-def _urea(r: Row) -> str:
-    """By its names, or by more protein than protein itself holds."""
-    named = ",".join(f'ISNUMBER(SEARCH("{UREA_NAME}",{r[mark]}))' for mark in ("name", "book"))
-    return f"=IF(AND({r['kind']}=3,OR({named},{r['cp']}>{UREA_CP})),1,0)"
 
 
 def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
