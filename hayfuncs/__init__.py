@@ -1,7 +1,7 @@
 """hayfuncs: hay lots, beef cows and supplement, as Python functions that are worksheet functions.
 
 Each function of the catalogue is here under its name in lower case, behind the contract of
-`hayfuncs.blocks`: `hayfuncs.to_dry_basis(9.0, 90)` is `HAY.TO_DRY_BASIS(9.0, 90)` on a sheet.
+`hayfuncs.contract.blocks`: `hayfuncs.to_dry_basis(9.0, 90)` is `HAY.TO_DRY_BASIS(9.0, 90)` on a sheet.
 """
 
 from __future__ import annotations
@@ -9,15 +9,24 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 # Importing a topic files its records, in the order of the Functions list.
-from hayfuncs import (  # noqa: F401  # isort: skip  # importing files the functions, in this order
-    drymatter, tdn, energy, quality, intake, needs, dailyneed, needtables, weather, supplement, ration, feeds, mix, cost,
-    inventory, stock, sampling, labsheet, replicates, boundprotein, hazards, minerals, rationlimits, heating, mudcold,
-    about,
-)  # fmt: skip
-from hayfuncs.about import reason
-from hayfuncs.blocks import checked
-from hayfuncs.errors import BadInput, HayError, NotInTable, OutOfRange
-from hayfuncs.record import CATALOGUE
+# isort: off
+from hayfuncs.forage import dry_matter, tdn, energy, quality  # noqa: F401
+from hayfuncs.cow import intake, requirements, requirement_model, requirement_tables, cold  # noqa: F401
+from hayfuncs.ration import supplement, two_nutrients, feeds  # noqa: F401
+from hayfuncs.leastcost import worksheet  # noqa: F401
+from hayfuncs.hay import cost, inventory, supply  # noqa: F401
+from hayfuncs.forage import sampling, lab_checks, lab_repeatability, bound_protein  # noqa: F401
+from hayfuncs.hazards import toxins  # noqa: F401
+from hayfuncs.ration import minerals, diet_limits  # noqa: F401
+from hayfuncs.hazards import heating  # noqa: F401
+from hayfuncs.cow import mud  # noqa: F401
+from hayfuncs.contract import about  # noqa: F401
+
+# isort: on
+from hayfuncs.contract.about import reason
+from hayfuncs.contract.blocks import checked
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.errors import BadInput, HayError, NotInTable, OutOfRange
 
 __version__ = "0.1.0"
 
@@ -28,7 +37,7 @@ if TYPE_CHECKING:  # the functions are filed at import, so a type checker learns
 
 def explain(name: str, *args: Any) -> str:
     """How a function comes to its answer: its arithmetic in figures, line by line, and its sources."""
-    from hayfuncs.audit.explain import explain as in_figures  # loaded when asked for: import stays light
+    from hayfuncs.formulas.explain import explain as in_figures  # loaded when asked for: import stays light
 
     return in_figures(name, *args)
 

@@ -11,8 +11,8 @@ import typer
 from typer.core import TyperCommand
 
 from hayfuncs import __version__, commands
-from hayfuncs.errors import HayError, harmless
-from hayfuncs.files import UserError
+from hayfuncs.contract.errors import HayError, harmless
+from hayfuncs.contract.files import UserError
 
 REFUSED = 2  # exit code of a refusal; 1 is kept for "ran, and found something"
 

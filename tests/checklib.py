@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 import hayfuncs
-from hayfuncs.record import CATALOGUE, Record
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 
 FOLDER = Path(__file__).parent / "checks"
 COLUMNS = ("function", "arguments", "printed", "tolerance", "kind", "source", "where", "working")

@@ -9,7 +9,7 @@ import points
 import pytest
 
 from hayfuncs import HayError
-from hayfuncs.record import CATALOGUE, Record
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 
 ELEMENTWISE = points.plain_records()
 each_elementwise = pytest.mark.parametrize("record", ELEMENTWISE, ids=lambda r: r.name)

@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 from scipy.optimize import linprog
 
-from hayfuncs import mix, mixmodel
+from hayfuncs.leastcost import model as mixmodel
+from hayfuncs.leastcost import worksheet as mix
 
 GRAMS = 453.59237  # in a pound, exact
 LB = 2000  # in a ton

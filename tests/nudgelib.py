@@ -22,14 +22,20 @@ from pathlib import Path
 import checklib
 
 import hayfuncs
-from hayfuncs import blocks, record
-from hayfuncs.record import CATALOGUE, Record
+from hayfuncs.contract import blocks
+from hayfuncs.contract import catalogue as record
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 
 PACKAGE = Path(hayfuncs.__file__).parent
+# the room of the contract is machinery, but for the two that hold numbers which topics calculate with
+MACHINERY = {f"contract.{p.stem}" for p in (PACKAGE / "contract").glob("*.py")} - {
+    "contract.levels",
+    "contract.rounding",
+    "contract.units",
+}
 SURVIVORS = Path(__file__).parent / "nudge_survivors.tsv"
 HEAD = "module\tconstant\tdirection\treason"
 PLAIN_NUMBERS = (0, 1, 2, 100)
-MACHINERY = {"about", "blocks", "cells", "clean", "cli", "errors", "files", "lint", "parts", "record", "tables"}
 RECORD_CALLS = {"Arg", "Result", "Ref", "Words", "Flag", "Name", "Block", "Rule", "Step", "Longhand", "worksheet"}
 DIRECTIONS = {"up": 1, "down": -1}
 
@@ -53,9 +59,13 @@ class Constant:
 # --- which modules, and in which order they are executed
 
 
+def path(module: str) -> Path:
+    return PACKAGE.joinpath(*module.split(".")).with_suffix(".py")
+
+
 @cache
 def text(module: str) -> str:
-    return (PACKAGE / f"{module}.py").read_text(encoding="utf-8")
+    return path(module).read_text(encoding="utf-8")
 
 
 @cache
@@ -63,13 +73,12 @@ def imports(module: str) -> frozenset[str]:
     """The sibling modules that a module imports, machinery left out."""
     found: set[str] = set()
     for node in ast.walk(ast.parse(text(module))):
-        if isinstance(node, ast.ImportFrom) and node.module == "hayfuncs":
-            found |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("hayfuncs."):
-            found.add(node.module.split(".")[1])
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("hayfuncs."):
+            inside = node.module.removeprefix("hayfuncs.")
+            found |= {inside, *(f"{inside}.{alias.name}" for alias in node.names)}
         elif isinstance(node, ast.Import):
-            found |= {a.name.split(".")[1] for a in node.names if a.name.startswith("hayfuncs.")}
-    return frozenset(m for m in found - MACHINERY if (PACKAGE / f"{m}.py").exists())
+            found |= {a.name.removeprefix("hayfuncs.") for a in node.names if a.name.startswith("hayfuncs.")}
+    return frozenset(m for m in found - MACHINERY if path(m).exists())
 
 
 @cache
@@ -201,21 +210,27 @@ def executed(module: str, code: types.CodeType) -> Iterator[dict[str, Record]]:
     try:
         for name in names:
             fresh = types.ModuleType(f"hayfuncs.{name}")
-            fresh.__file__ = str(PACKAGE / f"{name}.py")
+            fresh.__file__ = str(path(name))
             sys.modules[fresh.__name__] = fresh
-            setattr(hayfuncs, name, fresh)
+            put(name, fresh)
             exec(code if name == module else compiled(name), fresh.__dict__)
         yield own
     finally:
         record.CATALOGUE = shared
         for name, old in kept.items():
             sys.modules[f"hayfuncs.{name}"] = old
-            setattr(hayfuncs, name, old)
+            put(name, old)
+
+
+def put(module: str, loaded: types.ModuleType) -> None:
+    """The module under its name in its room, where `from hayfuncs.room import name` finds it."""
+    room, _, name = f"hayfuncs.{module}".rpartition(".")
+    setattr(sys.modules[room], name, loaded)
 
 
 @cache
 def compiled(module: str) -> types.CodeType:
-    return compile(text(module), str(PACKAGE / f"{module}.py"), "exec")
+    return compile(text(module), str(path(module)), "exec")
 
 
 @cache

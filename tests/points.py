@@ -11,9 +11,9 @@ import checklib
 import numpy as np
 
 import hayfuncs
-from hayfuncs import tables
-from hayfuncs.errors import HayError
-from hayfuncs.record import CATALOGUE, AnyArg, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.contract import tables
+from hayfuncs.contract.catalogue import CATALOGUE, AnyArg, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.contract.errors import HayError
 
 TRIES = 20  # calls tried for each answered one wanted, before giving up
 

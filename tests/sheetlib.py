@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from hayfuncs import feeds, tables
+from hayfuncs.contract import tables
+from hayfuncs.contract.catalogue import Record
+from hayfuncs.formulas.template import fill, guard, one_formula, tables_used
 from hayfuncs.hosts import engine
-from hayfuncs.hosts.longhand import fill, guard, one_formula, tables_used
-from hayfuncs.record import Record
+from hayfuncs.ration import feeds
 
 SHEET = "Points"
 TABLES = "Tables"

@@ -8,8 +8,8 @@ from collections import Counter
 import checklib
 import pytest
 
-from hayfuncs.record import CATALOGUE, Record
-from hayfuncs.tables import sources
+from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.tables import sources
 
 CHECKS = checklib.every()
 each_check = pytest.mark.parametrize("check", CHECKS, ids=lambda c: f"{c.place} {c.function}")

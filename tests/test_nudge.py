@@ -24,19 +24,19 @@ def test_every_survivor_has_its_reason() -> None:
 
 def test_a_nudge_leaves_the_library_as_it_was() -> None:
     import hayfuncs
-    from hayfuncs import drymatter
-    from hayfuncs.record import CATALOGUE
+    from hayfuncs.contract.catalogue import CATALOGUE
+    from hayfuncs.forage import dry_matter as drymatter
 
     before = dict(CATALOGUE)
-    assert nudgelib.noticed("drymatter", compile("raise ValueError('cannot load')", "made", "exec"))
-    assert hayfuncs.drymatter is drymatter
-    assert hayfuncs.record.CATALOGUE is CATALOGUE
+    assert nudgelib.noticed("forage.dry_matter", compile("raise ValueError('cannot load')", "made", "exec"))
+    assert hayfuncs.forage.dry_matter is drymatter
+    assert hayfuncs.contract.catalogue.CATALOGUE is CATALOGUE
     assert before == CATALOGUE
 
 
 def test_nudge_finds_numbers_where_they_hide(tmp_path, monkeypatch) -> None:
     (tmp_path / "made.py").write_text(
-        "from hayfuncs.record import Arg\n"
+        "from hayfuncs.contract.catalogue import Arg\n"
         "SLOPE = 0.7790\n"
         "RANGE = 55\n"
         "BASE, _ = 88.9, 3\n"

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from scipy.optimize import linprog
 
-from hayfuncs import winter as w
+from hayfuncs.winter import solve as w
 
 START = dt.date(2025, 11, 10)
 

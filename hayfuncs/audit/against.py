@@ -10,18 +10,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from hayfuncs.audit import headline, limits
+from hayfuncs.audit import headline
 from hayfuncs.audit.case import spans
-from hayfuncs.audit.container import read_bytes
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.graph import Formulas, feeding
-from hayfuncs.audit.grid import Node, node, place, quoted
 from hayfuncs.audit.judge import moved
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.model import Value, Workbook
-from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import Engine, EngineFailed, Recomputed, as_is, as_value, change, recompute, same
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet.a1 import Node, node, place, quoted
+from hayfuncs.spreadsheet.contents import Value, Workbook
+from hayfuncs.spreadsheet.package import read_bytes
+from hayfuncs.spreadsheet.reader import read
 
 KINDS = ("formula", "definition", "name", "fixed", "input", "text", "sheet")
 TOO_MANY = 400  # changes listed; more are counted

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from hayfuncs.audit.direct import Direct
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, Formulas, feeding, read_cells
-from hayfuncs.audit.grid import Node, a1_area, place, quoted
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.model import Value, Workbook
 from hayfuncs.audit.operands import operands
 from hayfuncs.audit.recompute import Recomputed, same
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, a1_area, place, quoted
+from hayfuncs.spreadsheet.contents import Value, Workbook
 
 
 @dataclass

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.audit.parse import Area, Binary, CallOf, Fault, NameOf, Number, Tree, Unary, plain_name
+from hayfuncs.spreadsheet.parser import Area, Binary, CallOf, Fault, NameOf, Number, Tree, Unary, plain_name
 
 Unit = tuple[tuple[str, int], ...]
 

@@ -13,13 +13,15 @@ from typing import Any
 import numpy as np
 
 import hayfuncs
-from hayfuncs.audit.evaluate import Evaluator, Many, Unsupported
+from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.grid import Node
-from hayfuncs.audit.model import ErrorValue, Value
-from hayfuncs.errors import HayError
-from hayfuncs.hosts.engine import cell_value, plain_value
-from hayfuncs.record import CATALOGUE, Arg, Block, Record
+from hayfuncs.audit.values import Many, Unsupported
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Record
+from hayfuncs.contract.errors import HayError
+from hayfuncs.hosts.engine import cell_value
+from hayfuncs.spreadsheet.a1 import Node
+from hayfuncs.spreadsheet.contents import ErrorValue, Value
+from hayfuncs.spreadsheet.engine_values import plain_value
 
 
 @dataclass

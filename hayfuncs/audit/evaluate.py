@@ -12,10 +12,12 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from hayfuncs.audit.graph import Formulas, Pattern, Rectangle, hay_name
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.limits import BLOCK
-from hayfuncs.audit.model import ErrorValue, Value
-from hayfuncs.audit.parse import (
+from hayfuncs.audit.sheetfunctions import FUNCTIONS
+from hayfuncs.audit.values import DIV, NUM, REF, Many, Unsupported, each, number, truth
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue, Value
+from hayfuncs.spreadsheet.limits import BLOCK
+from hayfuncs.spreadsheet.parser import (
     Area,
     Binary,
     CallOf,
@@ -29,33 +31,7 @@ from hayfuncs.audit.parse import (
     Unary,
     plain_name,
 )
-from hayfuncs.audit.scan import Ref
-
-VALUE, NUM, NA, REF, DIV = (ErrorValue(text) for text in ("#VALUE!", "#NUM!", "#N/A", "#REF!", "#DIV/0!"))
-
-
-class Unsupported(Exception):
-    """A construction that the second reading leaves to the engine; its text names it."""
-
-
-class Many(list[Any]):
-    """One value for each cell of the column, where they differ."""
-
-
-def number(value: Any) -> Any:
-    """As arithmetic takes it: blank is 0, a text that reads as a number is one, else an error."""
-    if isinstance(value, (ErrorValue, float)):
-        return value
-    if value is None:
-        return 0.0
-    if isinstance(value, (bool, int)):
-        return float(value)
-    if isinstance(value, str):
-        try:
-            return float(value) if value.strip() and "_" not in value else VALUE
-        except ValueError:
-            return VALUE
-    return VALUE
+from hayfuncs.spreadsheet.tokens import Ref
 
 
 def _arithmetic(op: Callable[[float, float], float]) -> Callable[[Any, Any], Any]:
@@ -202,8 +178,6 @@ class Evaluator:
             )
         if name == "IF":
             return self._if(tree, pattern, cells)
-        from hayfuncs.audit.sheetfunctions import FUNCTIONS
-
         known = FUNCTIONS.get(name)
         if known is None:
             raise Unsupported(f"the function {name}")
@@ -248,23 +222,3 @@ def spread(value: Any, count: int) -> list[Any]:
     if isinstance(value, tuple):
         raise Unsupported("an area where one value must stand")
     return [value] * count
-
-
-def each(by: Callable[..., Any], *values: Any) -> Any:
-    """`by` for every cell, or once where nothing differs between cells."""
-    for value in values:
-        if isinstance(value, tuple):
-            raise Unsupported("arithmetic on an area")
-    count = next((len(v) for v in values if isinstance(v, Many)), None)
-    if count is None:
-        return by(*values)
-    columns = [v if isinstance(v, Many) else [v] * count for v in values]
-    return Many(map(by, *columns))
-
-
-def truth(value: Any) -> bool | ErrorValue:
-    if isinstance(value, ErrorValue):
-        return value
-    if isinstance(value, str):
-        return VALUE if value.upper() not in ("TRUE", "FALSE") else value.upper() == "TRUE"
-    return bool(value)

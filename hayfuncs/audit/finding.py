@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.audit.grid import Node
-from hayfuncs.audit.model import Value
+from hayfuncs.spreadsheet.a1 import Node
+from hayfuncs.spreadsheet.contents import Value
 
 SEVERITIES = ("high", "medium", "low", "note")
 LEVELS = {

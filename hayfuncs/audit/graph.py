@@ -6,12 +6,12 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.limits import AREA, PATTERNS
-from hayfuncs.audit.model import Workbook
-from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Other, Tree, plain_name, tree, walk
-from hayfuncs.audit.scan import Malformed, Ref, pattern
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import Workbook
+from hayfuncs.spreadsheet.limits import AREA, PATTERNS
+from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Number, Other, Tree, plain_name, tree, walk
+from hayfuncs.spreadsheet.tokens import Malformed, Ref, pattern
 
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
 OUTWARD = {

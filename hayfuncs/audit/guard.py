@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from hayfuncs.audit import limits
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet import limits
 
 
 @contextmanager

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hayfuncs.audit.graph import Formulas, read_cells
-from hayfuncs.audit.grid import BadAddress, Node, cell, node, place, split_address
 from hayfuncs.audit.labels import KNOWN, Labels
 from hayfuncs.audit.locate import locate
-from hayfuncs.audit.model import Workbook
+from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, place, split_address
+from hayfuncs.spreadsheet.contents import Workbook
 
 # of our own workbook: what the agent reads off it, sheet by sheet, by the label in the row
 OURS = {

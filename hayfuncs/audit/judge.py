@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit import limits
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import RULES, Finding
-from hayfuncs.audit.grid import place
-from hayfuncs.audit.model import Value
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
+from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet.a1 import place
+from hayfuncs.spreadsheet.contents import Value
 
 NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
 # what changes a value: where only a check depends on it, the check says less than it did

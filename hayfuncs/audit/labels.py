@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-from hayfuncs.audit.grid import Node, a1, node, place
-from hayfuncs.audit.model import ErrorValue, Workbook
-from hayfuncs.units import UNITS, WRITTEN
+from hayfuncs.contract.units import UNITS, WRITTEN
+from hayfuncs.spreadsheet.a1 import Node, a1, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue, Workbook
 
 # texts that stand in the workbook's unit rows and are no unit of the closed list
 EXTRA_UNITS = {

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from hayfuncs.hosts.longhand import lines
-from hayfuncs.record import CATALOGUE, Arg, Words
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Words
+from hayfuncs.formulas.template import lines
 
 PLAIN = frozenset({0.0, 1.0, 2.0, 12.0, 7.0, 24.0, 100.0})  # counting, halves and squares, months, days, hours, percent
 NUMERAL = re.compile(r"(?<![A-Za-z_.\d])(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")

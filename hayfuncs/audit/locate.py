@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from hayfuncs.audit.grid import BadAddress, Node, cell, node, split_address
-from hayfuncs.audit.model import Workbook
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, split_address
+from hayfuncs.spreadsheet.contents import Workbook
 
 SHEETS_NAMED = 30
 EXAMPLE = 'give sheet and cell, such as "Ration!B26"'

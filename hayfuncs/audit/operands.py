@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.parse import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, walk
-from hayfuncs.record import CATALOGUE, Arg
+from hayfuncs.contract.catalogue import CATALOGUE, Arg
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.parser import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, walk
 
 TESTS = {
     "ISBLANK", "ISNUMBER", "ISTEXT", "COUNT", "COUNTA", "COUNTBLANK", "N", "T", "ISLOGICAL", "COUNTIF", "ISERROR", "IFERROR", "LEN",

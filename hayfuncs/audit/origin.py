@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from hayfuncs.audit.figures import number
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.library import PLAIN, numbers_of
-from hayfuncs.audit.model import Validation, Workbook
-from hayfuncs.audit.parse import Number, Tree, walk
-from hayfuncs.record import CATALOGUE, Record, Ref
-from hayfuncs.tables import citation
-from hayfuncs.units import DAYS_PER_YEAR, GRAMS_PER_KG, LB_PER_TON, LB_TO_KG
+from hayfuncs.contract.catalogue import CATALOGUE, Record, Ref
+from hayfuncs.contract.tables import citation
+from hayfuncs.contract.units import DAYS_PER_YEAR, GRAMS_PER_KG, LB_PER_TON, LB_TO_KG
+from hayfuncs.formulas.figures import number
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import Validation, Workbook
+from hayfuncs.spreadsheet.parser import Number, Tree, walk
 
 SOURCE_WORDS = ("source", "where it comes from", "how known", "evidence")
 EXACT = {

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from hayfuncs.audit.grid import BadAddress, a1, area, node, place
-from hayfuncs.audit.model import Workbook
+from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, node, place
+from hayfuncs.spreadsheet.contents import Workbook
 
 ABOUT, INPUTS = "About", "Input list"
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")

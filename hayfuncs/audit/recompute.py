@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from hayfuncs.audit import limits
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.model import ErrorValue, Value, Workbook
 from hayfuncs.audit.worker import receive, send
+from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue, Value, Workbook
 
 TOLERANCE = 1e-9
 ROUNDS = 12  # of setting aside what stops the engine

@@ -6,17 +6,18 @@ import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from hayfuncs.audit import headline, limits
+from hayfuncs.audit import headline
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.container import read_bytes
 from hayfuncs.audit.direct import direct
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Formulas
 from hayfuncs.audit.judge import judge
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.rules import ALL
+from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet.package import read_bytes
+from hayfuncs.spreadsheet.reader import read
 
 
 def audit(

@@ -10,13 +10,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.grid import Node, place
 from hayfuncs.audit.judge import moved, watched
-from hayfuncs.audit.model import ErrorValue, Validation, Value
 from hayfuncs.audit.recompute import Engine, EngineFailed, as_is, as_value, change
 from hayfuncs.audit.validations import listed
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, place
+from hayfuncs.spreadsheet.contents import ErrorValue, Validation, Value
 
 STEP = 0.1
 MOST = 1_000  # inputs that are tried

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Protocol
 
-from hayfuncs.audit.evaluate import NA, REF, Evaluator, Many, Unsupported, each, number, truth
-from hayfuncs.audit.model import ErrorValue
+from hayfuncs.audit.graph import Rectangle
+from hayfuncs.audit.values import NA, REF, Many, Unsupported, each, number, truth
+from hayfuncs.spreadsheet.contents import ErrorValue, Value
+
+
+class Evaluator(Protocol):
+    """What a function asks of the reading it runs in."""
+
+    def block(self, area: Rectangle) -> list[list[Value]]: ...
+
+    def column(self, area: Rectangle) -> list[Value]: ...
 
 
 def _index(self: Evaluator, args: list[Any]) -> Any:

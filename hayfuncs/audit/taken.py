@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from hayfuncs.audit.evaluate import Evaluator, Unsupported
+from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.graph import Pattern, hay_name
-from hayfuncs.audit.grid import Node, place
-from hayfuncs.audit.parse import Binary, CallOf, Text, Tree, Unary, plain_name, tree
-from hayfuncs.audit.scan import Malformed
+from hayfuncs.audit.values import Unsupported
+from hayfuncs.spreadsheet.a1 import Node, place
+from hayfuncs.spreadsheet.parser import Binary, CallOf, Text, Tree, Unary, plain_name, tree
+from hayfuncs.spreadsheet.tokens import Malformed
 
 Tests = list[tuple[Tree, bool]]
 

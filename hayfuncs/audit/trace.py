@@ -12,16 +12,16 @@ from typing import Any
 
 from hayfuncs.audit.direct import call, one
 from hayfuncs.audit.evaluate import Evaluator
-from hayfuncs.audit.explain import Worked, work
-from hayfuncs.audit.figures import figure, written
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
-from hayfuncs.audit.grid import Node, a1_area, node
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.audit.origin import Origins
-from hayfuncs.audit.parse import Area, CallOf, NameOf, Number, Text, Tree, plain_name, walk
 from hayfuncs.audit.taken import Tests, own_pattern, taken, value_of
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.formulas.explain import Worked, work
+from hayfuncs.formulas.figures import figure, written
+from hayfuncs.spreadsheet.a1 import Node, a1_area, node
+from hayfuncs.spreadsheet.contents import ErrorValue, Value
+from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Number, Text, Tree, plain_name, walk
 
 DEEPEST, LONGEST = 40, 1_500  # levels and lines of a tree
 WIDE = 12  # cells of an area that are followed one by one

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
-from hayfuncs.audit.grid import node
-from hayfuncs.audit.model import Validation, Value
-from hayfuncs.audit.scan import Malformed, reference
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import node
+from hayfuncs.spreadsheet.contents import Validation, Value
+from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 LONGEST = 200_000  # cells of a list that are read
 NUMBERS = ("decimal", "whole", "date", "time")

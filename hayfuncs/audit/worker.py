@@ -70,13 +70,13 @@ class Bench:
     def block(self, name: str, row: int, col: int, last_row: int, last_col: int) -> list[list[Any]]:
         import formualizer
 
-        from hayfuncs.hosts.engine import plain_value
+        from hayfuncs.spreadsheet.engine_values import plain_value
 
         area = formualizer.RangeAddress(name, row + 1, col + 1, last_row + 1, last_col + 1)
         return [[plain_value(value) for value in row] for row in self.book.sheet(name).get_values(area)]
 
     def cells(self, wanted: list[tuple[str, int, int]]) -> list[Any]:
-        from hayfuncs.hosts.engine import plain_value
+        from hayfuncs.spreadsheet.engine_values import plain_value
 
         return [plain_value(self.book.evaluate_cell(sheet, row + 1, col + 1)) for sheet, row, col in wanted]
 
@@ -102,7 +102,7 @@ def limit_memory() -> None:
         import resource
     except ImportError:  # Windows has no such limit; the time limit still holds
         return
-    from hayfuncs.audit.limits import WORKER_BYTES
+    from hayfuncs.spreadsheet.limits import WORKER_BYTES
 
     _, hard = resource.getrlimit(resource.RLIMIT_AS)
     most = WORKER_BYTES if hard == resource.RLIM_INFINITY else min(WORKER_BYTES, hard)

@@ -8,8 +8,8 @@ from typing import Annotated, Any
 
 import typer
 
-from hayfuncs.audit import limits
-from hayfuncs.errors import harmless
+from hayfuncs.contract.errors import harmless
+from hayfuncs.spreadsheet import limits
 
 FOUND = 1  # exit code: the audit ran and has findings above a note
 
@@ -65,7 +65,7 @@ def work(
     if cell:
         typer.echo(harmless(derivation(file, cell)))
         return
-    from hayfuncs.audit import telling
+    from hayfuncs.audit import text_report as telling
 
     if against is not None:
         changed = compared(file, against, headline, json)
@@ -116,8 +116,8 @@ def derivation(file: Path, cell: str) -> str:
     from hayfuncs.audit.graph import Formulas
     from hayfuncs.audit.labels import Labels
     from hayfuncs.audit.locate import locate
-    from hayfuncs.audit.reader import read
     from hayfuncs.audit.trace import Tracer
+    from hayfuncs.spreadsheet.reader import read
 
     book = read(file)
     tracer = Tracer(Formulas(book), Labels(book))

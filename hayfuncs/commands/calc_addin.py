@@ -17,9 +17,9 @@ def register(app: typer.Typer) -> None:
         force: Annotated[bool, typer.Option("--force", help="Replace the file if it is there.")] = False,
     ) -> None:
         """Write the LibreOffice Calc extension, with every function and its help."""
-        from hayfuncs.files import UserError, replacing
+        from hayfuncs.contract.catalogue import CATALOGUE
+        from hayfuncs.contract.files import UserError, replacing
         from hayfuncs.hosts.calc.build import extension
-        from hayfuncs.record import CATALOGUE
 
         if out.suffix.lower() != ".oxt":
             raise UserError(f"{out} does not end in .oxt, and LibreOffice adds only such files; name it {out.stem}.oxt")

@@ -21,8 +21,8 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Write the demo workbook of an invented farm and print what it says."""
         from hayfuncs.commands.options import edition_of
-        from hayfuncs.commands.patience import patience
-        from hayfuncs.files import UserError, refuse_overwrite
+        from hayfuncs.commands.progress import patience
+        from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import report
         from hayfuncs.workbook.build import save
         from hayfuncs.workbook.farm import DEMO, DEMO_FILE

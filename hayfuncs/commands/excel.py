@@ -32,7 +32,7 @@ def register(app: typer.Typer) -> None:
         force: Annotated[bool, typer.Option("--force", help="Replace the file if it is there.")] = False,
     ) -> None:
         """Write the ten-minute check list for real Excel: named checks that must all be TRUE."""
-        from hayfuncs.files import UserError
+        from hayfuncs.contract.files import UserError
         from hayfuncs.hosts.excelcheck import save
 
         if out.suffix.lower() != ".xlsx":

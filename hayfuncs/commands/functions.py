@@ -7,10 +7,10 @@ from typing import Annotated
 
 import typer
 
-from hayfuncs import about
-from hayfuncs.record import CATALOGUE, TOPICS, Arg, Record
-from hayfuncs.tables import citation
-from hayfuncs.units import UNITS
+from hayfuncs.contract import about
+from hayfuncs.contract.catalogue import CATALOGUE, TOPICS, Arg, Record
+from hayfuncs.contract.tables import citation
+from hayfuncs.contract.units import UNITS
 
 
 def register(app: typer.Typer) -> None:

@@ -80,25 +80,25 @@ def lots(
         typer.Option(help="Write invented lab files, a herd list and empty lists into this folder.", metavar="FOLDER"),
     ] = None,
 ) -> None:
-    from hayfuncs.files import UserError, refuse_overwrite
+    from hayfuncs.contract.files import UserError, refuse_overwrite
 
     if columns:
-        from hayfuncs.farmfiles.columns import columns_text
+        from hayfuncs.importers.columns import columns_text
 
         typer.echo(columns_text())
         return
     if example is not None:
-        from hayfuncs.farmfiles.examples import write_examples
+        from hayfuncs.importers.examples import write_examples
 
         for path in write_examples(example, force):
             typer.echo(f"wrote {path}")
         return
     if not files:
         raise UserError("give at least one file of the lab, like: hayfuncs lots LAB.csv --out LOTS.csv")
-    from hayfuncs.farmfiles.lab import Options, import_lab
-    from hayfuncs.farmfiles.labmap import basis_option, unit_option
-    from hayfuncs.farmfiles.labreport import report
-    from hayfuncs.farmfiles.lots import write_lots
+    from hayfuncs.importers.lab import Options, import_lab
+    from hayfuncs.importers.labmap import basis_option, unit_option
+    from hayfuncs.importers.labreport import report
+    from hayfuncs.importers.lots import write_lots
 
     if out is not None:
         if out.suffix.lower() != ".csv":

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
 
 EditionOption = Annotated[
     str,

@@ -45,8 +45,8 @@ def plan(
     force: ForceOption = False,
 ) -> None:
     from hayfuncs.commands.options import day_of, edition_of
-    from hayfuncs.commands.patience import patience
-    from hayfuncs.files import UserError, refuse_overwrite
+    from hayfuncs.commands.progress import patience
+    from hayfuncs.contract.files import UserError, refuse_overwrite
     from hayfuncs.workbook import planreport, rebuild, write
 
     chosen = None if edition is None else edition_of(edition)

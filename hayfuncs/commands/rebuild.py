@@ -32,8 +32,8 @@ def register(app: typer.Typer) -> None:
         (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of
-        from hayfuncs.commands.patience import patience
-        from hayfuncs.files import UserError, refuse_overwrite
+        from hayfuncs.commands.progress import patience
+        from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import rebuild as making
         from hayfuncs.workbook import write
 

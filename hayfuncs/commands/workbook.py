@@ -29,10 +29,10 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Build the workbook for your own lots and cows."""
         from hayfuncs.commands.options import day_of, edition_of
-        from hayfuncs.commands.patience import patience
-        from hayfuncs.farmfiles.herd import read_herd
-        from hayfuncs.farmfiles.lots import read_lots
-        from hayfuncs.files import UserError, refuse_overwrite
+        from hayfuncs.commands.progress import patience
+        from hayfuncs.contract.files import UserError, refuse_overwrite
+        from hayfuncs.importers.herd import read_herd
+        from hayfuncs.importers.lots import read_lots
         from hayfuncs.workbook import farm as farms
         from hayfuncs.workbook import report, write
         from hayfuncs.workbook.build import save

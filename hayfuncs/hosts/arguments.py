@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from hayfuncs.record import Record
+from hayfuncs.contract.catalogue import Record
 
 
 def given(record: Record, args: Sequence[Any]) -> list[Any]:

@@ -16,12 +16,12 @@ from typing import Any
 
 import hayfuncs
 from hayfuncs import __version__
-from hayfuncs.errors import HayError
-from hayfuncs.files import replacing
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Name, Record
+from hayfuncs.contract.errors import HayError
+from hayfuncs.contract.files import replacing
+from hayfuncs.formulas.lambdas import has_lambda, lambda_text, needs
+from hayfuncs.formulas.lookup_tables import table
 from hayfuncs.hosts import exceludf
-from hayfuncs.hosts.laidout import table
-from hayfuncs.hosts.lambdas import has_lambda, lambda_text, needs
-from hayfuncs.record import CATALOGUE, Arg, Name, Record
 
 EDITIONS = ("functions", "classic")
 ERROR_TYPES = {"#VALUE!": 3, "#NUM!": 6, "#N/A": 7}  # what ERROR.TYPE gives

@@ -15,10 +15,10 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 import hayfuncs
-from hayfuncs.errors import HayError
+from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.errors import HayError
 from hayfuncs.hosts import wizard
 from hayfuncs.hosts.arguments import given
-from hayfuncs.record import CATALOGUE, Record
 
 NAMESPACE = "HAY"
 ERRORS = ("#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!")

@@ -5,9 +5,9 @@ Excel's wizard and its importer cut each text at 255 characters, so none is long
 
 from __future__ import annotations
 
-from hayfuncs.errors import UNSPOKEN
-from hayfuncs.record import TEXT_LIMIT, Arg, Name, Record, Words
-from hayfuncs.units import UNITS
+from hayfuncs.contract.catalogue import TEXT_LIMIT, Arg, Name, Record, Words
+from hayfuncs.contract.errors import UNSPOKEN
+from hayfuncs.contract.units import UNITS
 
 CATEGORY = "hayfuncs"  # stands before the topic, so that the categories lie together in a list
 REST = "rest"  # name of the open end of a function that takes another function's arguments

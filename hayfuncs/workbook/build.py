@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from hayfuncs.workbook import expand, mixing, wintering, write
-from hayfuncs.workbook.book import Book
+from hayfuncs.workbook import mixing, wintering, write
+from hayfuncs.workbook import plain_edition as expand
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.keep import Keeper
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,

@@ -8,10 +8,10 @@ from datetime import date
 from typing import Any
 
 import hayfuncs
-from hayfuncs.errors import listing
-from hayfuncs.farmfiles.model import Group, Lot
-from hayfuncs.files import UserError
-from hayfuncs.winterfarm import LONGEST_DAYS
+from hayfuncs.contract.errors import listing
+from hayfuncs.contract.files import UserError
+from hayfuncs.importers.model import Group, Lot
+from hayfuncs.winter.problem import LONGEST_DAYS
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn, Stored
 from hayfuncs.workbook.season import DEMO_SEASON, USUAL_FEEDER, Season
 

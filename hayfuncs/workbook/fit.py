@@ -12,7 +12,7 @@ from typing import Any
 
 from xlsxwriter.utility import xl_pixel_width
 
-from hayfuncs.workbook.book import Sheet, is_formula
+from hayfuncs.workbook.model import Sheet, is_formula
 from hayfuncs.workbook.styles import STYLES, properties
 
 MEASURED = 11  # points, of the font that `xl_pixel_width` measures

@@ -9,9 +9,9 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from hayfuncs.errors import listing, shown
-from hayfuncs.files import LONGEST_TEXT, UserError
-from hayfuncs.workbook.book import Book, Content, Input, is_formula, place_of
+from hayfuncs.contract.errors import listing, shown
+from hayfuncs.contract.files import LONGEST_TEXT, UserError
+from hayfuncs.workbook.model import Book, Content, Input, is_formula, place_of
 from hayfuncs.workbook.oldfile import Held, Old
 from hayfuncs.workbook.otherbasis import other_basis
 from hayfuncs.workbook.sheets.inputlist import any_row

@@ -13,12 +13,13 @@ from typing import Any
 
 import numpy as np
 
-from hayfuncs import feeds as feed_table
-from hayfuncs import mix, mixmodel
-from hayfuncs.mixtable import why_not
-from hayfuncs.units import GRAMS_PER_LB
-from hayfuncs.winterfarm import MOST_PROTEIN_PCT
-from hayfuncs.workbook.book import Book
+from hayfuncs.contract.units import GRAMS_PER_LB
+from hayfuncs.leastcost import model as mixmodel
+from hayfuncs.leastcost import worksheet as mix
+from hayfuncs.leastcost.batch import why_not
+from hayfuncs.ration import feeds as feed_table
+from hayfuncs.winter.problem import MOST_PROTEIN_PCT
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import UREA
 from hayfuncs.workbook.write import Values

@@ -16,9 +16,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from hayfuncs.farmfiles.sheet import MAX_UNPACKED
-from hayfuncs.files import UserError
-from hayfuncs.workbook.book import Content, a1, column_of
+from hayfuncs.contract.files import UserError
+from hayfuncs.importers.sheet import MAX_UNPACKED
+from hayfuncs.workbook.model import Content, a1, column_of
 from hayfuncs.workbook.sheets.inputlist import ANY_ROW, HEADS, TITLE
 
 MADE = re.compile(r"hayfuncs (\S+), (\w+) edition")

@@ -7,8 +7,8 @@ a poison told too high wastes hay, one told too low kills.
 
 from __future__ import annotations
 
-from hayfuncs.farmfiles.model import AS_FED
-from hayfuncs.workbook.book import Content
+from hayfuncs.importers.model import AS_FED
+from hayfuncs.workbook.model import Content
 from hayfuncs.workbook.oldfile import Old
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from hayfuncs.workbook import placing
-from hayfuncs.workbook.book import Picture, Series, Sheet
+from hayfuncs.workbook import label_placement as placing
+from hayfuncs.workbook.model import Picture, Series, Sheet
 from hayfuncs.workbook.styles import FONT, GREY, INK
 
 KINDS = {"bar": "bar", "column": "column", "scatter": "scatter", "line": "line"}

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from textwrap import wrap
 
 import hayfuncs
-from hayfuncs import feeds, winter
-from hayfuncs.cautions import LEVELS, VETERINARIAN
-from hayfuncs.winterfarm import OPEN
+from hayfuncs.contract.levels import LEVELS, VETERINARIAN
+from hayfuncs.ration import feeds
+from hayfuncs.winter import solve as winter
+from hayfuncs.winter.problem import OPEN
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
 
 WIDE = 100  # characters of a line

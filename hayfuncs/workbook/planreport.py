@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from hayfuncs import winter
-from hayfuncs.units import LB_PER_TON
-from hayfuncs.winterfarm import MONTHS
+from hayfuncs.contract.units import LB_PER_TON
+from hayfuncs.winter import solve as winter
+from hayfuncs.winter.problem import MONTHS
 from hayfuncs.workbook import plancautions
 from hayfuncs.workbook.wintering import Solved
 

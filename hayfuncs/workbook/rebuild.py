@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from hayfuncs import __version__
-from hayfuncs.farmfiles.model import FORAGES, Group, Lot
-from hayfuncs.files import UserError, refuse_overwrite
+from hayfuncs.contract.files import UserError, refuse_overwrite
+from hayfuncs.importers.model import FORAGES, Group, Lot
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.barn import Barn, Weighing
-from hayfuncs.workbook.book import Book, Content
 from hayfuncs.workbook.farm import DEMO, WHAT, Farm
 from hayfuncs.workbook.keep import Keeper
+from hayfuncs.workbook.model import Book, Content
 from hayfuncs.workbook.oldfile import Held, Old, read_old
 from hayfuncs.workbook.season import Offer, Season
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row

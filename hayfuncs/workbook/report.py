@@ -7,7 +7,7 @@ from pathlib import PurePath
 from typing import Any
 
 from hayfuncs.workbook import planreport
-from hayfuncs.workbook.book import Book, place_of
+from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.write import Values
 

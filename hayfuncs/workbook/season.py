@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hayfuncs.farmfiles.model import Group
-from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.importers.model import Group
 
 USUAL_FEEDER = "open ring"  # where nothing is said: what many herds have, and a high loss, so on the safe side
 SPARE_OFFERS = 1  # rows for more hay that can be bought

@@ -11,12 +11,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from hayfuncs import winter
-from hayfuncs.errors import HayError, listing
-from hayfuncs.winterfarm import LONGEST_DAYS, MONTHS
-from hayfuncs.wintermodel import Progress
+from hayfuncs.contract.errors import HayError, listing
+from hayfuncs.winter import solve as winter
+from hayfuncs.winter.model import Progress
+from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import Book, place_of
+from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, WATCHED
 from hayfuncs.workbook.sheets.common import FIRST

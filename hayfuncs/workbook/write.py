@@ -16,12 +16,13 @@ import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
 from hayfuncs import __version__
-from hayfuncs.files import LONGEST_TEXT, UserError, replacing
-from hayfuncs.hosts import engine, lambdas
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.files import LONGEST_TEXT, UserError, replacing
+from hayfuncs.formulas import lambdas
+from hayfuncs.hosts import engine
 from hayfuncs.workbook import fit
-from hayfuncs.workbook.book import Book, Call, Cell, Flagging, Input, Sheet, a1, is_formula, quoted
-from hayfuncs.workbook.paper import (
+from hayfuncs.workbook.model import Book, Call, Cell, Flagging, Input, Sheet, a1, is_formula, quoted
+from hayfuncs.workbook.page_setup import (
     BOTTOM,
     SIDE,
     breaks,

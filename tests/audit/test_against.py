@@ -11,7 +11,7 @@ from audit.spots import Spots
 from hayfuncs.audit import sensitivity
 from hayfuncs.audit.against import compare, text
 from hayfuncs.audit.run import audit
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
 
 
 @pytest.fixture(scope="module")
@@ -97,6 +97,6 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
 
 
 def row_col(address):
-    from hayfuncs.audit.grid import cell, split_address
+    from hayfuncs.spreadsheet.a1 import cell, split_address
 
     return cell(split_address(address)[1])

@@ -139,7 +139,7 @@ WRITER = """
 import sys, time
 sys.path.insert(0, {root!r})
 from pathlib import Path
-from hayfuncs.files import replacing
+from hayfuncs.contract.files import replacing
 with replacing(Path({path!r}), True) as beside, beside.open("wb") as file:
     for i in range(1000):
         file.write(b"new " * 1000)

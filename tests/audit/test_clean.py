@@ -10,7 +10,7 @@ import pytest
 
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.run import audit
-from hayfuncs.farmfiles.model import Group, Lot
+from hayfuncs.importers.model import Group, Lot
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO, Farm
 from hayfuncs.workbook.write import Unfinished

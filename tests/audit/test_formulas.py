@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl.formula import Tokenizer
 
-from hayfuncs.audit.figures import formula as rewritten
-from hayfuncs.audit.grid import BadAddress, a1, area, cell, column, letters, node, place, quoted, split_address
-from hayfuncs.audit.parse import Area, CallOf, tree, walk
-from hayfuncs.audit.reader import read
-from hayfuncs.audit.scan import Malformed, moved, pattern, pieces, reference, written
+from hayfuncs.formulas.figures import formula as rewritten
+from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, cell, column, letters, node, place, quoted, split_address
+from hayfuncs.spreadsheet.parser import Area, CallOf, tree, walk
+from hayfuncs.spreadsheet.reader import read
+from hayfuncs.spreadsheet.tokens import Malformed, moved, pattern, pieces, reference, written
 
 random_formulas = st.integers(0, 2**32).map(lambda seed: grammar.formula(random.Random(seed)))
 

@@ -16,14 +16,14 @@ from audit.damagelib import File
 from audit.guided import SCRAPS, Guided
 
 from hayfuncs.audit.direct import direct
-from hayfuncs.audit.figures import formula
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.grid import BadAddress
 from hayfuncs.audit.labels import Labels
-from hayfuncs.audit.parse import tree
-from hayfuncs.audit.reader import read
-from hayfuncs.audit.scan import Malformed, moved, pattern, reference
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.formulas.figures import formula
+from hayfuncs.spreadsheet.a1 import BadAddress
+from hayfuncs.spreadsheet.parser import tree
+from hayfuncs.spreadsheet.reader import read
+from hayfuncs.spreadsheet.tokens import Malformed, moved, pattern, reference
 
 SECONDS = float(os.environ.get("HAYFUNCS_FUZZ_SECONDS", "8"))
 

@@ -11,11 +11,12 @@ import pytest
 from audit import handledlib, rawlib, watched
 from audit.handledlib import Handled
 
-from hayfuncs.audit import guard, limits
-from hayfuncs.audit.parse import tree
+from hayfuncs.audit import guard
 from hayfuncs.audit.run import audit
-from hayfuncs.audit.scan import Malformed
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet.parser import tree
+from hayfuncs.spreadsheet.tokens import Malformed
 
 CASES = {case.name: case for case in handledlib.bodies(0)}
 

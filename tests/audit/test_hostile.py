@@ -15,10 +15,10 @@ from audit.damagelib import File
 from audit.hostilelib import BOMB, MAIN, OLE, OUTWARD, cell, lying_size, packed, parts, workbook
 
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.run import audit
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet.reader import read
 
 SECONDS = 20  # for any of these files, on a slow machine; most take a fraction of one
 

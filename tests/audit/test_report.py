@@ -10,7 +10,7 @@ from audit.spots import Spots
 from hayfuncs.audit import sensitivity
 from hayfuncs.audit.report import write
 from hayfuncs.audit.run import audit
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
 
 
 @pytest.fixture(scope="module")

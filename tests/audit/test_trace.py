@@ -12,12 +12,12 @@ import hayfuncs
 from hayfuncs.audit.graph import Formulas
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.locate import locate
-from hayfuncs.audit.reader import read
 from hayfuncs.audit.recompute import same
 from hayfuncs.audit.trace import Step, Tracer
-from hayfuncs.errors import HayError
-from hayfuncs.files import UserError
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.errors import HayError
+from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet.reader import read
 
 
 def tracer(path: Path) -> Tracer:
@@ -105,7 +105,7 @@ def test_the_working_of_each_function_ends_in_its_answer(name):
     """The longhand in figures, worked by the small engine, against the function itself."""
     import points
 
-    from hayfuncs.audit.explain import Desk, work
+    from hayfuncs.formulas.explain import Desk, work
 
     record = CATALOGUE[name]
     tried = 0

@@ -25,8 +25,8 @@ sys.path[:0] = [str(ROOT), str(Path(__file__).parent)]
 from bench_workbook import farm_of  # noqa: E402  # found beside this file
 
 from hayfuncs.workbook import build, write  # noqa: E402  # the tree this file stands in
-from hayfuncs.workbook.book import Book  # noqa: E402  # the same
 from hayfuncs.workbook.farm import DEMO  # noqa: E402  # the same
+from hayfuncs.workbook.model import Book  # noqa: E402  # the same
 from hayfuncs.workbook.sheets import assumptions, herd, lots, match, reference  # noqa: E402  # the same
 
 SECONDS, MEGABYTES, CELLS = 60.0, 2000.0, 250_000  # what an audit of so many formula cells may take

@@ -26,7 +26,7 @@ sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
 import points  # noqa: E402  # after the path is set
 
-from hayfuncs.record import CATALOGUE, Arg, Record  # noqa: E402  # the same
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Record  # noqa: E402  # the same
 
 ROWS = 1_000_000
 REPEATS = 11

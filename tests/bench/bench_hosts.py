@@ -29,9 +29,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from hosts import officelib, routes
 from hosts.officelib import column
 
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.formulas.template import guard, one_formula
 from hayfuncs.hosts import engine
-from hayfuncs.hosts.longhand import guard, one_formula
-from hayfuncs.record import CATALOGUE
 
 CELLS, ARRAYS, PLAIN = "cell by cell", "one array call a column", "plain expressions"
 LOTS, ENGINE_ROWS = 5_000, 10_000

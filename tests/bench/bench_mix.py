@@ -22,7 +22,7 @@ import mixlib
 from scipy.optimize import linprog
 
 import hayfuncs
-from hayfuncs import mixmodel
+from hayfuncs.leastcost import model as mixmodel
 
 LOTS, FEEDS = 5000, 12
 AGREE = 1e-6

@@ -22,7 +22,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import winterlib
 
-from hayfuncs import winter, wintermodel
+from hayfuncs.winter import model as wintermodel
+from hayfuncs.winter import solve as winter
 
 LOTS = (25, 50, 100, 200)
 GROUPS, MONTHS = 20, 6  # from 10 November to 20 May: 7 calendar months

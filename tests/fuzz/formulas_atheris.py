@@ -13,10 +13,10 @@ import sys
 import atheris
 
 with atheris.instrument_imports(include=["hayfuncs.audit"]):
-    from hayfuncs.audit.figures import formula
-    from hayfuncs.audit.grid import BadAddress
-    from hayfuncs.audit.parse import tree
-    from hayfuncs.audit.scan import Malformed, moved, pattern, reference
+    from hayfuncs.formulas.figures import formula
+    from hayfuncs.spreadsheet.a1 import BadAddress
+    from hayfuncs.spreadsheet.parser import tree
+    from hayfuncs.spreadsheet.tokens import Malformed, moved, pattern, reference
 
 
 def one(data: bytes) -> None:

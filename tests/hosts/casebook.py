@@ -16,10 +16,10 @@ import xlsxwriter
 from hosts.caselib import Case
 from hosts.officelib import column
 
-from hayfuncs.hosts.laidout import table as laid_out
-from hayfuncs.hosts.lambdas import lambda_text
-from hayfuncs.hosts.longhand import fill, guard, tables_used
-from hayfuncs.record import CATALOGUE, Block, Record
+from hayfuncs.contract.catalogue import CATALOGUE, Block, Record
+from hayfuncs.formulas.lambdas import lambda_text
+from hayfuncs.formulas.lookup_tables import table as laid_out
+from hayfuncs.formulas.template import fill, guard, tables_used
 
 SHEET, TABLES = "Cases", "Tables"
 ARGUMENTS_AT = 14  # first column of arguments; the answers stand left of it

@@ -18,8 +18,8 @@ import checklib
 import numpy as np
 
 import hayfuncs
-from hayfuncs.errors import HayError
-from hayfuncs.record import CATALOGUE, Record
+from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.errors import HayError
 
 FILE = Path(__file__).with_name("cases.tsv")
 COLUMNS = ("case", "function", "sort", "arguments", "expected", "tolerance", "comes_from")

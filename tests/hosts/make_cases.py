@@ -22,7 +22,7 @@ import checklib
 from hosts import caselib
 from hosts.caselib import ERRORS, Case
 
-from hayfuncs.record import CATALOGUE, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Flag, Name, Record, Words
 
 ORDINARY = 4  # check rows taken of each function
 STEP = 1e-6  # relative distance beyond a bound

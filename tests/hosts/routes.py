@@ -17,10 +17,10 @@ from typing import Any
 from hosts import casebook, caselib, officelib
 from hosts.caselib import Case
 
+from hayfuncs.contract.catalogue import Block, Flag
 from hayfuncs.hosts import engine
 from hayfuncs.hosts.calc.build import extension
 from hayfuncs.hosts.exceludf import name as classic_name
-from hayfuncs.record import Block, Flag
 
 NOT_COMPUTABLE = "not computable on this route"
 CLOSE = 1e-9

@@ -7,7 +7,7 @@ from hosts import agreement, caselib, make_cases
 from hosts.officelib import demand_office
 from hosts.routes import ROUTES, Route
 
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
 
 CASES = caselib.read()
 

@@ -15,9 +15,9 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.hosts import wizard
 from hayfuncs.hosts.calc import build, descriptions, typelib
-from hayfuncs.record import CATALOGUE, Record
 
 OOR = "{http://openoffice.org/2001/registry}"
 KIT_FOLDERS = ("/usr/lib/libreoffice", "/opt/libreoffice", "/usr/lib64/libreoffice")

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.hosts.calc.component import NOT_AVAILABLE, answer, in_cells, method
-from hayfuncs.record import CATALOGUE
 
 DRY_WEIGHT = CATALOGUE["DRY_WEIGHT"]
 

@@ -14,10 +14,10 @@ import xlsxwriter
 from hosts.officelib import Office, column, evaluate
 
 import hayfuncs
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block
+from hayfuncs.formulas.lambdas import has_lambda, lambda_text
+from hayfuncs.formulas.template import tables_used
 from hayfuncs.hosts import wizard
-from hayfuncs.hosts.lambdas import has_lambda, lambda_text
-from hayfuncs.hosts.longhand import tables_used
-from hayfuncs.record import CATALOGUE, Arg, Block
 
 pytestmark = pytest.mark.libreoffice
 

@@ -14,10 +14,10 @@ from hosts.jsonlines import Answers
 from hosts.xlwingslib import TREE, start
 
 import hayfuncs
+from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.lint import RESERVED, VBA_KEYWORDS
 from hayfuncs.hosts import excelneeds, exceludf, wizard
 from hayfuncs.hosts.exceludf import name
-from hayfuncs.lint import RESERVED, VBA_KEYWORDS
-from hayfuncs.record import CATALOGUE, Record
 
 EVERY = pytest.mark.parametrize("record", list(CATALOGUE.values()), ids=list(CATALOGUE))
 LINE_LIMIT = 1024  # characters of one line of VBA

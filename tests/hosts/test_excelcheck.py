@@ -13,9 +13,9 @@ import pytest
 from hosts import make_cases
 from hosts.xlwingslib import TREE
 
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.formulas.lambdas import all_with_lambda
 from hayfuncs.hosts import engine, excelcheck
-from hayfuncs.hosts.lambdas import all_with_lambda
-from hayfuncs.record import CATALOGUE
 
 
 @pytest.fixture(scope="module")

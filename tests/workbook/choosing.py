@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbook.places import place
 
 from hayfuncs.hosts import engine
-from hayfuncs.workbook.book import place_of
+from hayfuncs.workbook.model import place_of
 
 
 def column(running, ref):

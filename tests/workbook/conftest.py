@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from hayfuncs.workbook import build, write
-from hayfuncs.workbook.book import Book
 from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.model import Book
 
 
 @pytest.fixture(scope="session")

@@ -9,9 +9,9 @@ import pytest
 from workbook.opened import Open
 
 from hayfuncs.audit.dimensions import agree
-from hayfuncs.drymatter import to_dry_basis
-from hayfuncs.farmfiles.lots import read_lots
-from hayfuncs.farmfiles.model import AS_FED, DRY, LOT_COLUMNS, column_of
+from hayfuncs.forage.dry_matter import to_dry_basis
+from hayfuncs.importers.lots import read_lots
+from hayfuncs.importers.model import AS_FED, DRY, LOT_COLUMNS, column_of
 from hayfuncs.workbook import build, rebuild
 from hayfuncs.workbook.farm import DEMO
 
@@ -137,7 +137,7 @@ def test_the_audit_would_see_a_value_as_given_taken_for_one_of_dry_matter():
 
 
 def test_headings_and_the_list_of_columns_say_on_which_basis():
-    from hayfuncs.farmfiles.columns import columns_text
+    from hayfuncs.importers.columns import columns_text
 
     for field in ("nitrate_n_ppm", "hcn_ppm", "ergovaline_ppb"):
         assert "as Basis says" in column_of(field).heading

@@ -8,8 +8,8 @@ from workbook.opened import Open
 
 import hayfuncs
 from hayfuncs.workbook import build
-from hayfuncs.workbook.book import place_of
 from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.model import place_of
 
 
 @pytest.fixture

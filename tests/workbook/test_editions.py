@@ -12,9 +12,9 @@ import formulon
 import openpyxl
 import pytest
 
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import Call
+from hayfuncs.workbook.model import Call
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 EDITIONS = ("functions", "plain", "classic")

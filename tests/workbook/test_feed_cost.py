@@ -9,11 +9,11 @@ from workbook.choosing import choose, marked, no_errors
 from workbook.opened import Open
 
 import hayfuncs
-from hayfuncs import feeds as feed_table
-from hayfuncs.errors import OutOfRange
+from hayfuncs.contract.errors import OutOfRange
+from hayfuncs.ration import feeds as feed_table
 from hayfuncs.workbook import build, write
-from hayfuncs.workbook.book import place_of
 from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.model import place_of
 
 FEED = ("price", "dm_pct", "tdn_pct", "cp_pct")
 CASE = ("chosen_tdn_need", "chosen_cp_need", "chosen_hay_eaten", "chosen_hay_tdn", "chosen_hay_cp")

@@ -7,8 +7,8 @@ import pytest
 from scipy.optimize import linprog
 from workbook.places import place
 
-from hayfuncs import mixmodel
 from hayfuncs.hosts import engine
+from hayfuncs.leastcost import model as mixmodel
 from hayfuncs.workbook import mixing, write
 from hayfuncs.workbook.farm import DEMO
 

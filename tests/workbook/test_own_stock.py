@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from workbook.opened import Open
 
-from hayfuncs.farmfiles.lots import read_lots
+from hayfuncs.importers.lots import read_lots
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO, own
 

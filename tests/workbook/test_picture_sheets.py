@@ -8,7 +8,7 @@ import zipfile
 import openpyxl
 import pytest
 
-from hayfuncs.workbook.book import Call, place_of
+from hayfuncs.workbook.model import Call, place_of
 
 
 def test_titles_are_the_findings_and_every_bar_has_its_name(editions):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from hayfuncs.workbook import placing
-from hayfuncs.workbook.book import Picture, Series
+from hayfuncs.workbook import label_placement as placing
+from hayfuncs.workbook.model import Picture, Series
 
 
 def picture(points, line=()):

@@ -8,7 +8,7 @@ import pytest
 from workbook.opened import Open
 
 import hayfuncs
-from hayfuncs import winter
+from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build, planreport
 from hayfuncs.workbook.farm import DEMO
 

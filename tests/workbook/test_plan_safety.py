@@ -12,7 +12,7 @@ from workbook.byhand import typed
 from workbook.opened import Open
 
 import hayfuncs
-from hayfuncs import winter
+from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build, mixing, planreport, write
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook.farm import DEMO

@@ -11,9 +11,10 @@ from typer.testing import CliRunner
 from workbook.byhand import typed
 from workbook.opened import Open
 
-from hayfuncs import cli, generate
-from hayfuncs.errors import OutOfRange
-from hayfuncs.files import UserError
+from hayfuncs import cli
+from hayfuncs.contract.errors import OutOfRange
+from hayfuncs.contract.files import UserError
+from hayfuncs.generate import project as generate
 from hayfuncs.hosts import engine
 from hayfuncs.workbook import build, rebuild, write
 from hayfuncs.workbook.farm import DEMO, dated
@@ -271,7 +272,7 @@ def test_dates_in_the_wrong_order_are_both_named_with_their_options(old, tmp_pat
 def test_whatever_the_solver_raises_is_told_in_words(monkeypatch, editions, progress, error):
     import scipy.optimize
 
-    from hayfuncs import winter
+    from hayfuncs.winter import solve as winter
 
     def broken(*args, **kwargs):
         raise error
@@ -283,7 +284,7 @@ def test_whatever_the_solver_raises_is_told_in_words(monkeypatch, editions, prog
 
 
 def test_a_workbook_is_still_made_when_the_solver_breaks(monkeypatch):
-    from hayfuncs import wintermodel
+    from hayfuncs.winter import model as wintermodel
 
     def broken(*args, **kwargs):
         raise wintermodel._gave_up("ValueError: nan")
@@ -298,7 +299,7 @@ def test_the_solver_of_mixes_too(monkeypatch):
     import numpy as np
     import scipy.optimize
 
-    from hayfuncs.mixsolve import solve_rows
+    from hayfuncs.leastcost.solver import solve_rows
 
     def broken(*args, **kwargs):
         raise ValueError("nan in the table")

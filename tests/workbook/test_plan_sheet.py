@@ -10,7 +10,7 @@ import winterlib  # the plan written down directly for scipy
 from workbook.opened import Open
 from workbook.places import place
 
-from hayfuncs import winter
+from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.season import Season, calving

@@ -16,11 +16,11 @@ import pytest
 from workbook.byhand import typed
 
 import hayfuncs
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import Input
 from hayfuncs.workbook.keep import CannotKeep, fit
+from hayfuncs.workbook.model import Input
 from hayfuncs.workbook.oldfile import read_old
 
 HERE = {**os.environ, "PYTHONPATH": str(Path(hayfuncs.__file__).parents[1])}

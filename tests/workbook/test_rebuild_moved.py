@@ -9,10 +9,10 @@ import zipfile
 import openpyxl
 import pytest
 
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook import write
-from hayfuncs.workbook.book import a1
+from hayfuncs.workbook.model import a1
 from hayfuncs.workbook.oldfile import read_old
 
 

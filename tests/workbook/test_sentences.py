@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 from workbook.opened import Open
 
-from hayfuncs.files import UserError, refuse_overwrite
+from hayfuncs.contract.files import UserError, refuse_overwrite
 from hayfuncs.workbook import planreport
 from hayfuncs.workbook.farm import DEMO, dated, own
 from hayfuncs.workbook.oldfile import read_old
@@ -95,7 +95,7 @@ def test_a_folder_that_takes_no_file_is_told_by_the_users_name(tmp_path, monkeyp
     def full(*_, **__):
         raise OSError(28, "No space left on device", str(tmp_path / ".hidden"))
 
-    monkeypatch.setattr("hayfuncs.files.tempfile.mkstemp", full)
+    monkeypatch.setattr("hayfuncs.contract.files.tempfile.mkstemp", full)
     with pytest.raises(UserError) as told:
         refuse_overwrite(tmp_path / "FARM.xlsx", force=False)
     assert str(told.value).startswith(

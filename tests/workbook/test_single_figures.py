@@ -7,7 +7,7 @@ import openpyxl
 import pytest
 
 import hayfuncs
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook import write
 from hayfuncs.workbook.sheets.singles import BANDS
 

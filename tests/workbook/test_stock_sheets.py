@@ -8,7 +8,7 @@ import pytest
 from workbook.opened import Open
 
 from hayfuncs.hosts import engine
-from hayfuncs.workbook.book import Call
+from hayfuncs.workbook.model import Call
 
 
 @pytest.fixture

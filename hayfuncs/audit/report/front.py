@@ -5,15 +5,15 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 
-from hayfuncs.audit import telling
+from hayfuncs.audit import text_report as telling
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import LEVELS, RULES, SEVERITIES
 from hayfuncs.audit.judge import moved as has_moved
-from hayfuncs.audit.model import Value
 from hayfuncs.audit.report.page import INDEX, Looks, Page, plain
 from hayfuncs.audit.sensitivity import Sensitivity
 from hayfuncs.audit.trace import Tracer
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.contents import Value
 
 DECISIONS = ("open", "confirmed", "accepted", "rejected")
 DEEPEST = 7  # outline levels that a sheet has

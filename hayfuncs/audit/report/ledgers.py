@@ -6,12 +6,12 @@ from collections.abc import Iterable
 
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.graph import Rectangle
-from hayfuncs.audit.grid import Node, a1, a1_area, node, place, quoted
-from hayfuncs.audit.model import Value
-from hayfuncs.audit.parse import Binary, walk
 from hayfuncs.audit.recompute import TOLERANCE
 from hayfuncs.audit.report.letters import broken_cells, letter
 from hayfuncs.audit.report.page import Looks, Page, plain
+from hayfuncs.spreadsheet.a1 import Node, a1, a1_area, node, place, quoted
+from hayfuncs.spreadsheet.contents import Value
+from hayfuncs.spreadsheet.parser import Binary, walk
 
 CELL_HEADS = (
     "Sheet", "Cell", "Label", "Map letter", "Formula", "Formula, relative (R1C1)", "Stored", "Recomputed", "Difference", "Tolerance",

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.grid import Node, letters, node, place
-from hayfuncs.audit.model import ErrorValue
 from hayfuncs.audit.report.page import Looks, Page
+from hayfuncs.spreadsheet.a1 import Node, letters, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue
 
 LEGEND = (
     ("I", "input: unlocked, typed"),

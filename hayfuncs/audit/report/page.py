@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from hayfuncs.audit.model import ErrorValue, Value
 from hayfuncs.audit.rules.inputs import is_numeral
+from hayfuncs.spreadsheet.contents import ErrorValue, Value
 from hayfuncs.workbook.fit import USUAL_HEIGHT, height
 from hayfuncs.workbook.styles import properties
 

@@ -9,7 +9,7 @@ from hayfuncs.audit.case import Case
 from hayfuncs.audit.report import front, ledgers, letters
 from hayfuncs.audit.report.page import Looks
 from hayfuncs.audit.sensitivity import Sensitivity
-from hayfuncs.files import UserError, refuse_overwrite, replacing
+from hayfuncs.contract.files import UserError, refuse_overwrite, replacing
 
 LARGE = 60_000  # cells from which on the report is streamed row by row
 

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.model import ErrorValue
-from hayfuncs.audit.parse import Area, NameOf
-from hayfuncs.audit.scan import Malformed, moved
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue
+from hayfuncs.spreadsheet.parser import Area, NameOf
+from hayfuncs.spreadsheet.tokens import Malformed, moved
 
 LEAST = 3  # copies that make a column's formula
 SHARE = 0.6  # of the run's numbers and formulas that must be copies of it

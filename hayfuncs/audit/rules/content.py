@@ -8,7 +8,7 @@ from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import VOLATILE, Pattern
 from hayfuncs.audit.library import library_numbers
-from hayfuncs.audit.parse import CallOf, Number, Text, plain_name, walk
+from hayfuncs.spreadsheet.parser import CallOf, Number, Text, plain_name, walk
 
 MASKS = {"IFERROR", "IFNA"}
 ASKS = {"ISERROR", "ISERR", "ISNA"}

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
-from hayfuncs.audit.grid import Node
-from hayfuncs.audit.scan import Malformed, Piece, pieces
-from hayfuncs.hosts import lambdas
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.formulas import lambdas
+from hayfuncs.spreadsheet.a1 import Node
+from hayfuncs.spreadsheet.tokens import Malformed, Piece, pieces
 
 MARK = "table_place_"
 

@@ -8,16 +8,16 @@ from collections.abc import Iterator
 from hayfuncs.audit import validations
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.evaluate import Evaluator
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
-from hayfuncs.audit.grid import Node, node, place
 from hayfuncs.audit.headline import roles
-from hayfuncs.audit.model import ErrorValue
 from hayfuncs.audit.operands import meant, used
-from hayfuncs.audit.scan import Malformed, reference
 from hayfuncs.audit.taken import own_pattern, taken
-from hayfuncs.record import CATALOGUE, Arg
+from hayfuncs.contract.catalogue import CATALOGUE, Arg
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.contents import ErrorValue
+from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 NUMERAL = re.compile(r"\s*[-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d+)?\s*%?\s*\Z")
 NUMBERS = ("decimal", "whole", "date", "time")

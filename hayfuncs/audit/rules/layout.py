@@ -12,14 +12,14 @@ from typing import Any
 
 from hayfuncs import __version__
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.grid import Node, node, quoted
-from hayfuncs.audit.model import Value
 from hayfuncs.audit.own import MOST, model, recognise
 from hayfuncs.audit.recompute import same
-from hayfuncs.audit.scan import Malformed, pieces
-from hayfuncs.files import UserError
+from hayfuncs.contract.files import UserError
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, node, quoted
+from hayfuncs.spreadsheet.contents import Value
+from hayfuncs.spreadsheet.tokens import Malformed, pieces
 
 FAR = 0.2  # share of formulas that differ from which on the layouts are not the same
 FEW = 40
@@ -104,7 +104,7 @@ def _differences(case: Case) -> Iterator[Finding]:
 
 def formula_of(cell: Any, edition: str) -> str | None:
     """The formula a cell of the model holds, without its equals sign; None for fixed content and inputs."""
-    from hayfuncs.workbook.book import Call, is_formula
+    from hayfuncs.workbook.model import Call, is_formula
     from hayfuncs.workbook.write import SPELLING
 
     if not is_formula(cell):
@@ -213,7 +213,7 @@ def _names(case: Case, book: Any) -> Iterator[Finding]:
 
 
 def _target(case: Case, ref: str) -> Node | None:
-    from hayfuncs.audit.scan import reference
+    from hayfuncs.spreadsheet.tokens import reference
 
     try:
         found = reference(ref)

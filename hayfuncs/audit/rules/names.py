@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.parse import Fault, walk
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.parser import Fault, walk
 
 
 def broken(case: Case) -> Iterator[Finding]:

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.grid import Node, a1_area, node, place, quoted
-from hayfuncs.audit.model import ErrorValue
-from hayfuncs.audit.parse import Area, NameOf, Number
-from hayfuncs.audit.scan import LAST_ROW_FIXED, ROW_FIXED, Ref
+from hayfuncs.spreadsheet.a1 import Node, a1_area, node, place, quoted
+from hayfuncs.spreadsheet.contents import ErrorValue
+from hayfuncs.spreadsheet.parser import Area, NameOf, Number
+from hayfuncs.spreadsheet.tokens import LAST_ROW_FIXED, ROW_FIXED, Ref
 
 LEAST = 3  # cells of a range that make it a column of data
 

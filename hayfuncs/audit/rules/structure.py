@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.grid import Node, letters, place, quoted
-from hayfuncs.audit.model import ErrorValue
+from hayfuncs.formulas.figures import figure
+from hayfuncs.spreadsheet.a1 import Node, letters, place, quoted
+from hayfuncs.spreadsheet.contents import ErrorValue
 
 FORMULA_MARKS = ("=", "+", "-", "@")
 SHOWN = 60

@@ -3,40 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
 
-from hayfuncs import feeds
 from hayfuncs.audit.case import Case
-from hayfuncs.audit.figures import figure
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.model import Value
 from hayfuncs.audit.recompute import same
 from hayfuncs.audit.rules.functions import table_places
-from hayfuncs.audit.scan import Malformed, reference
-from hayfuncs.hosts.longhand import tables_used
-from hayfuncs.record import CATALOGUE
-from hayfuncs.tables import load
-
-FEED_BOOK = "supplements"
-
-
-@cache
-def shipped() -> dict[str, dict[str, list[Value]]]:
-    """Table -> column -> values, for every table that a function looks up."""
-    found: dict[str, dict[str, list[Value]]] = {}
-    for name in sorted({table for record in CATALOGUE.values() for table, _ in tables_used(record)}):
-        if name == FEED_BOOK:
-            wide = feeds.wide()
-            found[name] = {str(c): [_value(row.get(c)) for row in wide] for c in wide[0]}
-        else:
-            table = feeds.limits_table() if name == "feeding_limits" else load(name)
-            found[name] = {c: [_value(v) for v in table.column(c)] for c in table.columns}
-    return found
-
-
-def _value(given: object) -> Value:
-    return float(given) if isinstance(given, (int, float)) else None if given in (None, "") else str(given)
+from hayfuncs.formulas.figures import figure
+from hayfuncs.formulas.lookup_tables import shipped
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 
 def values(case: Case) -> Iterator[Finding]:

@@ -8,10 +8,10 @@ from hayfuncs.audit.case import Case, copies
 from hayfuncs.audit.dimensions import BASES, Clash, Known, Unit, agree, measure, times, unit, words
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern, hay_name
-from hayfuncs.audit.grid import Node, node, place
-from hayfuncs.audit.parse import Area, CallOf, NameOf, Tree, plain_name, walk
-from hayfuncs.audit.scan import Ref
-from hayfuncs.record import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Tree, plain_name, walk
+from hayfuncs.spreadsheet.tokens import Ref
 
 
 class AtCell(Known):

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from hayfuncs.audit.case import Case
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns
-from hayfuncs.audit.grid import Node, place
-from hayfuncs.audit.model import ErrorValue
 from hayfuncs.audit.recompute import same
+from hayfuncs.spreadsheet.a1 import Node, place
+from hayfuncs.spreadsheet.contents import ErrorValue
 
 SHOWN = 200  # cells reported one by one; the rest is counted
 CIRCLE = "#CIRC"

@@ -19,10 +19,10 @@ from typing import Any
 import numpy as np
 
 import hayfuncs
-from hayfuncs.errors import HayError, NotInTable, OutOfRange
+from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.errors import HayError, NotInTable, OutOfRange
 from hayfuncs.hosts.arguments import given
 from hayfuncs.hosts.calc.typelib import INTERFACE, MODULES, SERVICE
-from hayfuncs.record import CATALOGUE, Record
 
 IMPLEMENTATION = "org.hayfuncs.Functions"
 NAN = float("nan")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from hayfuncs import __version__
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.hosts import wizard
 from hayfuncs.hosts.calc.typelib import SERVICE, parameter_name
-from hayfuncs.record import CATALOGUE, Record
 
 XML = '<?xml version="1.0" encoding="UTF-8"?>\n'
 IDENTIFIER = "org.hayfuncs.calc"

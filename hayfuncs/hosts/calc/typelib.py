@@ -15,8 +15,8 @@ import struct
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from hayfuncs.contract.catalogue import CATALOGUE, Block, Record
 from hayfuncs.hosts.wizard import REST
-from hayfuncs.record import CATALOGUE, Block, Record
 
 MODULES = ("org", "hayfuncs")
 INTERFACE = "XHayFunctions"

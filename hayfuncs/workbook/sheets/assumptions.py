@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from hayfuncs.intake import DRY_HIGH, LACTATING_HIGH
-from hayfuncs.record import CATALOGUE, Words
-from hayfuncs.units import GRAMS_PER_LB
-from hayfuncs.workbook.book import Book, Content, Input, input_for
+from hayfuncs.contract.catalogue import CATALOGUE, Words
+from hayfuncs.contract.units import GRAMS_PER_LB
+from hayfuncs.cow.intake import DRY_HIGH, LACTATING_HIGH
+from hayfuncs.workbook.model import Book, Content, Input, input_for
 from hayfuncs.workbook.sheets.common import begin
 
 INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.workbook.barn import Weighing
-from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import Asking, Grid, Row, of_record, text
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.workbook.book import Book, Content, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE

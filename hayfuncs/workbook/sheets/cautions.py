@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from hayfuncs.record import CATALOGUE
-from hayfuncs.tables import sources
-from hayfuncs.workbook.book import Book, Sheet, a1
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.tables import sources
+from hayfuncs.workbook.model import Book, Sheet, a1
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, there
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted

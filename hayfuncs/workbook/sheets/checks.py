@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.record import CATALOGUE
-from hayfuncs.workbook.book import Book, Call, Content, Flagging, Sheet, a1, call
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.workbook.model import Book, Call, Content, Flagging, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import FIRST, MASTER, Column, begin, table_heads
 
 HOLDS, FAILS = "holds", "FAILS"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hayfuncs.blocks import fit_sentence
-from hayfuncs.record import CATALOGUE, Arg
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
+from hayfuncs.contract.blocks import fit_sentence
+from hayfuncs.contract.catalogue import CATALOGUE, Arg
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 MASTER = "master_check"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, found, input_row, list_row, local
 
 CORES_USUAL = 20  # Oregon State University: 20 cores a lot, one to a bale

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import Column, begin, list_row, local
 from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Input, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets import dietlines
 from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import call
+from hayfuncs.workbook.model import call
 from hayfuncs.workbook.sheets.cautions import OFFICE, VET
 from hayfuncs.workbook.sheets.dietpage import Page
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.workbook.book import Book, Content, Sheet
+from hayfuncs.workbook.model import Book, Content, Sheet
 from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hayfuncs import feeds as feed_table
-from hayfuncs.workbook.book import Book, Content, Flagging, Sheet, a1, call
+from hayfuncs.ration import feeds as feed_table
+from hayfuncs.workbook.model import Book, Content, Flagging, Sheet, a1, call
 from hayfuncs.workbook.sheets import feedpictures
 from hayfuncs.workbook.sheets.common import Column, begin, local
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Picture, Series, Sheet
+from hayfuncs.workbook.model import Picture, Series, Sheet
 from hayfuncs.workbook.styles import BLUE, GREEN, VERMILLION
 
 HEADS = (

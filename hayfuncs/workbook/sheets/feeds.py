@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from hayfuncs import feeds as feed_table
-from hayfuncs.winterfarm import MOST_PROTEIN_PCT
-from hayfuncs.workbook.book import Book, Input, call, input_for
+from hayfuncs.ration import feeds as feed_table
+from hayfuncs.winter.problem import MOST_PROTEIN_PCT
+from hayfuncs.workbook.model import Book, Input, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, table_heads
 
 NONE = "none"

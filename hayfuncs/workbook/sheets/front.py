@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs import __version__
-from hayfuncs.workbook.book import Book, Sheet
+from hayfuncs.workbook.model import Book, Sheet
 from hayfuncs.workbook.sheets.common import begin
 
 STEPS = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from hayfuncs.errors import listing
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, input_for, quoted
+from hayfuncs.contract.errors import listing
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, input_for, quoted
 from hayfuncs.workbook.sheets.common import FIRST, Column, local, table_heads
 
 Maker = Callable[["Row"], Content]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Flagging, call
+from hayfuncs.workbook.model import Book, Flagging, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, Row
 from hayfuncs.workbook.sheets.planrows import SLACK_LB, TOGETHER

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.season import SPARE_OFFERS, Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Row, number, of_record, text

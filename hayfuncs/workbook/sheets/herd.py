@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.farmfiles.model import Group
-from hayfuncs.record import CATALOGUE, Arg
-from hayfuncs.workbook.book import Book, Input, call, input_for
+from hayfuncs.contract.catalogue import CATALOGUE, Arg
+from hayfuncs.importers.model import Group
+from hayfuncs.workbook.model import Book, Input, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FIELDS = (

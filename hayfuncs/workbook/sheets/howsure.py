@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Spread
-from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Content, Input, Picture, Series, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
 from hayfuncs.workbook.styles import BLUE, GREY, VERMILLION
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs import __version__
-from hayfuncs.workbook.book import Book, Cell, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Cell, Input, Sheet, a1
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
 NAME = "Input list"

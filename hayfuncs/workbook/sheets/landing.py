@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.record import CATALOGUE, Words
-from hayfuncs.workbook.book import Book, Content, Picture, Series, a1, call
-from hayfuncs.workbook.placing import AUTO
+from hayfuncs.contract.catalogue import CATALOGUE, Words
+from hayfuncs.workbook.label_placement import AUTO
+from hayfuncs.workbook.model import Book, Content, Picture, Series, a1, call
 from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 

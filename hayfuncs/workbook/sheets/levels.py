@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Flagging, Sheet
+from hayfuncs.workbook.model import Flagging, Sheet
 
 WORDS = ("not tested", "Clear", "Caution", "Danger")
 DANGERS = "danger "  # and how many: the words of a lot's cautions in all

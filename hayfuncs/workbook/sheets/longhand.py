@@ -6,11 +6,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hayfuncs.hosts.longhand import fill as fill_in
-from hayfuncs.record import CATALOGUE, Longhand, Record, Words
-from hayfuncs.tables import citation
-from hayfuncs.workbook.book import Book, Sheet, quoted
-from hayfuncs.workbook.expand import live_steps, settled
+from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
+from hayfuncs.contract.tables import citation
+from hayfuncs.formulas.branches import live_steps, settled
+from hayfuncs.formulas.template import fill as fill_in
+from hayfuncs.workbook.model import Book, Sheet, quoted
 from hayfuncs.workbook.sheets.common import begin
 
 TOLERANCE = 1e-9

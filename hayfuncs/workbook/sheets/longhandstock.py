@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED
 from hayfuncs.workbook.sheets.longhand import Line, Paper, compare

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.farmfiles.model import Lot
-from hayfuncs.workbook.book import Book, Input, Sheet, a1, call, input_for
+from hayfuncs.importers.model import Lot
+from hayfuncs.workbook.model import Book, Input, Sheet, a1, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FORAGES = ("grass", "legume", "mixed")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Flagging, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Flagging, Sheet, a1, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Sheet, a1, call
 from hayfuncs.workbook.mixing import OPEN_LB, OPEN_PCT, Answer, Offer
+from hayfuncs.workbook.model import Book, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
 NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur", "grain", "urea protein")

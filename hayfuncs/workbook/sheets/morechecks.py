@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, call
+from hayfuncs.workbook.model import Book, call
 from hayfuncs.workbook.sheets.checks import Check
 
 PUBLISHED = "published example"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
 from hayfuncs.workbook.sheets.planrows import TOGETHER

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from hayfuncs.workbook.book import Book, a1
+from hayfuncs.workbook.model import Book, a1
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.grid import Grid, Row
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN

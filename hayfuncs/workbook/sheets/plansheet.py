@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hayfuncs.winterplan import PlanRow
-from hayfuncs.workbook.book import Book, Content, Flagging, Sheet
+from hayfuncs.winter.evaluate import PlanRow
+from hayfuncs.workbook.model import Book, Content, Flagging, Sheet
 from hayfuncs.workbook.sheets import planrows
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number

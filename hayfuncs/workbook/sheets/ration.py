@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.book import Book, Content, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Input, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from hayfuncs import feeds
-from hayfuncs.hosts import lambdas
-from hayfuncs.hosts.longhand import tables_used
-from hayfuncs.record import CATALOGUE
-from hayfuncs.tables import load, sources
-from hayfuncs.units import UNITS
-from hayfuncs.workbook.book import Book
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.tables import load, sources
+from hayfuncs.contract.units import UNITS
+from hayfuncs.formulas import lambdas
+from hayfuncs.formulas.template import tables_used
+from hayfuncs.ration import feeds
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 from hayfuncs.workbook.sheets.tablewords import HEADS, cited, in_words
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.farmfiles.model import Lot
+from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin, local
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, date, listed, number, of_record, text, there, words
 from hayfuncs.workbook.sheets.stock import FEEDER

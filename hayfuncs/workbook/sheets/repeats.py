@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from hayfuncs.farmfiles.model import Lot
+from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, number, of_record, there
 

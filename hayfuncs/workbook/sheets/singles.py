@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.needtables import STATED
-from hayfuncs.record import CATALOGUE, Arg, Block, Flag, Name, Record, Words
-from hayfuncs.tables import load
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, call, input_for
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Flag, Name, Record, Words
+from hayfuncs.contract.tables import load
+from hayfuncs.cow.requirement_tables import STATED
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row
 from hayfuncs.workbook.sheets.tablewords import cited
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.workbook.book import Book, Sheet
+from hayfuncs.workbook.model import Book, Sheet
 from hayfuncs.workbook.sheets.common import local
 
 SHIFT = 0.3

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from hayfuncs.farmfiles.model import Lot
+from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, call
 from hayfuncs.workbook.sheets.common import FIRST, begin, found, list_row
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, of_record, there
 

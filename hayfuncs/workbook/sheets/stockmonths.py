@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hayfuncs.workbook.book import Book, Flagging
+from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.sheets.common import FIRST, begin, local
 from hayfuncs.workbook.sheets.grid import Grid, Row
 from hayfuncs.workbook.sheets.winterfeeds import NO_END

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from hayfuncs.tables import sources
+from hayfuncs.contract.tables import sources
 
 NO_YEAR = "n.d."
 HEADS = {

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hayfuncs.tables import load
-from hayfuncs.workbook.book import Book, Content, Picture, Series, call
+from hayfuncs.contract.tables import load
+from hayfuncs.workbook.model import Book, Content, Picture, Series, call
 from hayfuncs.workbook.sheets.common import FIRST, begin, pick
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row
 from hayfuncs.workbook.styles import VERMILLION

@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from hayfuncs.dailyneed import CONCEPTION_DAY
-from hayfuncs.farmfiles.model import Group
-from hayfuncs.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
-from hayfuncs.winterfarm import MONTHS
-from hayfuncs.winterneeds import FIRST_MONTH, HALF_MONTH, LAST_MONTH
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, call
+from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.cow.requirement_model import CONCEPTION_DAY
+from hayfuncs.importers.model import Group
+from hayfuncs.winter.problem import MONTHS
+from hayfuncs.winter.requirements import FIRST_MONTH, HALF_MONTH, LAST_MONTH
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, call
 from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets import haytobuy
 from hayfuncs.workbook.sheets.common import FIRST, begin, input_row, list_row

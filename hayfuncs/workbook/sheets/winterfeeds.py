@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hayfuncs.workbook.book import Book, Content, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
 from hayfuncs.workbook.sheets import solvedfrom
 from hayfuncs.workbook.sheets.common import FIRST, begin, list_row

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.book import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin, found, pick
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, there
 

@@ -1,0 +1,1 @@
+"""What she eats and what she needs."""

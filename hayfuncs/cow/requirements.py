@@ -1,0 +1,210 @@
+"""What the cow needs: her weight, her milk, and the net energy for upkeep, milk and calf.
+
+The equations are those of the National Research Council's beef book (1996, update 2000) and
+work in kilograms and megacalories; each function converts from pounds once, on its first line.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import numpy as np
+
+from hayfuncs.contract.catalogue import Arg, Flag, Number, Ref, Result, worksheet
+from hayfuncs.contract.units import LB_TO_KG
+from hayfuncs.cow.intake import METABOLIC_POWER
+
+TOPIC = "What the cow needs"
+
+# Maintenance: 0.077 from memory of NRC, gives the 5.89 Mcal of a published 715-lb steer
+MAINTENANCE = 0.077  # Mcal/day per kg of shrunk weight to the power 0.75
+LACTATING = 1.2  # a cow in milk; UF/IFAS AN190 prints "about 20 %" between dry and lactating
+CONDITION_BASE = 0.8  # from memory, NRC 1996: 0.8 + 0.05 (score - 1), which is 1 at score 5
+CONDITION_STEP = 0.05
+
+# Milk: peak week READ in NRC 2000 p. 45; energy line and beef milk's solids from memory of NRC 1996
+PEAK_WEEK = 8.5
+FAT_MCAL, SOLIDS_MCAL, MILK_LESS_MCAL = 0.092, 0.049, 0.0569  # Mcal/kg milk = 0.092 fat + 0.049 SNF - 0.0569
+MILK_FAT_PCT = 4.0
+MILK_SOLIDS_PCT = 8.3  # solids not fat
+
+# Pregnancy: energy kept in the womb (Mcal) / efficiency 0.13 x km 0.576 (both printed in NRC 2000, p. 43)
+MAINTENANCE_EFFICIENCY = 0.576
+PREGNANCY_EFFICIENCY = 0.13
+WOMB_BASE, WOMB_SLOPE = 0.05855, 0.0000996
+WOMB_RATE, WOMB_BEND = 0.03233, 0.0000275
+KCAL_PER_MCAL = 1000  # by definition
+
+ShrunkWeight = Annotated[
+    Number,
+    Arg("Shrunk weight of the animal (full weight less gut fill)", "lb", lo=50, hi=3000, fix="see SHRUNK_WEIGHT"),
+]
+ConditionScore = Annotated[Number, Arg("Body condition score, 1 thin to 9 fat", "score", lo=1, hi=9)]
+CalfWeight = Annotated[Number, Arg("Birth weight that the calf is expected to have", "lb", lo=20, hi=200)]
+PeakMilk = Annotated[
+    Number, Arg("Milk at the peak of lactation (0 for a cow without a calf)", "lb/day", lo=0, hi=80, fit=(8.8, 44.1))
+]
+
+
+@worksheet(
+    "SHRUNK_WEIGHT",
+    TOPIC,
+    "Shrunk weight: full body weight less the share that is gut fill (usually 4 %).",
+    equation="shrunk weight = body weight x (1 - shrink / 100)",
+    refs=(Ref("nrc-2000", "shrunk weight = 0.96 x full weight", "from memory"),),
+    longhand="{body_weight_lb}*(1-{shrink_pct}/100)",
+)
+def shrunk_weight(
+    body_weight_lb: Annotated[Number, Arg("Full (live) body weight", "lb", lo=50, hi=4000)],
+    shrink_pct: Annotated[Number, Arg("Weight lost overnight without feed and water; 4 is usual", "%", lo=0, hi=20)],
+) -> Annotated[Number, Result("Shrunk weight", "lb", 0, 4000)]:
+    """Weight without the fill of the gut.
+
+    Purpose: the requirement equations count the animal, not the hay and water in her.
+    Equation: shrunk weight = body weight x (1 - shrink / 100).
+    Arguments: body_weight_lb - full weight, 50 to 4,000 lb; shrink_pct - 0 to 20 %, usually 4.
+    Result: shrunk weight, lb; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: National Research Council 2000 (shrunk weight 0.96 x full weight), from memory.
+    Example: shrunk_weight(1250, 4) = 1250 x 0.96 = 1200 lb.
+    """
+    return body_weight_lb * (1 - shrink_pct / 100)
+
+
+@worksheet(
+    "MILK_YIELD",
+    TOPIC,
+    "Milk a day in a given week of lactation, from the milk at the peak (week 8.5).",
+    equation="milk = peak x (week / 8.5) x e^(1 - week / 8.5)",
+    refs=(Ref("nrc-2000", "p. 45, peak in week 8.5"), Ref("nrc-2000", "shape of the milk curve", "from memory")),
+    longhand="{peak_milk_lb}*{weeks_since_calving}/8.5*EXP(1-{weeks_since_calving}/8.5)",
+)
+def milk_yield(
+    peak_milk_lb: PeakMilk,
+    weeks_since_calving: Annotated[Number, Arg("Weeks since calving", "weeks", lo=0, hi=52)],
+) -> Annotated[Number, Result("Milk", "lb/day", 0, 81)]:
+    """Milk a day along the lactation.
+
+    Purpose: milk is what moves a cow's need most from month to month.
+    Equation: milk = peak x (week / 8.5) x e^(1 - week / 8.5).
+    Arguments: peak_milk_lb - milk at the peak, 0 to 80 lb a day, usual 8.8 to 44.1 (4 to 20 kg);
+        weeks_since_calving - 0 to 52.
+    Result: milk, lb a day; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: National Research Council 2000, p. 45 (peak in week 8.5); curve from memory.
+    Example: in the peak week she gives the peak: milk_yield(20, 8.5) = 20 lb;
+        twice as late milk_yield(20, 17) = 20 x 2 x e^-1 = 14.7 lb.
+    """
+    share = weeks_since_calving / PEAK_WEEK
+    return peak_milk_lb * share * np.exp(1 - share)
+
+
+def maintenance_mcal(weight_kg: Number, milk_factor: Number, condition_score: Number) -> Number:
+    """Net energy for upkeep; `milk_factor` is 1.2 for a cow in milk and 1 for a dry one."""
+    condition = CONDITION_BASE + CONDITION_STEP * (condition_score - 1)
+    return MAINTENANCE * weight_kg**METABOLIC_POWER * milk_factor * condition
+
+
+@worksheet(
+    "NEM_FOR_MAINTENANCE",
+    TOPIC,
+    "Net energy a day that keeps an animal alive and her weight steady, without milk or calf.",
+    equation="NEm = 0.077 x kg^0.75 x (1.2 in milk, else 1) x (0.8 + 0.05 (condition - 1))",
+    refs=(
+        Ref("net-energy-slides", "715-lb steer needs 5.89 Mcal", "from memory, agrees with published"),
+        Ref("ifas-an190", "lactating about 20 % above dry"),
+        Ref("nrc-2000", "condition factor", "from memory"),
+    ),
+    longhand="0.077*({shrunk_weight_lb}*0.45359237)^0.75*IF({lactating},1.2,1)*(0.8+0.05*({condition_score}-1))",
+)
+def nem_for_maintenance(
+    shrunk_weight_lb: ShrunkWeight,
+    lactating: Annotated[bool, Flag("Is she in milk?")],
+    condition_score: ConditionScore,
+) -> Annotated[Number, Result("Net energy for maintenance", "Mcal/day", 0, 60)]:
+    """Net energy for maintenance.
+
+    Purpose: the largest part of a cow's need, and the part that cold adds to.
+    Equation: NEm = 0.077 x (shrunk weight, kg)^0.75 x L x (0.8 + 0.05 (condition score - 1));
+        L = 1.2 for a cow in milk, else 1.  British breeds; other breeds, bulls, grazing and
+        weather change it and are not in this equation.
+    Arguments: shrunk_weight_lb - 50 to 3,000 lb; lactating - yes or no; condition_score - 1 to 9.
+    Result: net energy, Mcal a day; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: from memory of National Research Council 2000; agrees with the 5.89 Mcal of a 715-lb
+        steer in teaching slides; the 20 % for milk is in UF/IFAS AN190.
+    Example: 715 lb is 324.3 kg: nem_for_maintenance(715, False, 5) = 0.077 x 324.3^0.75 = 5.88 Mcal.
+    """
+    return maintenance_mcal(shrunk_weight_lb * LB_TO_KG, LACTATING if lactating else 1.0, condition_score)
+
+
+def milk_mcal(milk_kg: Number) -> Number:
+    """Energy in beef milk of 4 % fat and 8.3 % other solids: 0.7178 Mcal per kg."""
+    return milk_kg * (FAT_MCAL * MILK_FAT_PCT + SOLIDS_MCAL * MILK_SOLIDS_PCT - MILK_LESS_MCAL)
+
+
+@worksheet(
+    "NEM_FOR_MILK",
+    TOPIC,
+    "Net energy a day for a cow's milk (4.0 % fat, 8.3 % other solids).",
+    equation="NEm = milk, kg x (0.092 x 4.0 + 0.049 x 8.3 - 0.0569)",
+    refs=(Ref("nrc-2000", "energy in milk", "from memory"),),
+    longhand="{milk_lb}*0.45359237*(0.092*4+0.049*8.3-0.0569)",
+)
+def nem_for_milk(
+    milk_lb: Annotated[Number, Arg("Milk", "lb/day", lo=0, hi=150)],
+) -> Annotated[Number, Result("Net energy for milk", "Mcal/day", 0, 60)]:
+    """Net energy for milk.
+
+    Purpose: what the calf drinks, the cow must eat.
+    Equation: NEm = milk, kg x (0.092 x fat % + 0.049 x other solids % - 0.0569), with 4.0 % fat
+        and 8.3 % other solids: 0.7178 Mcal per kg of milk.
+    Arguments: milk_lb - 0 to 150 lb a day.
+    Result: net energy, Mcal a day; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: National Research Council 1996 and 2000, from memory.
+    Example: 20 lb is 9.072 kg: nem_for_milk(20) = 9.072 x 0.7178 = 6.51 Mcal.
+    """
+    return milk_mcal(milk_lb * LB_TO_KG)
+
+
+def pregnancy_mcal(calf_kg: Number, days_pregnant: Number) -> Number:
+    """Net energy for the unborn calf and the womb; 0 for an open cow (day 0 or before)."""
+    kept = (WOMB_BASE - WOMB_SLOPE * days_pregnant) * np.exp((WOMB_RATE - WOMB_BEND * days_pregnant) * days_pregnant)
+    need = MAINTENANCE_EFFICIENCY / PREGNANCY_EFFICIENCY * calf_kg * kept / KCAL_PER_MCAL
+    return np.where(days_pregnant > 0, need, 0.0)
+
+
+@worksheet(
+    "NEM_FOR_PREGNANCY",
+    TOPIC,
+    "Net energy a day for the unborn calf, from its birth weight and the day of pregnancy.",
+    equation="NEm = 0.576 / 0.13 x calf, kg x (0.05855 - 0.0000996 t) e^((0.03233 - 0.0000275 t) t) / 1000",
+    refs=(
+        Ref("nrc-2000", "p. 43, efficiency 13 % and 0.576"),
+        Ref("nrc-2000", "Table 4-2, days 130 to 250", "from memory, agrees with published"),
+    ),
+    longhand=(
+        "IF({days_pregnant}>0,0.576/0.13*{calf_weight_lb}*0.45359237*(0.05855-0.0000996*{days_pregnant})"
+        "*EXP((0.03233-0.0000275*{days_pregnant})*{days_pregnant})/1000,0)"
+    ),
+)
+def nem_for_pregnancy(
+    calf_weight_lb: CalfWeight,
+    days_pregnant: Annotated[Number, Arg("Day of pregnancy, 0 for an open cow", "days", lo=0, hi=300)],
+) -> Annotated[Number, Result("Net energy for pregnancy", "Mcal/day", 0, 40)]:
+    """Net energy for pregnancy.
+
+    Purpose: nearly nothing for six months, then more than a third of a cow's maintenance.
+    Equation: NEm = (0.576 / 0.13) x calf, kg x (0.05855 - 0.0000996 t) x
+        e^((0.03233 - 0.0000275 t) t) / 1000, t = day of pregnancy.
+    Arguments: calf_weight_lb - expected birth weight, 20 to 200 lb; days_pregnant - 0 to 300,
+        0 meaning open (0 Mcal).
+    Result: net energy, Mcal a day; block in, block out.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: from memory of National Research Council 2000; agrees with its Table 4-2 within
+        0.003 Mcal (the equation's own coefficients are rounded to that).
+    Example: calf 38.5 kg = 84.9 lb, day 250: nem_for_pregnancy(84.878, 250) = 3.332 Mcal
+        (the table prints 3.333).
+    """
+    return pregnancy_mcal(calf_weight_lb * LB_TO_KG, days_pregnant)

@@ -1,0 +1,1 @@
+"""The hay and its test."""

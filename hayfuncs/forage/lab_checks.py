@@ -1,0 +1,134 @@
+"""The lab sheet read with care: values that cannot be, or that are seldom seen, in words."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from hayfuncs.contract.catalogue import Arg, Longhand, Ref, Result, Step, Words, worksheet
+from hayfuncs.contract.levels import quoted, settled
+
+TOPIC = "Sampling and the lab sheet"
+FORAGES = ("grass", "legume", "mixed")
+
+# Protein, University of Idaho: grass hay 4-16 %, legume hay 10-25 %; above 25 % test for nitrate.
+# Mixed hay is given the two ranges together.
+GRASS_CP_LOW, GRASS_CP_HIGH = 4, 16
+LEGUME_CP_LOW, LEGUME_CP_HIGH = 10, 25
+NITRATE_CP = 25
+# Fibre: NDF 30 % (young alfalfa) is the University of Idaho's lower end; the others are from memory.
+ADF_LOW, ADF_HIGH = 25, 50
+NDF_LOW, NDF_HIGH = 30, 75
+# Ash: goals of the University of Wisconsin and Ohio State, the upper end of 10-11 % for alfalfa.
+GRASS_ASH, LEGUME_ASH = 9, 11
+# Dry matter: moisture above 18 % heats and moulds (Michigan State, 18-20 % at baling); hay in store
+# settles at 88-90 % dry matter (Iowa State); ground air-dry samples reach 96 % (from memory).
+WET_DM, DRY_DM = 82, 96
+
+FIBRE = "NDF is not above ADF, which cannot be: ADF is a part of NDF. Ask the laboratory to look at both again."
+SUM = (
+    "Protein, NDF, fat and ash add up to more than 100 % of the dry matter, so nothing is left for starch and sugar "
+    "(NFC is negative). Ask the laboratory to look at them again."
+)
+MISSING = (
+    "Ash or fat is given as 0 (not reported), so the sum of protein, NDF, fat and ash could not be checked in full."
+)
+PROTEIN_LOW = "Protein is below the usual range of this forage: check the kind of forage and the basis of the value."
+PROTEIN_HIGH = "Protein is above the usual range of this forage: check the kind of forage and the basis of the value."
+NITRATE = "Protein is above 25 %: have the lot tested for nitrate before it is fed."
+ADF_NOTE = "ADF is outside 25 to 50 %, the usual range of hay."
+NDF_NOTE = "NDF is outside 30 to 75 %, the usual range of hay."
+ASH = "Ash is above the goal for this forage: soil has probably come in with the hay, and each 1 % of it costs about 1 % TDN."
+WET = "Dry matter is below 82 %: hay this moist can mould and heat in store. Measure its temperature; see the stack cautions."
+DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of the ground sample in a two-step test."
+
+
+@worksheet(
+    "LAB_NOTES",
+    TOPIC,
+    "What on a lab sheet cannot be or is seldom seen, in words; empty when all is plausible.",
+    equation="a sentence where NDF <= ADF, CP + NDF + fat + ash > 100, or a value is outside its usual range",
+    refs=(
+        Ref("idaho-hay", "protein and NDF ranges of hay; above 25 % protein test nitrate"),
+        Ref("uw-ash", "NFC = 100 - NDF - CP - fat - ash; ash goals"),
+        Ref("iowa-storage", "stored hay settles at 88 to 90 % dry matter"),
+        Ref("msu-moisture", "moisture above 18 to 20 % at baling"),
+        Ref("memory", "usual ADF range, upper NDF, driest air-dry hay", "from memory"),
+    ),
+    longhand=Longhand(
+        "TRIM({fibre}&{total}&{missing}&{protein}&{nitrate}&{adf}&{ndf}&{ash}&{moisture})",
+        steps=(
+            Step("fibre", 'IF({ndf_pct}<={adf_pct},' + quoted(" " + FIBRE) + ',"")', "NDF above ADF", "text"),
+            Step(
+                "total",
+                'IF(ROUND({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct},9)>100,' + quoted(" " + SUM) + ',"")',
+                "Sum of the parts",
+                "text",
+            ),
+            Step("missing", 'IF(OR({ash_pct}=0,{fat_pct}=0),' + quoted(" " + MISSING) + ',"")', "Not reported", "text"),
+            Step(
+                "protein",
+                "IF({cp_pct}<CHOOSE({forage#},4,10,4)," + quoted(" " + PROTEIN_LOW)
+                + ",IF({cp_pct}>CHOOSE({forage#},16,25,25)," + quoted(" " + PROTEIN_HIGH) + ',""))',
+                "Protein of this forage",
+                "text",
+            ),
+            Step("nitrate", 'IF({cp_pct}>25,' + quoted(" " + NITRATE) + ',"")', "Hint of nitrate", "text"),
+            Step("adf", 'IF(OR({adf_pct}<25,{adf_pct}>50),' + quoted(" " + ADF_NOTE) + ',"")', "ADF", "text"),
+            Step("ndf", 'IF(OR({ndf_pct}<30,{ndf_pct}>75),' + quoted(" " + NDF_NOTE) + ',"")', "NDF", "text"),
+            Step("ash", "IF({ash_pct}>CHOOSE({forage#},9,11,11)," + quoted(" " + ASH) + ',"")', "Ash", "text"),
+            Step(
+                "moisture",
+                "IF({dm_pct}<82," + quoted(" " + WET) + ",IF({dm_pct}>96," + quoted(" " + DRY) + ',""))',
+                "Dry matter in store",
+                "text",
+            ),
+        ),
+    ),
+)  # fmt: skip
+def lab_notes(
+    dm_pct: Annotated[float, Arg("Dry matter", "% as fed", lo=0, hi=100, above=True)],
+    cp_pct: Annotated[float, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)],
+    adf_pct: Annotated[float, Arg("Acid detergent fibre", "% DM", lo=0, hi=100, above=True)],
+    ndf_pct: Annotated[float, Arg("Neutral detergent fibre", "% DM", lo=0, hi=100, above=True)],
+    ash_pct: Annotated[
+        float, Arg("Ash; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested")
+    ],
+    fat_pct: Annotated[
+        float,
+        Arg("Crude fat; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested"),
+    ],
+    forage: Annotated[str, Words("Kind of forage", FORAGES)],
+) -> Annotated[str, Result("Notes", "text")]:
+    """Notes on a lab sheet.
+
+    Purpose: a slip at the lab or in copying shows here, before it reaches a ration.
+    Equation: a sentence each where NDF is not above ADF; CP + NDF + fat + ash > 100 (NFC negative);
+        ash or fat is 0; protein outside 4-16 (grass), 10-25 (legume) or 4-25 % (mixed); protein
+        above 25 (nitrate); ADF outside 25-50; NDF outside 30-75; ash above 9 (grass) or 11 %
+        (legume, mixed); dry matter below 82 or above 96 %.
+    Arguments: dm_pct - % as fed, above 0 to 100; cp_pct, adf_pct, ndf_pct - % of dry matter, above
+        0 to 100; ash_pct, fat_pct - % of dry matter, 0 to 100: no hay has none, so 0 says "not
+        reported" and the notes repeat it; forage - grass, legume or mixed.
+    Result: text, sentences joined by a space; empty when all is plausible.
+    Errors: OutOfRange outside these limits; BadInput for blank (give 0 for an ash or fat that
+        was not tested), text for a number, or another word.
+    Source: University of Idaho; University of Wisconsin; Iowa State; Michigan State; the ADF
+        range, the upper NDF and the upper dry matter are from memory.
+    Example: lab_notes(90, 10, 38, 62, 8, 2.5, "grass") is empty; with NDF 36 it says that NDF
+        is not above ADF.
+    """
+    grass = forage == "grass"
+    cp_low = LEGUME_CP_LOW if forage == "legume" else GRASS_CP_LOW
+    cp_high = GRASS_CP_HIGH if grass else LEGUME_CP_HIGH
+    notes = (
+        FIBRE if ndf_pct <= adf_pct else "",
+        SUM if settled(cp_pct + ndf_pct + ash_pct + fat_pct) > 100 else "",
+        MISSING if ash_pct == 0 or fat_pct == 0 else "",
+        PROTEIN_LOW if cp_pct < cp_low else PROTEIN_HIGH if cp_pct > cp_high else "",
+        NITRATE if cp_pct > NITRATE_CP else "",
+        ADF_NOTE if not ADF_LOW <= adf_pct <= ADF_HIGH else "",
+        NDF_NOTE if not NDF_LOW <= ndf_pct <= NDF_HIGH else "",
+        ASH if ash_pct > (GRASS_ASH if grass else LEGUME_ASH) else "",
+        WET if dm_pct < WET_DM else DRY if dm_pct > DRY_DM else "",
+    )
+    return " ".join(note for note in notes if note)

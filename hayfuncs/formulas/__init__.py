@@ -1,0 +1,1 @@
+"""One formula in every spelling: template, LAMBDA names, in figures."""

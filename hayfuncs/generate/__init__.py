@@ -1,0 +1,1 @@
+"""Everything that is made from the records."""

@@ -1,0 +1,1 @@
+"""The pile and its price."""

@@ -1,0 +1,1 @@
+"""What can hurt an animal or burn a barn."""

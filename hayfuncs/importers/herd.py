@@ -1,0 +1,88 @@
+"""HERD.csv, the user's list of herd groups: read, check, write."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.importers.faults import quoted
+from hayfuncs.importers.lots import write_table
+from hayfuncs.importers.model import GROUP_COLUMNS, Group, column_of
+from hayfuncs.importers.own import OwnFile, open_own
+from hayfuncs.importers.table import Row
+
+LEAP_DAY = (2, 29)
+MONTH = "month_since_calving"
+
+
+def month_on(day: dt.date, calving: dt.date) -> int:
+    """The month since calving on a day, 1 to 12, by the last time the group calved: a calving date comes round each year."""
+    came = [first_of(calving, year) for year in (day.year - 1, day.year)]
+    since = (day - max(c for c in came if c <= day)).days
+    return min(int(since * MONTHS_PER_YEAR / DAYS_PER_YEAR) + 1, int(MONTHS_PER_YEAR))
+
+
+def first_of(calving: dt.date, year: int) -> dt.date:
+    """The date in another year; 29 February is the day after the 28th there."""
+    if (calving.month, calving.day) == LEAP_DAY:
+        return dt.date(year, 2, 28) + dt.timedelta(days=1)
+    return calving.replace(year=year)
+
+
+def read_herd(path: Path, told: list[str] | None = None, day: dt.date | None = None) -> list[Group]:
+    """The groups of a .csv or .xlsx file; one UserError names every fault.
+
+    Where a group has a calving date and no month since calving, the month is that of `day`, and
+    `told` receives a line that says so.
+    """
+    own = open_own(path, GROUP_COLUMNS, told)
+    if MONTH not in own.places and ("calving_date" not in own.places or day is None):
+        heading = column_of(MONTH, GROUP_COLUMNS).heading
+        own.faults.add(
+            f"row {own.table.heading_row} has no heading for {heading}; add the column, or one of the calving dates"
+        )
+        own.faults.refuse()
+    groups: list[Group] = []
+    seen: dict[str, int] = {}
+    for row, found in own.rows():
+        bad = len(own.faults)
+        name = found.get("name")
+        if name is not None:
+            first = seen.setdefault(name.casefold(), row.number)
+            if first != row.number:
+                own.faults.cell(row.number, own.heading("name"), name, "each group once", f"row {first} has it too")
+        if found.get(MONTH) is None and len(own.faults) == bad:
+            _month(own, row, found, day, told)
+        if len(own.faults) == bad and all(found.get(c.field) is not None for c in GROUP_COLUMNS if c.required):
+            groups.append(Group(**found))
+    own.faults.refuse()
+    return groups
+
+
+def _month(own: OwnFile, row: Row, found: dict[str, Any], day: dt.date | None, told: list[str] | None) -> None:
+    """The month of a group that gives its calving date instead."""
+    calving = found.get("calving_date")
+    if calving is None or day is None:
+        column = column_of(MONTH, GROUP_COLUMNS)
+        heading = own.heading(MONTH) if MONTH in own.places else column.heading
+        own.faults.cell(row.number, heading, "", own.allowed(column), "or give the group its calving date")
+        return
+    found[MONTH] = month_on(day, calving)
+    if told is not None:
+        name = quoted(found.get("name"))
+        told.append(
+            f"{own.table.path.name}: {name} is in month {found[MONTH]} since calving on {day}, by its calving date {calving}"
+        )
+
+
+def write_herd(path: Path, groups: Sequence[Group], force: bool = False) -> None:
+    """HERD.csv with every column."""
+    write_table(path, GROUP_COLUMNS, groups, force)
+
+
+def write_herd_template(path: Path, force: bool = False) -> None:
+    """An empty HERD.csv: all the headings, no group."""
+    write_table(path, GROUP_COLUMNS, (), force)

@@ -1,0 +1,256 @@
+"""A hay lot and a herd group as the user's files give them, and the columns they come in.
+
+`Lot` keeps the lab's values exactly as stated, on the basis stated: nothing is converted
+here.  Each field has one `Column`: heading, unit, meaning, what is allowed, and the words
+by which a heading is known.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from functools import cache
+
+from hayfuncs.contract.catalogue import Arg, Name
+
+DRY = "dry"
+AS_FED = "as fed"
+BASES = (DRY, AS_FED)
+FORAGES = ("grass", "legume", "mixed")
+BALES = ("small square", "round", "large square")
+CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")  # without these a lot cannot be matched to a cow
+STOCK_UNITS = ("bales", "tons", "cores")
+FIRST_YEAR, LAST_YEAR = 1990, 2100  # a date outside is a typing error
+
+
+@dataclass(frozen=True)
+class Lot:
+    """One hay lot: one field, one cutting.  `_pct`, `_ppm` and `_ppb` values stand on `basis`, except that
+
+    dry matter is always % of the as-fed weight and NDF digestibility always % of the NDF.
+    Weights, tons and prices are as fed.
+    """
+
+    name: str
+    field: str
+    cutting: int | None
+    forage: str
+    basis: str
+    dm_pct: float
+    cp_pct: float
+    adf_pct: float
+    ndf_pct: float
+    ndfd48_pct: float | None = None
+    ash_pct: float | None = None
+    fat_pct: float | None = None
+    lignin_pct: float | None = None
+    ca_pct: float | None = None
+    p_pct: float | None = None
+    mg_pct: float | None = None
+    k_pct: float | None = None
+    s_pct: float | None = None
+    nitrate_n_ppm: float | None = None
+    hcn_ppm: float | None = None
+    ergovaline_ppb: float | None = None
+    adicp_pct: float | None = None
+    ndicp_pct: float | None = None
+    tons: float | None = None
+    bales: int | None = None
+    bale_weight_lb: float | None = None
+    bale: str | None = None
+    price_per_ton: float | None = None
+    harvest_date: dt.date | None = None
+    sample_date: dt.date | None = None
+    cores: int | None = None
+    storage: str | None = None
+    feeder: str | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Cows fed together.  Month 1 is the month after calving; calf weight is birth weight."""
+
+    name: str
+    head: int
+    body_weight_lb: float
+    month_since_calving: int
+    peak_milk_lb: float
+    calf_weight_lb: float
+    condition_score: float
+    calving_date: dt.date | None = None
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a user's file.
+
+    `kind`: text, word (closed list), number, whole (a whole number) or date.
+    `limits` is our own range, wide enough for any hay or cow; `limits_of` narrows it to what
+    the catalogue's arguments of this name take.  `accepted` are the wordings of a heading, in
+    any order of words; the unit and the basis are read apart from them.
+    """
+
+    field: str
+    heading: str
+    kind: str
+    meaning: str
+    accepted: tuple[str, ...] = ()
+    unit: str = ""
+    words: tuple[str, ...] = ()
+    limits: Arg | None = None
+    required: bool = False
+    on_basis: bool = False  # the value depends on dry or as fed
+    names_of: tuple[str, str] | None = None  # function and argument whose table lists the names
+
+
+def _number(
+    field: str, heading: str, unit: str, meaning: str, accepted: str, lo: float, hi: float, *,
+    above: bool = False, kind: str = "number", required: bool = False,
+) -> Column:  # fmt: skip
+    limits = Arg(meaning, unit, lo, hi, above=above)
+    on_basis = unit in ("% DM", "ppm", "ppb")
+    return Column(
+        field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), unit,
+        limits=limits, required=required, on_basis=on_basis,
+    )  # fmt: skip
+
+
+def _text(field: str, heading: str, meaning: str, accepted: str, **more: object) -> Column:
+    kind = "word" if "words" in more else str(more.pop("kind", "text"))
+    return Column(field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), **more)  # type: ignore[arg-type]  # fields by name
+
+
+LOT_COLUMNS: tuple[Column, ...] = (
+    _text("name", "Lot", "Name of the lot, each name once",
+          "lot | lot name | lot id | hay lot | lot number | sample id | sample name | sample number | sample no | sample | "
+          "name | id", required=True),
+    _text("field", "Field", "Field the lot was cut from", "field | field name | meadow | pasture"),
+    _number("cutting", "Cutting", "1", "Which cutting of the year", "cutting | cut | cutting number | cut number | cutting no",
+            1, 12, kind="whole"),
+    _text("forage", "Forage", "Kind of forage",
+          "forage | forage type | kind of forage | hay type | type of hay | forage kind | feed type | product | product name | "
+          "crop | species | material | feed | feed name | feed description", words=FORAGES, required=True),
+    _text("basis", "Basis", "Basis that the lab's values stand on",
+          "basis | reported basis | reporting basis | basis of results", words=BASES),
+    _number("dm_pct", "Dry matter (%)", "% as fed", "Dry matter", "dry matter | dm | total dry matter | solids | total solids",
+            1, 100, above=True, required=True),
+    _number("cp_pct", "Crude protein (%)", "% DM", "Crude protein", "crude protein | protein | cp | total protein", 1, 60,
+            required=True),
+    _number("adf_pct", "ADF (%)", "% DM", "Acid detergent fibre", "adf | acid detergent fiber | acid detergent fibre | adfom",
+            0, 90, required=True),
+    _number("ndf_pct", "NDF (%)", "% DM", "Neutral detergent fibre",
+            "ndf | neutral detergent fiber | neutral detergent fibre | andf | andfom | ndfom", 0, 95, above=True, required=True),
+    _number("ndfd48_pct", "NDF digestibility, 48 hours (% of NDF)", "% of NDF", "NDF digested in 48 hours",
+            "ndfd 48 | ndfd 48 h | ndfd 48 hr | ndfd 48 hours | ndf digestibility 48 h | ndf digestibility 48 hr | "
+            "ndf digestibility 48 hours | ndf digestibility 48 hour | ndf digestibility 48 | "
+            "neutral detergent fiber digestibility 48 h | neutral detergent fiber digestibility 48 hours", 0, 100),
+    _number("ash_pct", "Ash (%)", "% DM", "Ash", "ash | crude ash", 0, 50),
+    _number("fat_pct", "Fat (%)", "% DM", "Crude fat (ether extract)", "fat | crude fat | ether extract | ee | fat ee", 0, 30),
+    _number("lignin_pct", "Lignin (%)", "% DM", "Lignin", "lignin | adl | acid detergent lignin", 0, 40),
+    _number("ca_pct", "Calcium (%)", "% DM", "Calcium", "calcium | ca | calcium ca", 0, 10),
+    _number("p_pct", "Phosphorus (%)", "% DM", "Phosphorus", "phosphorus | p | phosphorus p", 0, 5),
+    _number("mg_pct", "Magnesium (%)", "% DM", "Magnesium", "magnesium | mg | magnesium mg", 0, 5),
+    _number("k_pct", "Potassium (%)", "% DM", "Potassium", "potassium | k | potassium k", 0, 12),
+    _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
+    _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N, as Basis says)", "ppm", "Nitrate nitrogen (NO3-N)",
+            "nitrate nitrogen no3-n basis says | nitrates n | nitrates nitrogen | nitrates no3-n | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
+    _number("hcn_ppm", "Prussic acid (ppm HCN, as Basis says)", "ppm", "Prussic acid (HCN)",
+            "prussic acid hcn basis says | prussic acid | hcn | prussic acid hcn | hydrocyanic acid | hydrogen cyanide | "
+            "hydrocyanic acid hcn | hydrogen cyanide hcn | prussic acid hydrogen cyanide", 0, 100_000),
+    _number("ergovaline_ppb", "Ergovaline (ppb, as Basis says)", "ppb", "Ergovaline",
+            "ergovaline basis says | ergovaline", 0, 100_000),
+    _number("adicp_pct", "Heat-bound protein, ADICP (%)", "% DM", "Acid detergent insoluble crude protein",
+            "adicp | acid detergent insoluble crude protein | acid detergent insoluble protein | adf insoluble crude protein | "
+            "adficp | adf cp | heat bound protein | heat bound protein adicp | bound protein | heat damaged protein", 0, 40),
+    _number("ndicp_pct", "NDF-bound protein, NDICP (%)", "% DM", "Neutral detergent insoluble crude protein",
+            "ndicp | neutral detergent insoluble crude protein | neutral detergent insoluble protein | "
+            "ndf insoluble crude protein | ndficp | ndf bound protein ndicp | ndf bound protein | ndf cp", 0, 40),
+    _number("tons", "Tons on hand", "tons", "Hay on hand, short tons as fed", "tons on hand | tons | short tons | hay on hand",
+            0, 100_000),
+    _number("bales", "Bales", "bales", "Bales on hand", "bales | bales on hand | number of bales | bale count", 0, 100_000,
+            kind="whole"),
+    _number("bale_weight_lb", "Bale weight (lb)", "lb", "Weight of one bale as fed", "bale weight | weight of bale | "
+            "weight per bale", 10, 5000),
+    _text("bale", "Bale type", "Kind of bale", "bale type | bale | kind of bale | bale kind", words=BALES),
+    _number("price_per_ton", "Price ($/ton)", "$/ton as fed", "Price or value per short ton as fed",
+            "price | price per ton | cost | cost per ton", 0, 5000),
+    _text("harvest_date", "Harvest date", "Date cut or baled",
+          "harvest date | date harvested | baling date | date baled | cutting date | date cut | harvested | baled", kind="date"),
+    _text("sample_date", "Sample date", "Date cored", "sample date | date sampled | sampling date | date cored | sampled", kind="date"),
+    _number("cores", "Cores", "cores", "Cores taken for the sample", "cores | cores taken | number of cores", 1, 1000, kind="whole"),
+    _text("storage", "Storage", "How the hay is stored", "storage | stored | where stored | storage method",
+          names_of=("STORAGE_LOSS", "method")),
+    _text("feeder", "Feeder", "What the lot is fed in", "feeder | fed in | feeder type | kind of feeder | hay feeder",
+          names_of=("FEEDING_LOSS", "feeder")),
+    _text("notes", "Notes", "Anything to carry along: warnings, remarks",
+          "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags"),
+)  # fmt: skip
+
+GROUP_COLUMNS: tuple[Column, ...] = (
+    _text("name", "Group", "Name of the group, each name once", "group | group name | herd group | herd | name",
+          required=True),
+    _number("head", "Head", "head", "Cows in the group", "head | number of head | head count | number of cows | no of cows | cows | count", 1, 100_000,
+            kind="whole", required=True),
+    _number("body_weight_lb", "Body weight (lb)", "lb", "Body weight of the average cow",
+            "body weight | cow weight | weight | average weight | average body weight | live weight", 300, 3000, required=True),
+    _number("month_since_calving", "Month since calving", "months", "Month since calving; 1 is the first month after calving",
+            "month since calving | months since calving | month after calving | months after calving | month of cycle", 1, 12,
+            kind="whole"),  # needed, unless a calving date gives it
+    _number("peak_milk_lb", "Peak milk (lb/day)", "lb/day", "Milk at the peak of lactation",
+            "peak milk | milk at peak | peak milk yield", 0, 100, required=True),
+    _number("calf_weight_lb", "Calf birth weight (lb)", "lb", "Birth weight of the calf",
+            "calf birth weight | calf weight | birth weight | calf weight at birth", 20, 200, required=True),
+    _number("condition_score", "Condition score (1-9)", "score", "Body condition score, 1 thin to 9 fat",
+            "condition score | body condition score | bcs | condition | condition score 1 9 | body condition score 1 9", 1, 9,
+            required=True),
+    _text("calving_date", "Calving date", "Middle of the calving season",
+          "calving date | date of calving | calving | average calving date | mid calving date", kind="date"),
+)  # fmt: skip
+
+
+def column_of(field: str, columns: tuple[Column, ...] = LOT_COLUMNS) -> Column:
+    return next(c for c in columns if c.field == field)
+
+
+@cache
+def limits_of(column: Column) -> Arg:
+    """What is allowed in a column of numbers.
+
+    A value that passes here must not be refused later by a function, so the range is the
+    part that our own (what a lot or a cow can be) and the catalogue's arguments of this
+    name and unit have in common.  For counts of the stock our own stands alone: a function
+    that spreads cores over bales needs a bale, a list may hold none.
+    """
+    import hayfuncs  # the catalogue is filed on import
+
+    own = column.limits
+    assert own is not None
+    every = [own] + [
+        arg
+        for record in hayfuncs.CATALOGUE.values()
+        for name, arg in record.args.items()
+        if name == column.field and isinstance(arg, Arg) and arg.unit == own.unit and own.unit not in STOCK_UNITS
+    ]
+    lo = max(a.lo for a in every)
+    above = any(a.above for a in every if a.lo == lo)
+    return Arg(own.meaning, own.unit, lo, min(a.hi for a in every), above=above)
+
+
+def asks_fraction(column: Column, value: float) -> str:
+    """The question to put when a protein looks like a fraction of 1; empty when it does not."""
+    if column.field != "cp_pct" or not 0 < value < 1:
+        return ""
+    return f"was a fraction meant? {value:g} as a fraction is {100 * value:g} %; give percent"
+
+
+@cache
+def names_of(column: Column) -> tuple[str, ...]:
+    """The names a text column may hold, from the table behind a function; empty: any text."""
+    import hayfuncs
+    from hayfuncs.contract.tables import load
+
+    if column.names_of is None or column.names_of[0] not in hayfuncs.CATALOGUE:
+        return ()
+    arg = hayfuncs.CATALOGUE[column.names_of[0]].args.get(column.names_of[1])
+    return tuple(load(arg.table).names()) if isinstance(arg, Name) else ()

@@ -1,0 +1,1 @@
+"""What closes the gap between the hay and the cow."""

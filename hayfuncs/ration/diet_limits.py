@@ -1,0 +1,204 @@
+"""Limits of the whole ration that protect the cow: grain, fat and urea.
+
+Each caution begins with its level (Clear, Caution, Danger) and ends with who decides.  The
+limits have the source named; the advice beside them is common practice where none is named.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
+from hayfuncs.contract.levels import TOPIC, VETERINARIAN, quoted, settled
+from hayfuncs.ration.minerals import DIETS
+
+GRAIN_BEST, GRAIN_MOST = 0.25, 0.5  # % of body weight a day, University of Illinois and eXtension
+FAT_FORAGE, FAT_CONCENTRATE = 5, 6  # % of dry matter, from memory
+UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen, University of Missouri G2071
+UREA_LIGHTEST = 450  # lb of body weight, Ohio State: no urea for lighter calves
+UREA_PARTS = 3  # at most one part in three of the nitrogen, from memory
+UREA_OF_DIET = 1  # % of dry matter, from memory
+UREA_MOST_LB = 0.25  # lb a head and day, Colorado State University no. 1608; the same in the table feeding_limits
+
+GRAIN_CLEAR = "Clear: up to 0.25 % of body weight of grain leaves hay digestion nearly as it is."
+GRAIN_CAUTION = (
+    "Caution: above 0.25 % of body weight of grain the cow digests her hay less well. Soyhulls, gluten feed or "
+    "distillers grains give energy without that."
+)
+GRAIN_DANGER = (
+    "Danger: above 0.5 % of body weight of grain hay digestion falls and cattle not used to grain can get acidosis, "
+    "which kills. Raise grain over weeks only, and feed every animal at once."
+)
+FAT_CLEAR = "Clear: fat is within the usual limit for this kind of diet."
+FAT_TOO_HIGH = "Caution: fat is above the usual limit for this kind of diet and keeps fibre from being digested. Feed less of the fat source."
+UREA_NONE = "Clear: no urea in the diet."
+UREA_IN_LIMITS = (
+    "Caution: urea within the usual limits. It still kills when eaten fast: mix it evenly, raise it over two weeks, "
+    "and never let hungry cattle at it."
+)
+UREA_CALVES = "Danger: no urea for calves under 450 lb."
+UREA_TOO_MUCH = "Danger: urea is above one third of the protein or above 1 % of dry matter. Do not feed this."
+UREA_OVER_POUNDS = (
+    "Danger: above 0.25 lb of urea a head and day, more than is advised even for feedlot cattle on full grain. It can "
+    "kill quickly. Do not feed this."
+)
+
+
+@worksheet(
+    "GRAIN_CAUTION",
+    TOPIC,
+    "What this much grain beside hay means for the hay and the cow.",
+    equation="clear up to 0.25 % of body weight, danger above 0.5 %",
+    refs=(
+        Ref("illinois-hay", "optimum 0.25 % of body weight, negative effects above 0.5 %"),
+        Ref("extension-grain", "corn at most 0.25 % of body weight as a supplement to hay"),
+    ),
+    longhand=(
+        "IF({grain_lb}>0.5*{body_weight_lb}/100," + quoted(GRAIN_DANGER) + ",IF({grain_lb}>0.25*{body_weight_lb}/100,"
+        + quoted(GRAIN_CAUTION) + "," + quoted(GRAIN_CLEAR) + "))&" + quoted(" " + VETERINARIAN)
+    ),
+)  # fmt: skip
+def grain_caution(
+    grain_lb: Annotated[float, Arg("Starchy grain fed (corn, barley, wheat)", "lb as fed/day", lo=0, hi=100)],
+    body_weight_lb: Annotated[float, Arg("Body weight", "lb", lo=50, hi=4000)],
+) -> Annotated[str, Result("Caution", "text")]:
+    """Caution on grain beside hay.
+
+    Purpose: starch spoils the digestion of hay, and too much at once kills.
+    Equation: clear up to 0.25 % of body weight a day, caution up to 0.5 %, danger above.
+    Arguments: grain_lb - lb as fed a day, 0 to 100, all grains together; body_weight_lb - lb, 50 to
+        4,000.
+    Result: text: level, what it means, who decides.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: University of Illinois (3 and 6 lb for a 1,200-lb cow); eXtension beef.
+    Example: grain_caution(5, 1200) begins with Caution.
+    """
+    text = GRAIN_CLEAR
+    if grain_lb > GRAIN_BEST * body_weight_lb / 100:
+        text = GRAIN_CAUTION
+    if grain_lb > GRAIN_MOST * body_weight_lb / 100:
+        text = GRAIN_DANGER
+    return f"{text} {VETERINARIAN}"
+
+
+@worksheet(
+    "FAT_CAUTION",
+    TOPIC,
+    "What the fat of the whole diet means for the digestion of fibre.",
+    equation="caution above 5 % (high forage) or 6 % (high concentrate) of dry matter",
+    refs=(Ref("memory", "fat at most 6 % of diet dry matter, 5 % for high-forage cows", "from memory"),),
+    longhand=(
+        "IF({fat_pct}>CHOOSE({diet#},5,6)," + quoted(FAT_TOO_HIGH) + "," + quoted(FAT_CLEAR) + ")&"
+        + quoted(" " + VETERINARIAN)
+    ),
+)  # fmt: skip
+def fat_caution(
+    fat_pct: Annotated[float, Arg("Fat of the whole diet", "% DM", lo=0, hi=100)],
+    diet: Annotated[str, Words("Kind of diet", DIETS)],
+) -> Annotated[str, Result("Caution", "text")]:
+    """Caution on fat.
+
+    Purpose: whole cottonseed, distillers grains and rice bran bring fat, which coats fibre.
+    Equation: caution above 5 % (high forage) or 6 % (high concentrate) of dry matter.
+    Arguments: fat_pct - % of the diet's dry matter, 0 to 100; diet - high forage or high concentrate.
+    Result: text: level, what it means, who decides.
+    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
+    Source: from memory.
+    Example: fat_caution(5.5, "high forage") begins with Caution.
+    """
+    limit = FAT_FORAGE if diet == "high forage" else FAT_CONCENTRATE
+    return f"{FAT_TOO_HIGH if fat_pct > limit else FAT_CLEAR} {VETERINARIAN}"
+
+
+UREA_SHARE = "281*{urea_lb}/{diet_cp_lb}"
+UreaLb = Annotated[Number, Arg("Urea (45 % nitrogen) fed", "lb/day", lo=0, hi=10)]
+DietCp = Annotated[Number, Arg("Crude protein of the diet, urea's counted in", "lb/day", lo=0, hi=100, above=True)]
+# the urea's own protein equivalent is part of the diet's protein
+PART_OF_PROTEIN = Rule(
+    lambda urea, *rest: UREA_PROTEIN * urea <= 100 * rest[-1],
+    "281*{urea_lb}<=100*{diet_cp_lb}",
+    "urea_lb",
+    "urea whose protein equivalent (2.81 lb a lb) is within the diet's protein",
+    "count the urea's protein in the diet's protein",
+)
+
+
+@worksheet(
+    "UREA_NITROGEN_SHARE",
+    TOPIC,
+    "Share of the diet's nitrogen (protein) that comes from urea.",
+    equation="share = 281 x urea / diet CP",
+    refs=(Ref("missouri-g2071", "urea with 45 % nitrogen is 281 % crude protein equivalent"),),
+    longhand=UREA_SHARE,
+    rules=(PART_OF_PROTEIN,),
+)
+def urea_nitrogen_share(
+    urea_lb: UreaLb, diet_cp_lb: DietCp
+) -> Annotated[Number, Result("Share of the protein from urea", "% of CP", 0, 101)]:
+    """Share of the nitrogen that comes from urea.
+
+    Purpose: the usual limit is one third.
+    Equation: share = 281 x urea / diet CP (lb of urea x 2.81 lb of protein equivalent, in %).
+    Arguments: urea_lb - lb a day of urea with 45 % nitrogen, 0 to 10; diet_cp_lb - lb of crude
+        protein a day, the urea's counted in, above 0 to 100.
+    Result: % of the crude protein; block in, block out.
+    Errors: OutOfRange when the urea alone holds more than the protein given; BadInput for blank.
+    Source: University of Missouri G2071.
+    Example: urea_nitrogen_share(0.1, 2.0) = 14.05 %.
+    """
+    return UREA_PROTEIN * urea_lb / diet_cp_lb
+
+
+@worksheet(
+    "UREA_CAUTION",
+    TOPIC,
+    "What this much urea in a day's diet means.",
+    equation="danger below 450 lb body weight, above 1/3 of the nitrogen, 1 % of dry matter or 0.25 lb a day",
+    refs=(
+        Ref("ohio-2019", "none for calves below 450 lb"),
+        Ref("missouri-g2071", "281 % crude protein equivalent"),
+        Ref("colorado-1608", "no more than 0.1 to 0.25 lb a head a day for feedlot cattle on a high concentrate ration"),
+        Ref("memory", "one third of the nitrogen, 1 % of dry matter", "from memory"),
+    ),
+    longhand=Longhand(
+        "IF({urea_lb}=0," + quoted(UREA_NONE) + ",IF({body_weight_lb}<450," + quoted(UREA_CALVES)
+        + ",IF(OR(ROUND(3*{nitrogen_share},9)>100,ROUND({urea_share},9)>1)," + quoted(UREA_TOO_MUCH)
+        + ",IF({urea_lb}>0.25," + quoted(UREA_OVER_POUNDS) + "," + quoted(UREA_IN_LIMITS) + "))))&" + quoted(" " + VETERINARIAN),
+        steps=(
+            Step("nitrogen_share", UREA_SHARE, "Share of the nitrogen from urea", "% of CP"),
+            Step("urea_share", "100*{urea_lb}/{diet_dm_lb}", "Urea in the diet", "% DM"),
+        ),
+    ),
+    rules=(PART_OF_PROTEIN,),
+)  # fmt: skip
+def urea_caution(
+    urea_lb: UreaLb,
+    body_weight_lb: Annotated[float, Arg("Body weight", "lb", lo=50, hi=4000)],
+    diet_dm_lb: Annotated[float, Arg("Dry matter eaten in all", "lb DM/day", lo=0, hi=200, above=True)],
+    diet_cp_lb: DietCp,
+) -> Annotated[str, Result("Caution", "text")]:
+    """Caution on urea.
+
+    Purpose: urea is cheap protein for the rumen and a quick poison in the wrong place.
+    Equation: danger for cattle below 450 lb, above one third of the diet's nitrogen, above 1 % of
+        its dry matter, or above 0.25 lb a day; caution for any other urea; clear without.
+    Arguments: urea_lb - lb a day of urea with 45 % nitrogen, 0 to 10; body_weight_lb - lb, 50 to
+        4,000; diet_dm_lb - lb of dry matter a day, above 0 to 200; diet_cp_lb - lb of crude protein
+        a day, the urea's counted in, above 0 to 100.
+    Result: text: level, what it means, who decides.
+    Errors: OutOfRange outside these limits; BadInput for blank or text.
+    Source: Ohio State University (450 lb); University of Missouri G2071 (281 %); Colorado State
+        University no. 1608 (0.25 lb, the limit of FEED_CAUTION too); the two shares are from memory.
+    Example: urea_caution(0.1, 1200, 25, 2.2) begins with Caution; for a 400-lb calf with Danger.
+    """
+    share = float(urea_nitrogen_share(urea_lb, diet_cp_lb))
+    text = UREA_IN_LIMITS
+    if urea_lb == 0:
+        text = UREA_NONE
+    elif body_weight_lb < UREA_LIGHTEST:
+        text = UREA_CALVES
+    elif settled(UREA_PARTS * share) > 100 or settled(100 * urea_lb / diet_dm_lb) > UREA_OF_DIET:
+        text = UREA_TOO_MUCH
+    elif urea_lb > UREA_MOST_LB:
+        text = UREA_OVER_POUNDS
+    return f"{text} {VETERINARIAN}"

@@ -1,0 +1,1 @@
+"""Reading a workbook: cells, tokens, formulas, the file and its parts."""

@@ -1,0 +1,122 @@
+"""What the reader found in a workbook: values, formulas and everything that can hide or lock them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeAlias
+
+from hayfuncs.spreadsheet.a1 import Node, a1, node, place, quoted
+
+
+class ErrorValue(str):
+    """An error as a cell shows it: #NUM!"""
+
+
+Value: TypeAlias = float | str | bool | ErrorValue | None
+
+
+@dataclass(frozen=True)
+class Look:
+    """What a cell's style says that matters to an audit."""
+
+    locked: bool = True
+    formula_hidden: bool = False
+    number_format: str = "General"
+    bold: bool = False
+    ink: str = ""
+    fill: str = ""
+
+    @property
+    def unseen(self) -> str:
+        """Why the eye does not see the value, or nothing."""
+        if self.number_format.replace(" ", "") in (";;;", ";;;;"):
+            return "its number format shows nothing"
+        if self.ink and self.ink == (self.fill or "FFFFFFFF"):
+            return "its text has the colour of its background"
+        return ""
+
+
+@dataclass(frozen=True)
+class Validation:
+    kind: str  # list, whole, decimal, date, textLength, custom, ...
+    operator: str
+    first: str
+    second: str
+    areas: tuple[tuple[int, int, int, int], ...]
+    stops: bool = True
+    blank: bool = True
+
+    def covers(self, row: int, col: int) -> bool:
+        return any(r1 <= row <= r2 and c1 <= col <= c2 for r1, c1, r2, c2 in self.areas)
+
+
+@dataclass(frozen=True)
+class NameDef:
+    name: str
+    text: str
+    hidden: bool = False
+    sheet: int | None = None
+
+
+@dataclass
+class SheetInfo:
+    name: str
+    part: str
+    state: str = "visible"
+    hidden_rows: set[int] = field(default_factory=set)
+    hidden_columns: list[tuple[int, int]] = field(default_factory=list)
+    validations: list[Validation] = field(default_factory=list)
+    protected: bool = False
+    password: bool = False
+    merged: list[str] = field(default_factory=list)
+    last_row: int = -1
+    last_col: int = -1
+    pictured: list[str] = field(default_factory=list)  # references that charts on it draw
+
+
+@dataclass
+class Workbook:
+    path: Path
+    sheets: list[SheetInfo] = field(default_factory=list)
+    values: dict[Node, Value] = field(default_factory=dict)
+    formulas: dict[Node, str] = field(default_factory=dict)
+    arrays: dict[Node, str] = field(default_factory=dict)  # formula cells entered as arrays: the area
+    styles: dict[Node, int] = field(default_factory=dict)
+    looks: list[Look] = field(default_factory=lambda: [Look()])
+    names: list[NameDef] = field(default_factory=list)
+    calculation: dict[str, str] = field(default_factory=dict)
+    links: list[str] = field(default_factory=list)  # external links and connections, never followed
+    macros: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    strange: list[tuple[Node, str]] = field(default_factory=list)  # cells whose XML is not as it should be
+
+    def index(self, sheet: str) -> int | None:
+        """A sheet's number by name, without regard to case."""
+        wanted = sheet.casefold()
+        for i, info in enumerate(self.sheets):
+            if info.name.casefold() == wanted:
+                return i
+        return None
+
+    def at(self, sheet: str, row: int, col: int) -> Node:
+        number = self.index(sheet)
+        if number is None:
+            raise KeyError(sheet)
+        return node(number, row, col)
+
+    def address(self, at: Node) -> str:
+        sheet, row, col = place(at)
+        return f"{quoted(self.sheets[sheet].name)}!{a1(row, col)}"
+
+    def look(self, at: Node) -> Look:
+        number = self.styles.get(at, 0)
+        return self.looks[number] if number < len(self.looks) else self.looks[0]
+
+    def filled(self, at: Node) -> bool:
+        return at in self.formulas or self.values.get(at) not in (None, "")
+
+    def hidden(self, at: Node) -> bool:
+        sheet, row, col = place(at)
+        info = self.sheets[sheet]
+        return row in info.hidden_rows or any(a <= col <= b for a, b in info.hidden_columns)

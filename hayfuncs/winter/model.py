@@ -1,0 +1,305 @@
+"""The winter plan as one sparse linear program, solved by HiGHS through scipy.
+
+A column is the tons of one source (lot, hay for sale, feed) put before one group in one
+period; a row is a need or limit of one group in one period, or the stock of one source.
+Nutrient rows are in tons of the nutrient for the whole group and period, so that all
+coefficients are of like size.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from hayfuncs.contract.errors import OutOfRange
+from hayfuncs.winter.problem import OPEN, WHO, Farm, Feed, HayForSale, Lot, Need
+from hayfuncs.winter.requirements import head_tons, in_calf
+
+Floats = npt.NDArray[np.float64]
+Progress: TypeAlias = Callable[[str], None]
+Source: TypeAlias = Lot | HayForSale | Feed
+Needs: TypeAlias = Sequence[Sequence[Need]]
+
+TDN, CP, FULL, MOST, NDF, HAY, FAT, SULFUR = "TDN", "CP", "least DM", "most DM", "NDF", "hay share", "fat", "sulfur"
+GRAIN, NITRATE = "grain", "nitrate"
+AT_LEAST = (TDN, CP, FULL, HAY)
+# How much a pound short counts beside a pound of TDN where not everything can be had: about one
+# over a cow's day of it (14 lb TDN, 2 lb protein, 25 lb dry matter).  Common practice, no source.
+COUNTS = {TDN: 1.0, CP: 7.0, FULL: 0.5}
+LATE = 1e-3  # how much more a shortfall counts one period sooner: what there is lasts as long as it can
+THRIFT = 1e-6  # $/ton laid on all hay, so that hay without a value is not fed for nothing
+LEAST_SHARE = 1e-3  # % of the diet: hay that may be less than this of it is not fed
+ROOM = 1e-7  # share by which the least shortfall may be exceeded when its cost is looked for
+HEARTBEAT_SECONDS = 1.0
+OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
+# HiGHS's interior point method, ended by a crossover to a vertex, grows almost in step with the
+# size; its simplex method needs 10 to 40 times as long on 200 lots (tests/bench/bench_winter.py)
+# and takes over where the first cannot tell.
+METHODS = ("highs-ipm", "highs-ds")
+
+
+@dataclass
+class Model:
+    """Sources x places; a place is one group in one period, groups within periods of a row."""
+
+    farm: Farm
+    sources: tuple[Source, ...]
+    hays: int  # the first so many sources are hay
+    places: list[tuple[int, int]]  # (group, period)
+    needs: list[Need]  # a place
+    per_head: Floats  # tons for the place in 1 lb a head and a day
+    eaten: Floats  # share of what is put out that is eaten, source x place
+    caps: Floats  # most tons, source x place
+    cost: Floats  # $ a ton put out, a source
+    stock: Floats  # most tons put out, a source; infinite where there is no end
+    rows: dict[str, tuple[Floats, Floats]]  # coefficients source x place, and side a place
+    shares: list[tuple[int, Floats]]  # hays and feeds limited to a share of the diet: source, % of DM a place
+
+    def of_feeds(self) -> list[tuple[int, Floats]]:
+        """The shares with a row of their own; those of hays hold by the row of all their nitrate together."""
+        return [(s, pct) for s, pct in self.shares if s >= self.hays]
+
+
+def build(farm: Farm, needs: Needs) -> Model:
+    periods = farm.periods()
+    places = [(g, p) for g in range(len(farm.groups)) for p in range(len(periods))]
+    hay: tuple[Source, ...] = (*farm.lots, *farm.for_sale)
+    sources: tuple[Source, ...] = (*hay, *farm.feeds)
+    per_head = np.array([head_tons(farm.groups[g], periods[p]) for g, p in places])
+    loss = np.array([farm.groups[g].feeding_loss_pct for g, _ in places]) / 100
+    eaten = np.empty((len(sources), len(places)))
+    eaten[: len(hay)] = 1 - loss
+    caps = np.full(eaten.shape, np.inf)
+    weight = np.array([farm.groups[g].body_weight_lb for g, _ in places])
+    for s, feed in enumerate(farm.feeds, len(hay)):
+        eaten[s] = 1 - feed.waste_pct / 100
+        by_weight = feed.max_pct_bw / 100 * weight if feed.max_pct_bw < OPEN else np.inf
+        caps[s] = np.minimum(feed.max_lb, by_weight) * per_head
+    need = [needs[g][p] for g, p in places]
+    shares = _shares(farm, places)
+    rows = _rows(farm, sources, len(hay), eaten, need, per_head, weight)
+    together = _nitrate(rows[MOST][0], [(s, pct) for s, pct in shares if s < len(hay)])
+    if together is not None:
+        rows[NITRATE] = together, np.zeros(len(need))
+    for s, pct in shares:
+        caps[s] = np.where(pct < LEAST_SHARE, 0, caps[s])
+    kept = np.array([1 - _storage_loss(s) / 100 for s in sources])
+    price = np.array([s.value_per_ton if isinstance(s, Lot) else s.price_per_ton for s in sources])
+    stock = np.array([s.tons for s in sources]) * kept
+    return Model(farm, sources, len(hay), places, need, per_head, eaten, caps, price / kept, stock, rows, shares)
+
+
+def _shares(farm: Farm, places: list[tuple[int, int]]) -> list[tuple[int, Floats]]:
+    """The most share of each hay and feed that has one, place by place."""
+    periods = farm.periods()
+    pregnant = np.array([in_calf(farm, farm.groups[g], periods[p]) for g, p in places])
+    hay: tuple[Lot | HayForSale, ...] = (*farm.lots, *farm.for_sale)
+    hays: list[Floats] = [np.where(pregnant, h.max_pct_pregnant, h.max_pct_others) for h in hay]
+    feeds = [np.full(len(places), feed.max_pct_diet) for feed in farm.feeds]
+    return [(s, pct) for s, pct in enumerate((*hays, *feeds)) if (pct < OPEN).any()]
+
+
+def _nitrate(dm: Floats, shares: list[tuple[int, Floats]]) -> Floats | None:
+    """All hays that nitrate holds back, together: hay held to a quarter asks for a diet of four times
+
+    its own dry matter, and the sum that they ask for must be there.  Each hay is then within its
+    own share too.  Hay with a share of 0 is barred by its cap.
+    """
+    if not shares:
+        return None
+    asks = np.zeros_like(dm)
+    for s, pct in shares:
+        asks[s] = np.where((pct < LEAST_SHARE) | (pct >= OPEN), 0, OPEN / np.maximum(pct, LEAST_SHARE))
+    return dm * (asks - 1)
+
+
+def _storage_loss(source: Source) -> float:
+    return 0.0 if isinstance(source, Feed) else source.storage_loss_pct
+
+
+def _rows(
+    farm: Farm, sources: tuple[Any, ...], hays: int, eaten: Floats, need: list[Need], per_head: Floats, weight: Floats
+) -> dict[str, tuple[Floats, Floats]]:
+    dm = np.array([s.dm_pct for s in sources])[:, None] / 100 * eaten
+    usual = np.array([n.dm_lb for n in need]) * per_head
+
+    def content(name: str) -> Floats:
+        return np.array([getattr(s, name) for s in sources], dtype=float)[:, None] / 100
+
+    is_hay = (np.arange(len(sources)) < hays)[:, None]
+    nothing = np.zeros(len(need))
+    rows = {
+        TDN: (dm * content("tdn_pct"), np.array([n.tdn_lb for n in need]) * per_head),
+        CP: (dm * content("cp_pct"), np.array([n.cp_lb for n in need]) * per_head),
+        MOST: (dm, usual * farm.max_intake_pct / 100),
+    }
+    if farm.min_intake_pct > 0:
+        rows[FULL] = dm, usual * farm.min_intake_pct / 100
+    if farm.min_hay_pct > 0:
+        rows[HAY] = dm * (is_hay - farm.min_hay_pct / 100), nothing
+    if farm.ndf_capacity_pct_bw is not None:
+        rows[NDF] = dm * content("ndf_pct"), weight * farm.ndf_capacity_pct_bw / 100 * per_head
+    if farm.max_fat_pct < OPEN:
+        rows[FAT] = dm * (content("fat_pct") - farm.max_fat_pct / 100), nothing
+    if farm.max_s_pct < OPEN:
+        rows[SULFUR] = dm * (content("s_pct") - farm.max_s_pct / 100), nothing
+    is_grain = np.array([isinstance(s, Feed) and s.grain for s in sources])
+    if is_grain.any() and farm.max_grain_pct_bw < OPEN:
+        rows[GRAIN] = (
+            np.where(is_grain[:, None], np.ones_like(eaten), 0),
+            weight * farm.max_grain_pct_bw / 100 * per_head,
+        )
+    return rows
+
+
+@dataclass
+class Answer:
+    """`tons` put out, source x place.  With needs left short (tons, by name) no prices are given."""
+
+    tons: Floats
+    prices: dict[str, Floats]  # $ a ton of what the row counts, 0 or more, a place
+    stock_prices: Floats  # $ that one ton more put out of a source would save
+    bound: float  # the cost that the dual values prove to be the least
+    short: dict[str, Floats]
+
+
+def solve(model: Model, progress: Progress | None = None) -> Answer:
+    """The cheapest plan; where there is none, the cheapest of the plans least short."""
+    matrix, sides, names = _matrix(model)
+    upper = model.caps.ravel()
+    hay = np.arange(len(model.sources)) < model.hays
+    cost = np.repeat(model.cost + THRIFT * hay, len(model.places))
+    result = _linprog(cost, matrix, sides, upper, progress, "looking for the cheapest plan")
+    return _read(model, result, sides, names) if result else _least_short(model, matrix, sides, names, cost, progress)
+
+
+def _least_short(
+    model: Model, matrix: Any, sides: Floats, names: list[str], cost: Floats, progress: Progress | None
+) -> Answer:
+    """First the least counted shortfall (feeding nothing is always allowed), then its cheapest plan."""
+    import scipy.sparse as sp
+
+    count, places = len(cost), len(model.places)
+    may = [i for i, name in enumerate(names) if name in COUNTS]
+    ends = sp.csr_matrix((matrix.shape[0] - len(names) * places, len(may) * places))
+    whole = sp.hstack([matrix, sp.vstack([_columns_of(len(names), may, places), ends])], format="csr")
+    upper = np.concatenate([model.caps.ravel(), np.full(len(may) * places, np.inf)])
+    sooner = max(p for _, p in model.places) - np.array([p for _, p in model.places])
+    weights = np.outer([COUNTS[names[i]] for i in may], 1 + LATE * sooner)
+    counted = np.concatenate([np.zeros(count), weights.ravel()])
+    result = _linprog(
+        counted, whole, sides, upper, progress, "not every need can be met; looking for the least shortfall"
+    )
+    if result is None:
+        raise _gave_up("no plan was found although every need may stay short")
+    most = np.append(sides, (counted @ result.x) * (1 + ROOM) + ROOM)
+    again = _linprog(
+        np.concatenate([cost, np.zeros(len(upper) - count)]), sp.vstack([whole, sp.csr_matrix(counted)], format="csr"),
+        most, upper, progress, "looking for the cheapest plan with that shortfall",
+    )  # fmt: skip
+    x = (again or result).x
+    loose = x[count:].reshape(len(may), places)
+    tons = np.clip(x[:count].reshape(model.eaten.shape), 0, model.caps)
+    none = np.zeros(len(model.sources))
+    return Answer(tons, {}, none, float("nan"), {names[i]: loose[at] for at, i in enumerate(may)})
+
+
+def _columns_of(rows: int, may: list[int], places: int) -> Any:
+    """A column for each row that may stay short."""
+    import scipy.sparse as sp
+
+    picked = sp.csr_matrix((np.full(len(may), -1.0), (may, np.arange(len(may)))), shape=(rows, len(may)))
+    return sp.kron(picked, sp.identity(places), format="csr")
+
+
+def _matrix(model: Model) -> tuple[Any, Floats, list[str]]:
+    """Every row as "at most": the rows of each place, name by name, then the stocks."""
+    import scipy.sparse as sp
+
+    count, places = model.eaten.shape
+    blocks: list[Floats] = []
+    sides: list[Floats] = []
+    names: list[str] = []
+    for name, (coefficients, side) in model.rows.items():
+        sign = -1.0 if name in AT_LEAST else 1.0
+        blocks.append(sign * coefficients)
+        sides.append(sign * side)
+        names.append(name)
+    for source, pct in model.of_feeds():
+        own = (np.arange(count) == source)[:, None] - pct / 100
+        blocks.append(model.rows[MOST][0] * own * (pct < OPEN))
+        sides.append(np.zeros(places))
+        names.append("share")
+    at = np.arange(count * places)
+    upper = [sp.csr_matrix((block.ravel(), (np.tile(np.arange(places), count), at))) for block in blocks]
+    ending = np.flatnonzero(np.isfinite(model.stock))
+    taken = sp.csr_matrix((np.ones(len(ending)), (np.arange(len(ending)), ending)), shape=(len(ending), count))
+    stocks = sp.kron(taken, np.ones((1, places)), format="csr")
+    matrix = sp.vstack([*upper, stocks], format="csr")
+    matrix.eliminate_zeros()
+    return matrix, np.concatenate([*sides, model.stock[ending]]), names
+
+
+def _linprog(
+    cost: Floats, matrix: Any, sides: Floats, upper: Floats, progress: Progress | None, doing: str
+) -> Any | None:
+    """HiGHS by scipy; None where there is no solution.  Says every second that it is still at work."""
+    from scipy.optimize import linprog
+
+    bounds = np.column_stack([np.zeros(len(cost)), upper])
+    found: list[Any] = []
+
+    def work() -> None:
+        try:
+            for method in METHODS:
+                result = linprog(cost, A_ub=matrix, b_ub=sides, bounds=bounds, method=method)
+                if result.status in (OPTIMAL, INFEASIBLE):
+                    break
+            found.append(result)
+        except Exception as error:  # of any kind: carried over to the thread that waits, told there in words
+            found.append(error)
+
+    if progress is None:
+        work()
+    else:
+        progress(f"{doing}: {matrix.shape[1]:,} amounts, {matrix.shape[0]:,} needs and limits")
+        thread = threading.Thread(target=work, daemon=True)
+        thread.start()
+        beats = 0
+        while thread.is_alive():
+            thread.join(HEARTBEAT_SECONDS)
+            beats += 1
+            if thread.is_alive():
+                progress(f"{doing}: {beats * HEARTBEAT_SECONDS:.0f} s")
+    result = found[0] if found else RuntimeError("it ended without an answer")
+    if isinstance(result, Exception):
+        raise _gave_up(f"{type(result).__name__}: {result}".strip(": ")) from result
+    if result.status == INFEASIBLE:
+        return None
+    if result.status != OPTIMAL:
+        raise _gave_up(str(result.message))
+    return result
+
+
+def _gave_up(message: str) -> OutOfRange:
+    """A numerical failure of the solver, not a farm without a plan."""
+    fix = "look for amounts that are out of all proportion, or plan fewer groups at a time"
+    return OutOfRange(WHO, "the farm", f"more than the solver can do ({message})", "amounts of usual size", fix)
+
+
+def _read(model: Model, result: Any, sides: Floats, names: list[str]) -> Answer:
+    count, places = model.eaten.shape
+    tons = np.clip(result.x.reshape(count, places), 0, model.caps)
+    worth = np.maximum(-result.ineqlin.marginals, 0)
+    prices = {name: worth[i * places : (i + 1) * places] for i, name in enumerate(names) if name in model.rows}
+    stock_prices = np.zeros(count)
+    stock_prices[np.isfinite(model.stock)] = worth[len(names) * places :]
+    of_caps = np.minimum(result.upper.marginals, 0)
+    bound = -worth @ sides + np.where(of_caps < 0, model.caps.ravel(), 0) @ of_caps
+    bound = float(bound - THRIFT * tons[: model.hays].sum())
+    return Answer(tons, prices, stock_prices, bound, {})

@@ -1,0 +1,295 @@
+"""The workbook as a model: sheets of cells, named inputs, pictures; no file format in it.
+
+The layout modules fill the model; `expand.py` spells calls out for the plain edition and
+`write.py` turns the model into a file.  Rows and columns count from 0 here.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from hayfuncs.contract.catalogue import CATALOGUE, Arg, Flag, Words
+from hayfuncs.contract.units import WRITTEN
+
+DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
+USUAL_WIDTH = 8.11  # characters, of a column that says nothing
+HEADER_ROWS = 4  # title, sentence, role and master check, blank: content starts below
+
+
+@dataclass(frozen=True)
+class Call:
+    """One call of a worksheet function.  A cell holds one call and nothing around it,
+    except `unless`: (condition, what is shown instead), for a cell that may not apply."""
+
+    name: str
+    args: tuple[str, ...]
+    unless: tuple[str, str] | None = None
+
+    def formula(self, spelling: str = "HAY.") -> str:
+        text = f"{spelling}{self.name}({','.join(self.args)})"
+        return f"=IF({self.unless[0]},{self.unless[1]},{text})" if self.unless else f"={text}"
+
+
+def call(name: str, *args: str, unless: tuple[str, str] | None = None) -> Call:
+    record = CATALOGUE[name]
+    if len(args) != len(record.args):
+        raise ValueError(f"{name} takes {len(record.args)} arguments, the layout gives {len(args)}")
+    return Call(name, args, unless)
+
+
+Content: TypeAlias = str | float | int | bool | datetime.date | Call | None
+
+
+@dataclass(frozen=True)
+class Input:
+    """What may be typed in an input cell, and the words that say so."""
+
+    key: str  # how a rebuild finds the value again: "sheet/row name/column"
+    title: str
+    message: str
+    lo: float | None = None
+    hi: float | None = None
+    words: tuple[str, ...] = ()
+    source: str = ""  # a range that holds the words
+    kind: str = "number"  # number, whole, text, date, word
+    required: bool = True
+    above: bool = False
+
+
+def input_for(key: str, record_name: str, argument: str, required: bool = True) -> Input:
+    """An input whose range is the argument's own: the record is the one place that states it."""
+    arg = CATALOGUE[record_name].args[argument]
+    if isinstance(arg, Words):
+        return Input(
+            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], words=arg.words, kind="word", required=required
+        )
+    if isinstance(arg, Flag):
+        return Input(
+            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], lo=0, hi=1, kind="whole", required=required
+        )
+    assert isinstance(arg, Arg)
+    text = f"{arg.meaning}: {arg.allowed()}."
+    if arg.fit:
+        text += f" The equation was fitted to {arg.fit[0]:g} to {arg.fit[1]:g}."
+    return Input(key, argument[:32], text[:255], lo=arg.lo, hi=arg.hi, required=required, above=arg.above)
+
+
+@dataclass
+class Cell:
+    content: Content
+    style: str = "text"
+    unit: str = ""
+    entry: Input | None = None
+    link: str = ""  # internal link target "Sheet!A1"
+
+
+def is_formula(cell: Cell) -> bool:
+    """Typed text that starts with an equals sign (a lot's name, say) is text, not a formula."""
+    if isinstance(cell.content, Call):
+        return True
+    return isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None
+
+
+@dataclass
+class Series:
+    """One series of a picture; `x` and `y` are ranges, `name` may be a cell's reference."""
+
+    name: str
+    x: str
+    y: str
+    colour: str = "#0072B2"
+    named_points: tuple[bool, ...] = ()  # which points carry the series' name
+    values_shown: bool = False
+    marker: str = "circle"
+    size: int = 10
+    line: str = ""  # "", "solid", "dash", "round_dot"
+    pattern: str = ""
+    gap: int = 60
+    label_position: str = ""
+    label_colour: str = "#1F1F1F"
+    over_others: bool = False  # bars in one another's place, where only one of them is not 0
+    label_format: str = ""  # a number format of the values shown: "0.0;;" shows no 0
+
+
+@dataclass
+class Picture:
+    """A native chart: its kind, its series, its words."""
+
+    kind: str  # "bar", "column", "scatter", "line"
+    row: int
+    col: int
+    title: str  # a cell reference, so that the finding moves with the numbers
+    x_title: str
+    y_title: str
+    alt: str
+    series: list[Series]
+    width: int = 900
+    height: int = 460
+    x_range: tuple[float | None, float | None] = (None, None)
+    y_range: tuple[float | None, float | None] = (None, None)
+    x_step: float | None = None
+    legend: bool = False
+    reverse: bool = False
+    stacked: bool = False
+    line: Series | None = None  # a line over columns, drawn with the same categories
+    every_name: bool = False  # no name of a bar or column is left out for want of room
+
+
+@dataclass
+class Flagging:
+    """Cells of an area whose text contains `text`, and not `but`, get a style as well as the word."""
+
+    area: tuple[int, int, int, int]
+    text: str
+    style: str
+    but: str = ""
+
+
+class Sheet:
+    """One sheet of the model."""
+
+    def __init__(self, book: Book, name: str, title: str, sentence: str, role: str) -> None:
+        if len(name) > 31 or not name.replace(" ", "").isalnum():
+            raise ValueError(f"sheet name {name!r}")
+        self.book, self.name, self.title, self.sentence, self.role = book, name, title, sentence, role
+        self.cells: dict[tuple[int, int], Cell] = {}
+        self.widths: dict[int, float] = {}
+        self.heights: dict[int, float] = {}
+        self.pictures: list[Picture] = []
+        self.flags: list[Flagging] = []
+        self.freeze: tuple[int, int] = (HEADER_ROWS - 1, 0)
+        self.zoom = 100
+        self.portrait = False
+        self.repeat_rows: tuple[int, int] | None = None
+        self.last_row = 0
+        self.last_col = 0
+        self.page_breaks: list[int] = []
+        self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
+        self.printed_rows: int | None = None  # rows that are printed, when the rest is workings
+
+    def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
+        """Place a cell and hand back its absolute reference with the sheet's name."""
+        if style in ("unit", "unit_cell") and isinstance(content, str):
+            content = WRITTEN.get(content, content)
+        self.cells[row, col] = Cell(content, style, unit, None, link)
+        self.last_row, self.last_col = max(self.last_row, row), max(self.last_col, col)
+        return self.ref(row, col)
+
+    def entry(self, row: int, col: int, content: Content, entry: Input, style: str = "input", unit: str = "") -> str:
+        """Place an input cell: unlocked, validated, with a message."""
+        if entry.key in self.book.inputs:
+            raise ValueError(f"two inputs are called {entry.key!r}")
+        if self.book.keeper is not None:
+            content = self.book.keeper(self.book, entry, content)
+        self.put(row, col, content, style, unit=unit)
+        self.cells[row, col].entry = entry
+        self.book.inputs[entry.key] = (self.name, row, col)
+        return self.ref(row, col)
+
+    def heads(self, row: int, col: int, texts: Sequence[str], units: Sequence[str] = ()) -> None:
+        for i, text in enumerate(texts):
+            self.put(row, col + i, text, "head")
+            if units:
+                self.put(row + 1, col + i, units[i], "unit")
+
+    def ref(self, row: int, col: int, absolute: str = "rc") -> str:
+        return f"{quoted(self.name)}!{a1(row, col, absolute)}"
+
+    def pixels(self, col: int) -> int:
+        """The width of a column on the screen."""
+        return int(self.widths.get(col, USUAL_WIDTH) * DIGIT + PADDING)
+
+    def picture_right(self, picture: Picture) -> int:
+        """The last column that a picture covers."""
+        col, left = picture.col, picture.width
+        while left > 0:
+            left -= self.pixels(col)
+            col += 1
+        return col - 1
+
+    def span(self, row: int, col: int, last_row: int, last_col: int) -> str:
+        return f"{quoted(self.name)}!{a1(row, col, 'rc')}:{a1(last_row, last_col, 'rc')}"
+
+    def width(self, *widths: float) -> None:
+        for i, w in enumerate(widths):
+            self.widths[i] = w
+
+
+class Book:
+    """All sheets, names and inputs, and where one sheet's results stand for the others."""
+
+    def __init__(self, edition: str, title: str) -> None:
+        self.edition = edition
+        self.title = title
+        self.sheets: list[Sheet] = []
+        self.names: dict[str, str] = {}  # defined name -> absolute reference
+        self.inputs: dict[str, tuple[str, int, int]] = {}
+        self.tables: dict[tuple[str, str], str] = {}  # (table, column) -> range
+        self.marks: dict[str, Any] = {}
+        self.keeper: Callable[[Book, Input, Content], Content] | None = None  # puts an older workbook's values in
+
+    def sheet(self, name: str, title: str, sentence: str, role: str) -> Sheet:
+        made = Sheet(self, name, title, sentence, role)
+        self.sheets.append(made)
+        return made
+
+    def by_name(self, name: str) -> Sheet:
+        return next(s for s in self.sheets if s.name == name)
+
+    def part(self, sheets: Sequence[str]) -> Book:
+        """Some of the sheets, the same cells and marks, to compute what follows from them alone.
+
+        Always with the names of functions: calls are not spelled out yet where parts are computed.
+        """
+        made = Book("functions", self.title)
+        made.sheets = [s for s in self.sheets if s.name in sheets]
+        made.names = {name: ref for name, ref in self.names.items() if place_of(ref)[0] in sheets}
+        made.inputs, made.tables, made.marks = self.inputs, self.tables, self.marks
+        return made
+
+    def define(self, name: str, ref: str) -> str:
+        if name in self.names:
+            raise ValueError(f"the name {name} is taken")
+        self.names[name] = ref
+        return name
+
+    def table_range(self, table: str, column: str) -> str:
+        return self.tables[table, column]
+
+
+def place_of(ref: str) -> tuple[str, int, int, int, int]:
+    """The sheet and the first and last row and column of `Lots!$A$8:$A$17` or of one cell."""
+    match = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)(?::\$?([A-Z]+)\$?(\d+))?", ref)
+    if match is None:
+        raise ValueError(f"not a reference: {ref!r}")
+    sheet, first, row, last, last_row = match.groups()
+    return sheet, int(row) - 1, column_of(first), int(last_row or row) - 1, column_of(last or first)
+
+
+def column_of(letters: str) -> int:
+    col = 0
+    for letter in letters:
+        col = col * 26 + ord(letter) - 64
+    return col - 1
+
+
+def letters(col: int) -> str:
+    text = ""
+    col += 1
+    while col:
+        col, rest = divmod(col - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+def a1(row: int, col: int, absolute: str = "") -> str:
+    """`B7`, or with `absolute` holding "r" and/or "c": `$B$7`, `B$7`, `$B7`."""
+    return f"{'$' if 'c' in absolute else ''}{letters(col)}{'$' if 'r' in absolute else ''}{row + 1}"
+
+
+def quoted(sheet: str) -> str:
+    return f"'{sheet}'" if " " in sheet else sheet
