@@ -109,7 +109,7 @@ def test_the_same_records_give_the_same_bytes() -> None:
 
 def test_no_host_but_calc_and_no_command_line_go_inside() -> None:
     inside = [path for path in build.members() if path.startswith("pythonpath/")]
-    assert "pythonpath/hayfuncs/tables/sources.tsv" in inside
+    assert "pythonpath/hayfuncs/contract/tables/sources.tsv" in inside
     assert not [p for p in inside if re.search(r"/(commands|workbook|audit|cli\.py|excel\.py|engine\.py)", p)]
 
 
