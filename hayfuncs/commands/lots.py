@@ -15,7 +15,8 @@ HELP = """Read forage test results as labs and instruments export them and write
 Reads .csv (commas, semicolons or tabs; decimal point or comma) and .xlsx, one row a sample. Headings
 are taken in plain words, in any order, where they are certain; say the others with --column. Values may
 be dry or as fed, in %, g/kg or ppm, nitrogen or protein, moisture or dry matter. Several rows of one
-sample are averaged and their spread is shown. Every conversion is listed, and what cannot be is refused
+sample are averaged and their spread is shown; of a poison the highest counts. A poison that cannot be
+read stops the import, since blank means not tested; >5000 stays "at least 5,000". Every conversion is listed, and what cannot be is refused
 by name. Without --out the account is printed and nothing is written.
 """
 
@@ -36,7 +37,7 @@ def lots(
         list[str] | None,
         typer.Option(
             metavar="HEADING=FIELD",
-            help='What a heading means: "Their heading=adf_pct", or with unit and basis "Ca=ca_pct, g/kg, dry"; "...=skip".',
+            help='What a heading means: "Their heading=adf_pct", or with unit and basis "Ca=ca_pct, g/kg, dry"; "...=skip"; a name of two columns: "name=Field+Point".',
         ),
     ] = None,
     basis: Annotated[
@@ -71,6 +72,21 @@ def lots(
     skip_bad: Annotated[
         bool, typer.Option("--skip-bad", help="Leave out rows with an impossible or missing main value.")
     ] = False,
+    nd: Annotated[
+        str,
+        typer.Option(
+            "--nd",
+            metavar="MEANING",
+            help='What ND means for nitrate and other poisons: "not detected" or "not tested".',
+        ),
+    ] = "",
+    accept: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="WORD",
+            help="Accept what is seldom seen: baleage (dry matter under 60 %), young (protein above ADF), phosphorus (above 1 %), same (two lots with equal values).",
+        ),
+    ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace the file if it exists.")] = False,
     columns: Annotated[
         bool, typer.Option("--columns", help="Print the columns of LOTS.csv and HERD.csv and the words known for them.")
@@ -105,8 +121,9 @@ def lots(
             raise UserError(f"{out} must end in .csv; give such a name")
         refuse_overwrite(out, force)
     options = Options(
-        tuple(column or ()), basis_option(basis), unit_option(unit), tuple(fill or ()), dates, decimal, sheet, skip_bad
-    )
+        tuple(column or ()), basis_option(basis), unit_option(unit), tuple(fill or ()), dates, decimal, sheet, skip_bad,
+        nd.casefold().replace("-", " "), tuple(word.casefold() for word in accept or ()),
+    )  # fmt: skip
     done = import_lab(files, options, register, slow())
     typer.echo(report(done))
     if out is None:

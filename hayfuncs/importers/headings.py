@@ -21,6 +21,10 @@ UNIT_WORDS: tuple[tuple[str, str], ...] = (
     (r"%\s*(of\s*)?a?ndf(om)?\b|\bpercent of a?ndf\b", "% of NDF"),
     (r"%\s*(of\s*)?(cp|crude protein|protein)\b", "% of CP"),
     (r"\bg\s*(/|per )\s*100\s*g\b", "%"),
+    (r"\bmcal\s*(/|per )\s*(cwt|100\s*lbs?)\b", "Mcal/cwt"),
+    (r"\bmcal\s*(/|per )\s*(lbs?|pound)\b", "Mcal/lb"),
+    (r"\bmcal\s*(/|per )\s*kg\b", "Mcal/kg"),
+    (r"\bmj\s*(/|per )\s*kg\b", "MJ/kg"),
     (r"\b(\u03bcg|ug|mcg)\s*(/|per )\s*kg\b|\bng\s*/\s*g\b|\bppb\b|\bparts per billion\b", "ppb"),
     (r"\bmg\s*(/|per |\s)\s*kg(\s*-1|\^-1)?\b|\bppm\b|\bparts per million\b", "ppm"),
     (r"\bg\s*(/|per |\s)\s*kg(\s*-1|\^-1)?\b|\bmg\s*/\s*g\b", "g/kg"),
@@ -42,6 +46,8 @@ AS_FED_WORDS = re.compile(
 )
 NOISE = frozenset(["predicted", "pred", "nir", "nirs", "result", "results", "value", "average", "avg", "mean", "of", "the", "in",
                    "on", "as", "content", "concentration", "total"])  # fmt: skip
+FROM_ADF, BY_SUM = "from ADF", "sum of digestible parts"  # how a lab worked its TDN out, where its heading says so
+RESIDUE = "residue"  # NDF left over after digestion, the other side of its digestibility
 # what a lab may report in place of a field; `form` names the conversion
 FORMS: tuple[tuple[str, str, str], ...] = (
     ("dm_pct", "moisture", "moisture | water | moisture water"),
@@ -56,7 +62,16 @@ FORMS: tuple[tuple[str, str, str], ...] = (
         "nitrate potassium nitrate | nitrate kno3 equivalent | nitrates kno3 equivalent | kno3 equivalent | "
         "potassium nitrate equivalent",
     ),
+    ("lab_tdn_pct", FROM_ADF, "tdn adf | tdn from adf | tdn by adf"),
+    ("lab_tdn_pct", BY_SUM, "tdn summative | tdn sum | tdn 1x | tdn 1 x"),
+    (
+        "ndfd48_pct",
+        RESIDUE,
+        "48 ndfr | 48 h ndfr | 48 dndfr | 48 h dndfr | 48 undf | 48 h undf | 48 hr undf | 48 hours undf | ndf residue 48 | "
+        "ndf residue 48 h | ndf residue after 48 hours | undigested ndf 48 | undigested ndf 48 h | undigested ndf after 48 hours",
+    ),
 )
+LEAST_JOINED = 8  # letters of a wording that is known without its spaces too; shorter ones could be another word
 FORM_NEEDS_UNIT = frozenset(["n", "no3"])  # `N` may head a count, `No. 3` a number
 # what can kill: a column that speaks of it is never passed over.  Pattern, what it is, how --column settles it
 POISONS: tuple[tuple[re.Pattern[str], str, str], ...] = (
@@ -90,20 +105,23 @@ class Heading:
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words that count, sorted, so that their order does not matter."""
-    return tuple(sorted(w for w in re.findall(r"[^\W\d_]+|\d+", text) if w not in NOISE))
+    return tuple(sorted(w for w in _words(text) if w not in NOISE))
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+|\d+", text)
 
 
 @cache
 def _known(columns: tuple[Column, ...]) -> dict[tuple[str, ...], tuple[str, str, str]]:
-    table: dict[tuple[str, ...], tuple[str, str, str]] = {}
-    for column in columns:
-        for phrase in column.accepted:
-            table[words_of(phrase)] = (column.field, "", phrase)
     fields = {c.field for c in columns}
-    for field, form, phrases in FORMS:
-        if field in fields:
-            for phrase in phrases.split("|"):
-                table[words_of(phrase)] = (field, form, phrase.strip())
+    every = [(c.field, "", phrase) for c in columns for phrase in c.accepted]
+    every += [(field, form, p.strip()) for field, form, phrases in FORMS if field in fields for p in phrases.split("|")]
+    table = {words_of(phrase): (field, form, phrase) for field, form, phrase in every}
+    for field, form, phrase in every:  # `crudeprotein`, `drymatter`: written in one word
+        joined = "".join(_words(phrase))
+        if len(joined) >= LEAST_JOINED and joined.isalpha():
+            table.setdefault((joined,), (field, form, phrase))
     return table
 
 
@@ -151,7 +169,10 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
         bare = DRY_WORDS.sub(" ", without)
         dry = bare != without
         # "Dry matter" alone names the field; behind a name it is the basis
-        for part, basis in ((bare, _basis(dry, as_fed)), (without, _basis(False, as_fed)), (rest, "")):
+        parts = [(bare, _basis(dry, as_fed)), (without, _basis(False, as_fed)), (rest, "")]
+        if as_fed and not words_of(without):
+            parts.pop()  # "as fed" alone is a basis, never the column of what the hay is fed in
+        for part, basis in parts:
             hit = _meaning(part, known)
             if hit is None:
                 continue
@@ -161,15 +182,22 @@ def read_heading(text: str, columns: tuple[Column, ...]) -> Heading:
             if phrase in FORM_NEEDS_UNIT and not unit:
                 continue
             column = next(c for c in columns if c.field == field)
-            if basis == DRY and not column.on_basis:
+            if stands_on_basis(column, form):
+                return Heading(text, field, form, unit, basis)
+            if basis == DRY:
                 doubt = doubt or "a basis that does not go with it"
                 continue
-            return Heading(text, field, form, unit, basis if column.on_basis else "")
+            return Heading(text, field, form, unit)
         seen = seen if seen != ("", "") else (unit, _basis(dry, as_fed))
         asked = ASK.get(" ".join(words_of(bare)))
         doubt = doubt or asked or ""
     unit, basis = seen  # kept for the user who says what the heading means
     return Heading(text, "", "", unit, "" if basis == "both" else basis, doubt)
+
+
+def stands_on_basis(column: Column, form: str) -> bool:
+    """Whether the column's numbers are dry or as fed; digestibility is not, the residue it is made of is."""
+    return column.on_basis or form == RESIDUE
 
 
 def _basis(dry: bool, as_fed: bool) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -10,11 +11,18 @@ from typing import Any
 from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 from hayfuncs.importers.faults import quoted
 from hayfuncs.importers.lots import write_table
-from hayfuncs.importers.model import GROUP_COLUMNS, Group, column_of
+from hayfuncs.importers.model import COWS, GROUP_COLUMNS, Group, column_of
 from hayfuncs.importers.own import OwnFile, open_own
 from hayfuncs.importers.table import Row
+from hayfuncs.importers.values import is_blank
 
 LEAP_DAY = (2, 29)
+# names of groups that are no cows: bulls, growing cattle, other animals
+OTHER_CATTLE = re.compile(
+    r"\b(bulls?|steers?|stockers?|feeders?|feeder calves|yearlings?|weaned|weanlings?|heifer calves|calves|calf|bullocks?|oxen|"
+    r"replacements?|open heifers?|breeding heifers?|horses?|mares?|sheep|ewes?|goats?|bison)\b(?!\s*(pasture|lot|field|side))",
+    re.IGNORECASE,
+)
 MONTH = "month_since_calving"
 
 
@@ -54,12 +62,24 @@ def read_herd(path: Path, told: list[str] | None = None, day: dt.date | None = N
             first = seen.setdefault(name.casefold(), row.number)
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each group once", f"row {first} has it too")
+        _cattle(own, row, found)
         if found.get(MONTH) is None and len(own.faults) == bad:
             _month(own, row, found, day, told)
         if len(own.faults) == bad and all(found.get(c.field) is not None for c in GROUP_COLUMNS if c.required):
             groups.append(Group(**found))
     own.faults.refuse()
     return groups
+
+
+def _cattle(own: OwnFile, row: Row, found: dict[str, Any]) -> None:
+    """A group whose name speaks of other cattle is asked about: every group is fed as cows."""
+    name = found.get("name") or ""
+    other = OTHER_CATTLE.search(name)
+    said = "cattle_class" in own.places and not is_blank(row.cell(own.places["cattle_class"]))
+    if other is not None and not said:  # a class that is not known is refused by its own column
+        heading = column_of("cattle_class", GROUP_COLUMNS).heading
+        fix = f"if they are, write {COWS} for this group in a column {heading}; if not, take the group out: its needs would be wrong"
+        own.faults.cell(row.number, own.heading("name"), name, "groups of cows: every group is fed as cows", fix)
 
 
 def _month(own: OwnFile, row: Row, found: dict[str, Any], day: dt.date | None, told: list[str] | None) -> None:
@@ -79,8 +99,9 @@ def _month(own: OwnFile, row: Row, found: dict[str, Any], day: dt.date | None, t
 
 
 def write_herd(path: Path, groups: Sequence[Group], force: bool = False) -> None:
-    """HERD.csv with every column."""
-    write_table(path, GROUP_COLUMNS, groups, force)
+    """HERD.csv with every column; the class of cattle only where some group says it."""
+    said = any(g.cattle_class for g in groups)
+    write_table(path, [c for c in GROUP_COLUMNS if said or c.field != "cattle_class"], groups, force)
 
 
 def write_herd_template(path: Path, force: bool = False) -> None:

@@ -3,32 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from statistics import median
 
 from hayfuncs.contract.files import UserError
+from hayfuncs.contract.units import KG_TO_LB
 from hayfuncs.importers.faults import ROWS_SHOWN, Faults, quoted
-from hayfuncs.importers.headings import Heading, basis_word, nearest, poison_of, read_heading, unit_and_basis
+from hayfuncs.importers.headings import (
+    RESIDUE,
+    Heading,
+    basis_word,
+    nearest,
+    poison_of,
+    read_heading,
+    stands_on_basis,
+    unit_and_basis,
+)
 from hayfuncs.importers.model import AS_FED, CORE, DRY, LOT_COLUMNS, Column
 from hayfuncs.importers.table import Table
-from hayfuncs.importers.values import Unreadable, is_blank, number
+from hayfuncs.importers.values import Unreadable, is_silent, number
 
 # how many of a unit make one percent: 10 g/kg are 1 %
 PER_PERCENT = {"%": 1.0, "% of NDF": 1.0, "g/kg": 10.0, "ppm": 10_000.0, "ppb": 10_000_000.0, "kg/kg": 0.01}
 PERCENT_UNITS = ("%", "g/kg", "ppm", "kg/kg")
 UNITS_OF = {
     "% DM": PERCENT_UNITS, "% as fed": PERCENT_UNITS, "ppm": PERCENT_UNITS, "ppb": ("ppb", "ppm"), "% of NDF": ("% of NDF", "%"), "lb": ("lb", "kg"),
-    "tons": ("tonnes", "lb"), "$/ton as fed": ("$/ton as fed", "$"),
+    "tons": ("tonnes", "lb"), "$/ton as fed": ("$/ton as fed", "$"), "Mcal/lb DM": ("Mcal/lb", "Mcal/cwt", "Mcal/kg", "MJ/kg"),
 }  # fmt: skip
 # A column that states no unit is taken as % only when its middle value is no more than this.  Own limits, only to
 # tell % from g/kg: hay in g/kg lies well above each of them.  Common practice, no source.
 MIDDLE_IN_PERCENT = {
     "dm_pct": 100, "cp_pct": 35, "adf_pct": 70, "ndf_pct": 90, "ndfd48_pct": 100, "ash_pct": 25, "fat_pct": 10, "lignin_pct": 20,
-    "ca_pct": 2.5, "p_pct": 0.8, "mg_pct": 0.8, "k_pct": 5, "s_pct": 0.8, "adicp_pct": 10, "ndicp_pct": 15,
+    "lab_tdn_pct": 90, "ca_pct": 2.5, "p_pct": 0.8, "mg_pct": 0.8, "k_pct": 5, "s_pct": 0.8, "adicp_pct": 10, "ndicp_pct": 15,
 }  # fmt: skip
+MJ_PER_MCAL = 4.184  # by definition of the calorie
+MCAL_PER_LB = {"Mcal/lb": 1.0, "Mcal/cwt": 1 / 100, "Mcal/kg": 1 / KG_TO_LB, "MJ/kg": 1 / MJ_PER_MCAL / KG_TO_LB}
+# the lab's own arithmetic: left out, and said so, where another column would be asked about
+OPTIONAL = ("lab_nel_mcal_lb", "lab_rfv")
 LEAST_DM_IN_PERCENT = 10  # below this a dry matter without a unit may be a fraction
 NAME_FIRST = ("lot", "hay lot", "lot name", "sample id", "sample name", "sample number", "sample no", "sample")
+OF_NDF = "% of NDF"
 OF_PROTEIN = "% of CP"  # a share of the lot's own protein, the same on either basis
 SHARES = ("adicp_pct", "ndicp_pct")  # what labs give so too
 SKIP = "skip"  # --column "Their heading=skip"
@@ -36,6 +51,7 @@ SKIP = "skip"  # --column "Their heading=skip"
 OTHER_NAMES = {
     "moisture_pct": ("dm_pct", "moisture"), "nitrogen_pct": ("cp_pct", "nitrogen"), "adin_pct": ("adicp_pct", "nitrogen"),
     "ndin_pct": ("ndicp_pct", "nitrogen"), "nitrate_ppm": ("nitrate_n_ppm", "NO3"), "nitrate_as_kno3_ppm": ("nitrate_n_ppm", "KNO3"),
+    "undigested_ndf48_pct": ("ndfd48_pct", RESIDUE),
 }  # fmt: skip
 
 
@@ -58,15 +74,18 @@ class Plan:
 
     uses: list[Use] = field(default_factory=list)
     unused: list[tuple[str, str]] = field(default_factory=list)
+    asked: list[Use] = field(default_factory=list)  # columns with an open question: not read until it is settled
 
     @cached_property
     def numbers(self) -> tuple[Use, ...]:
-        """Columns of numbers, each after those it needs: dry matter first, shares of the protein last.
+        """Columns of numbers, each after those it needs: dry matter first, shares of protein and NDF last.
 
         The cutting is read as a word (`2nd`).
         """
         found = [u for u in self.uses if u.column.kind in ("number", "whole") and u.column.field != "cutting"]
-        return tuple(sorted(found, key=lambda u: (u.column.field != "dm_pct", u.unit == OF_PROTEIN)))
+        return tuple(
+            sorted(found, key=lambda u: (u.column.field != "dm_pct", u.unit == OF_PROTEIN or u.form == RESIDUE))
+        )
 
     @cached_property
     def texts(self) -> tuple[Use, ...]:
@@ -114,6 +133,7 @@ def plan_of(
     for place, heading in enumerate(table.headings):
         choice = chosen.get(heading.text.casefold())
         if choice is not None:
+            _contradicts(choice, heading, table, faults)
             heading = Heading(
                 heading.text, choice.field, choice.form, choice.unit or heading.unit, choice.basis or heading.basis
             )
@@ -125,38 +145,54 @@ def plan_of(
             plan.unused.append((heading.text, "as you said" if heading.field == SKIP else _why(heading)))
     rows_state_basis = "basis" in claims
     for column in LOT_COLUMNS:
-        kept = _settle(column, claims.get(column.field, []), plan, faults, table)
-        for place, heading in kept:
-            basis_said = heading.basis if column.on_basis else ""
-            use = Use(place, heading.text, column, heading.form, heading.unit, basis_said)
-            use = _with_unit(use, table, unit, mark, faults)
-            if use.unit == OF_PROTEIN:
-                use = Use(place, use.heading, column, use.form, use.unit)
-            elif column.on_basis and not use.basis:
-                if rows_state_basis or basis is not None:
-                    use = Use(
-                        place,
-                        use.heading,
-                        column,
-                        use.form,
-                        use.unit,
-                        "" if rows_state_basis else basis or "",
-                        use.unit_stated,
-                    )
-                else:
-                    faults.heading(
-                        table.heading_row, use.heading,
-                        "dry or as fed is not stated; add --basis dry or --basis as-fed, or for this column "
-                        f'--column "{use.heading}={_option_name(use)}, dry"',
-                    )  # fmt: skip
-            plan.uses.append(use)
+        for place, heading in _settle(column, claims.get(column.field, []), plan, faults, table):
+            use = Use(place, heading.text, column, heading.form, heading.unit, heading.basis)
+            asked = len(faults)
+            if column.field in OPTIONAL:
+                quiet = Faults(table.path)
+                placed = _placed(use, table, unit, mark, basis, rows_state_basis, quiet)
+                if len(quiet):
+                    plan.unused.append((heading.text, "its unit or basis is not stated; say it with --column"))
+                    continue
+            else:
+                placed = _placed(use, table, unit, mark, basis, rows_state_basis, faults)
+            (plan.uses if len(faults) == asked else plan.asked).append(placed)
     return plan
+
+
+def _placed(
+    use: Use, table: Table, unit: str | None, mark: str, basis: str | None, rows_state_basis: bool, faults: Faults
+) -> Use:
+    """The use with its unit and its basis; what is not certain is asked about."""
+    use = _with_unit(use, table, unit, mark, faults)
+    if use.unit in (OF_PROTEIN, OF_NDF) or not stands_on_basis(use.column, use.form):
+        return replace(use, basis="")
+    if use.basis:
+        return use
+    if rows_state_basis or basis is not None:
+        return replace(use, basis="" if rows_state_basis else basis or "")
+    faults.heading(
+        table.heading_row, use.heading,
+        "dry or as fed is not stated; add --basis dry or --basis as-fed, or for this column "
+        f'--column "{use.heading}={_option_name(use)}, dry"',
+    )  # fmt: skip
+    return use
+
+
+def _contradicts(choice: Heading, heading: Heading, table: Table, faults: Faults) -> None:
+    """A user's --column that takes what is left after digestion, moisture or the like for the value itself."""
+    if choice.field == heading.field and heading.form and not choice.form:
+        name = _option_name_of(heading.field, heading.form)
+        says = (
+            f'this is {heading.form}, not {choice.field}; leave out the option, or say --column "{heading.text}={name}"'
+        )
+        faults.heading(table.heading_row, heading.text, says)
 
 
 def _ask_poison(text: str, place: int, table: Table, faults: Faults) -> None:
     """A column with values that may be a poison stops the import: without it the lot would count as not tested."""
     poison = poison_of(text)
-    if poison is not None and any(not is_blank(row.cell(place)) for row in table.rows):
+    if poison is not None and any(not is_silent(row.cell(place)) for row in table.rows):
         faults.heading(
             table.heading_row, text,
             f'speaks of {poison[0]} and is not certain; say what it is: --column "{text}=FIELD" with FIELD {poison[1]}; '
@@ -170,8 +206,12 @@ def _why(heading: Heading) -> str:
 
 
 def _option_name(use: Use) -> str:
-    other = {pair: name for name, pair in OTHER_NAMES.items()}
-    return other.get((use.column.field, use.form), use.column.field)
+    return _option_name_of(use.column.field, use.form)
+
+
+def _option_name_of(name: str, form: str) -> str:
+    other = {pair: option for option, pair in OTHER_NAMES.items()}
+    return other.get((name, form), name)
 
 
 def _settle(
@@ -208,7 +248,7 @@ def _settle(
 
 def _ask_other(text: str, place: int, kept: str, kept_at: int, table: Table, faults: Faults) -> None:
     """Of two columns for one poison the other must not hold a value where the one that is used is blank."""
-    rows = [str(r.number) for r in table.rows if is_blank(r.cell(kept_at)) and not is_blank(r.cell(place))]
+    rows = [str(r.number) for r in table.rows if is_silent(r.cell(kept_at)) and not is_silent(r.cell(place))]
     if rows:
         shown = ", ".join(rows[:ROWS_SHOWN]) + (" and more" if len(rows) > ROWS_SHOWN else "")
         faults.add(
@@ -229,6 +269,8 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
         return use
     if use.column.field in SHARES and not use.form:
         allowed = (*allowed, OF_PROTEIN)
+    if use.form == RESIDUE:
+        allowed = (*PERCENT_UNITS, OF_NDF)
     if use.unit:
         if use.unit not in allowed:
             faults.heading(
@@ -237,12 +279,14 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
                 f"the unit {use.unit} does not go with it; allowed: {', '.join(allowed)}",
             )
         return use
-    percent = use.column.unit.startswith("%") or use.column.unit in ("ppm", "ppb")
+    percent = use.column.unit.startswith("%") or use.column.unit in ("ppm", "ppb", "Mcal/lb DM")
     if not percent:
         return use
     if use.place in table.percents or _signed(table, use.place):
         return _as(use, "%", True)
-    if option is not None and option in allowed and use.column.unit != "ppb":  # what holds for the rest does not for it
+    if (
+        option is not None and option in allowed and use.column.unit not in ("ppb", "Mcal/lb DM")
+    ):  # what holds for the rest does not for it
         return _as(use, option, True)
     if _middle_says_percent(use, table, mark):
         return _as(use, "%", False)
@@ -273,6 +317,8 @@ def numbers_in(table: Table, place: int, mark: str) -> Iterable[float]:
 
 
 def _middle_says_percent(use: Use, table: Table, mark: str) -> bool:
+    if use.form == RESIDUE:
+        return False
     values = list(numbers_in(table, use.place, mark))
     most = MIDDLE_IN_PERCENT.get(use.column.field)
     if most is None:

@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from hayfuncs.contract.errors import listing
 from hayfuncs.contract.files import LONGEST_TEXT
+from hayfuncs.forage.lab_checks import MISSING
 from hayfuncs.forage.lab_repeatability import lab_difference_note
+from hayfuncs.forage.plausibility import SAME_FIX, SAME_ROWS, SAME_SAYS, WORDS, broken, equal_rows, met, told
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.kinds import cutting_of
 from hayfuncs.importers.labmap import Plan
 from hayfuncs.importers.labscan import Scan
-from hayfuncs.importers.model import CORE, DRY, LOT_COLUMNS, Column, Lot, column_of, limits_of, names_of
+from hayfuncs.importers.labwarn import sentences
+from hayfuncs.importers.model import (
+    AS_FED,
+    AT_LEAST,
+    AT_MOST,
+    CORE,
+    DRY,
+    LIMIT_OF,
+    LOT_COLUMNS,
+    Column,
+    Lot,
+    column_of,
+    limits_of,
+    names_of,
+)
 from hayfuncs.importers.own import as_text, word_of
 from hayfuncs.importers.sheet import Cell
 from hayfuncs.importers.table import Table
@@ -23,7 +41,11 @@ DECIMALS = 3  # places kept of a converted or averaged value; labs print two
 # values of which a laboratory's usual error is published; scans further apart than that are pointed out
 MEASURES = {"cp_pct": "CP", "adf_pct": "ADF", "ndf_pct": "NDF"}
 NUMBERS = tuple(c for c in LOT_COLUMNS if c.kind in ("number", "whole") and c.field != "cutting")
-TEXTS = tuple(c for c in LOT_COLUMNS if c not in NUMBERS and c.field not in ("name", "basis", "notes"))
+TEXTS = tuple(
+    c for c in LOT_COLUMNS if c not in NUMBERS and c.field not in ("name", "basis", "notes", *LIMIT_OF.values())
+)
+# one analysis printed on two bases agrees within the lab's rounding
+ROUNDED_ABOUT, ROUNDED_SHARE = 0.1, 0.02
 
 
 @dataclass(frozen=True)
@@ -44,12 +66,14 @@ class FileRead:
     mark: str  # its decimal mark
     orders: dict[str, str]  # day and month order of each column of dates
     first: Scan | None = None
-    passed_over: list[int] = field(default_factory=list)  # rows without values, or of averages
+    passed_over: list[tuple[int, str]] = field(
+        default_factory=list
+    )  # rows without values, or of averages, and their names
 
 
 def is_lab(column: Column) -> bool:
     """Whether the column holds a lab value, which is averaged; all others must agree between scans."""
-    return column.on_basis or column.field in (*CORE, "ndfd48_pct")
+    return column.on_basis or column.field in (*CORE, "ndfd48_pct", "lab_rfv")
 
 
 def short_name(name: str) -> str:
@@ -58,49 +82,147 @@ def short_name(name: str) -> str:
 
 
 def lot_of(
-    group: list[Scan], file: FileRead, known: dict[str, Any], fill: dict[str, Any], faults: Faults
+    group: list[Scan],
+    file: FileRead,
+    known: dict[str, Any],
+    fill: dict[str, Any],
+    faults: Faults,
+    accept: Sequence[str] = (),
 ) -> tuple[Lot, Spread | None] | None:
     """The lot of one sample, or None when a fault was noted.
 
-    `known` is what the register says of this lot, `fill` what the user says of all lots.
+    `known` is what the register says of this lot, `fill` what the user says of all lots, `accept`
+    the words by which the user accepts what is seldom seen.
     """
     before = len(faults)
     name = one_name(group, known)
+    group = one_of_two_bases(group, faults)
     values: dict[str, Any] = {}
     ends: dict[str, tuple[int, float, float]] = {}
     for column in NUMBERS:
         here = [s.values[column.field] for s in group if column.field in s.values]
-        if not here:
+        if not here or (is_lab(column) and _too_few(column.field, group, len(here))):
             continue
-        mean = sum(here) / len(here)
-        values[column.field] = int(mean) if column.kind == "whole" else round(mean, DECIMALS)
+        if column.field in LIMIT_OF:
+            values[column.field], limit = highest(column.field, group)
+            values[LIMIT_OF[column.field]] = limit or None
+        else:
+            mean = sum(here) / len(here)
+            values[column.field] = int(mean) if column.kind == "whole" else round(mean, DECIMALS)
         if is_lab(column):
             ends[column.field] = (len(here), min(here), max(here))
         elif len(set(here)) > 1:
             _differ(column, group, [s.row for s in group if column.field in s.values], here, faults)
-    for column in LOT_COLUMNS:
-        if (column.kind in ("text", "word", "date") or column.field == "cutting") and column.field not in (
-            "name",
-            "basis",
-            "notes",
-        ):
-            found = _one_text(column, group, file, column.field in known or column.field in fill, faults)
-            if found is not None:
-                values[column.field] = found
+    for column in TEXTS:
+        filled = column.field in known or column.field in fill
+        found = _one_text(column, group, file, filled, faults)
+        if found is not None:
+            values[column.field] = found
     for key, value in known.items():
         if key not in ("name", "sample", "notes") and values.setdefault(key, value) != value:
             said = f"{quoted(values[key])} here and {quoted(value)} in the register"
             faults.add(f"sample {quoted(group[0].name)} has {column_of(key).heading} {said}; put one of them right")
     for key, value in fill.items():
         values.setdefault(key, value)
-    if len(faults) > before:
+    if "lab_tdn_pct" in values:
+        uses = file.plan.of("lab_tdn_pct")
+        values.setdefault("lab_tdn_equation", uses[0].form if uses and uses[0].form else None)
+    values["accepted"] = _plausible(group, values, (*accept, *words_in(values.get("accepted") or "")), faults)
+    asked = [u.column.field for u in file.plan.asked]
+    if len(faults) == before and not asked and "dm_pct" not in values and file.plan.of("dm_pct"):
+        faults.add(
+            f"sample {quoted(group[0].name)} is given dry only and nothing says its dry matter as received; "
+            "add --fill dm_pct=..., or its dry matter to the file"
+        )
+    if len(faults) > before or any(
+        values.get(c.field) is None for c in LOT_COLUMNS if c.required and c.field != "name"
+    ):
         return None
     spread = None
     if len(group) > 1:
         far = [f for f, measure in MEASURES.items() if f in ends and lab_difference_note(measure, *ends[f][1:], True)]
         spread = Spread(len(group), ends, tuple(far))
-    values["notes"] = shortened("; ".join(part for part in (known.get("notes"), _notes(group, spread)) if part))
-    return Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY}), spread
+    lot = Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY})
+    said = [s for s in sentences(lot) if s != MISSING]
+    every = (*said, known.get("notes"), _notes(group, spread, lot))
+    return replace(lot, notes=shortened("; ".join(part for part in every if part))), spread
+
+
+def highest(poison: str, group: Sequence[Scan]) -> tuple[float, str]:
+    """Of several scans the highest counts; it is at least so much where any of them was only a lower limit."""
+    here = [(s.values[poison], s.limits.get(poison, "")) for s in group if poison in s.values]
+    most = max(value for value, _ in here)
+    words = {word for value, word in here if value == most or word == AT_LEAST}
+    limit = AT_LEAST if AT_LEAST in words else "" if "" in words else AT_MOST
+    return round(most, DECIMALS), limit
+
+
+def _too_few(name: str, group: Sequence[Scan], here: int) -> bool:
+    """Whether half of the scans or more had to be refused: the rest are then the lucky ones, not the mean."""
+    lost = sum(name in s.blank for s in group)
+    return lost > 0 and here <= lost and len(group) > 1
+
+
+def words_in(text: str) -> list[str]:
+    """The words of a cell of Accepted, parted by commas or semicolons."""
+    return [w for w in (part.strip().casefold() for part in re.split(r"[;,]", text)) if w]
+
+
+def _plausible(group: Sequence[Scan], values: dict[str, Any], accept: Sequence[str], faults: Faults) -> str:
+    """Asks about what is seldom seen; the words that were needed here go with the lot."""
+    rows = ", ".join(str(s.row) for s in group)
+    for rule in broken(values, accept):
+        if rule.word:
+            faults.add(
+                f"row{'s' if len(group) > 1 else ''} {rows}, sample {quoted(group[0].name)}: {told(rule, values)}; {rule.fix} "
+                f"If it is right, add --accept {rule.word}"
+            )
+    for word in accept:
+        if word not in WORDS:
+            faults.add(
+                f"sample {quoted(group[0].name)}: {quoted(word)} under Accepted is not known; allowed: {', '.join(WORDS)}"
+            )
+    return "; ".join(met(values, accept))
+
+
+def same_rows(lots: Sequence[Lot], where: Mapping[str, str], option: str, accept: Sequence[str] = ()) -> list[str]:
+    """Asks about lots whose lab values are all the same, unless the word for it was given."""
+    fields = [c.field for c in LOT_COLUMNS if is_lab(c)]
+    rows = [{f: getattr(x, f) for f in fields if getattr(x, f) is not None} for x in lots]
+    return [
+        f"{where.get(lots[i].name, '')}: lot {quoted(lots[i].name)} {SAME_SAYS} {quoted(lots[j].name)} "
+        f"({where.get(lots[j].name, '')}); {SAME_FIX} If it is right, {option.format(SAME_ROWS)}"
+        for i, j in equal_rows(rows)
+        if SAME_ROWS not in (*accept, *words_in(lots[i].accepted), *words_in(lots[j].accepted))
+    ]
+
+
+def one_of_two_bases(group: list[Scan], faults: Faults) -> list[Scan]:
+    """A sample given as received and again dry is one analysis in two columns, not two scans of it."""
+    wet, dry = ([s for s in group if s.basis == basis] for basis in (AS_FED, DRY))
+    if not wet or len(wet) != len(dry) or len(wet) + len(dry) != len(group):
+        return group
+    made = []
+    for one, other in zip(wet, dry, strict=True):
+        for name in sorted(one.values.keys() & other.values.keys() - {"dm_pct"}):
+            first, second = one.values[name], other.values[name]
+            if is_lab(column_of(name)) and abs(first - second) > ROUNDED_ABOUT + ROUNDED_SHARE * max(first, second):
+                faults.add(
+                    f"rows {one.row} and {other.row}: sample {quoted(one.name)} is given as received and dry, but they do not agree in "
+                    f"{short_name(name)}: {first:.4g} and {second:.4g} on dry basis; put one right or take it out"
+                )
+        dm = {"dm_pct": one.values["dm_pct"]} if "dm_pct" in one.values else {}
+        made.append(
+            replace(
+                other,
+                values={**one.values, **other.values, **dm},
+                limits={**one.limits, **other.limits},
+                cells={**one.cells, **{k: v for k, v in other.cells.items() if not is_blank(v)}},
+                remarks=list(dict.fromkeys([*one.remarks, *other.remarks])),
+                twice=True,
+            )
+        )
+    return made
 
 
 def _differ(column: Column, group: list[Scan], rows: list[int], said: list[Any], faults: Faults) -> None:
@@ -175,14 +297,35 @@ def shortened(text: str) -> str:
     return cut[:end].rstrip("; ") + MORE
 
 
-def _notes(group: list[Scan], spread: Spread | None) -> str:
-    parts = list(dict.fromkeys(remark for scan in group for remark in scan.remarks))
+def _notes(group: list[Scan], spread: Spread | None, lot: Lot) -> str:
+    parts = [limit_says(lot, poison) for poison in LIMIT_OF]
+    parts += list(dict.fromkeys(remark for scan in group for remark in scan.remarks))
     parts.extend(refused.short() for scan in group for refused in scan.left_blank)
+    if group[0].twice:
+        parts.append("given as received and dry: counted once")
     if spread is not None:
         ends = [f"{short_name(f)} {low:.2f} to {high:.2f}" for f, (_, low, high) in spread.ends.items() if f in CORE]
         parts.append(f"mean of {spread.scans} scans ({', '.join(ends)})")
+        parts += [
+            f"{short_name(f)}: {'highest' if f in LIMIT_OF else 'mean'} of {count} of {spread.scans} scans"
+            for f, (count, _, _) in spread.ends.items()
+            if count < spread.scans
+        ]
+        parts += [
+            f"{short_name(f)}: left blank, as half of the scans or more could not be"
+            for f in sorted({f for scan in group for f in scan.blank})
+            if f not in spread.ends
+        ]
         if spread.far:
             parts.append(
                 f"scans lie further apart than one lab's usual error in {', '.join(map(short_name, spread.far))}"
             )
-    return "; ".join(parts)
+    if lot.accepted:
+        parts.append(f"accepted: {lot.accepted}")
+    return "; ".join(part for part in parts if part)
+
+
+def limit_says(lot: Lot, poison: str) -> str:
+    """`Nitrate nitrogen: at least 5,000 ppm`; empty for a number that is no limit."""
+    word, value = getattr(lot, LIMIT_OF[poison]), getattr(lot, poison)
+    return "" if not word else f"{column_of(poison).meaning}: {word} {value:,g} {column_of(poison).unit}"

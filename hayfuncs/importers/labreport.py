@@ -6,12 +6,13 @@ from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len
 
-from hayfuncs.forage.lab_checks import lab_notes
 from hayfuncs.importers.faults import quoted
+from hayfuncs.importers.headings import RESIDUE, stands_on_basis
 from hayfuncs.importers.lab import Imported
-from hayfuncs.importers.labmap import OF_PROTEIN, Use
+from hayfuncs.importers.labmap import OF_NDF, OF_PROTEIN, Use
 from hayfuncs.importers.labmean import FileRead, short_name
-from hayfuncs.importers.labscan import converted, in_unit
+from hayfuncs.importers.labscan import NITRATE_FORMS, converted, in_unit
+from hayfuncs.importers.labwarn import gravity, sentences
 from hayfuncs.importers.model import AS_FED, CORE, Lot
 from hayfuncs.importers.values import Unreadable, number
 
@@ -39,20 +40,21 @@ def report(done: Imported) -> str:
     lines: list[str] = []
     for file in done.files:
         lines += [*_file(file), ""]
-    lines += _list("Values left blank (they cannot be)", done.left_blank)
-    lines += _list("Rows left out, as --skip-bad says", done.left_out)
+    lines += _list("Values left blank (they cannot be; each is in Notes)", done.left_blank)
+    lines += _list("Rows left out, as --skip-bad says", done.left_out, done.rows_left_out)
     lines += _list("Between the files", done.told)
     lines += _lots(done.lots, done)
     lines += _spreads(done)
-    lines += _list("Look again at these lab values", _notes(done.lots))
+    rest = ", the gravest are above; Notes of LOTS.csv has all that is wrong"
+    lines += _list("Look again at these lab values", _notes(done.lots), rest=rest)
     return "\n".join(lines).rstrip()
 
 
-def _list(title: str, items: Sequence[str]) -> list[str]:
+def _list(title: str, items: Sequence[str], count: int | None = None, rest: str = "") -> list[str]:
     if not items:
         return []
-    more = [f"  ... and {len(items) - LISTED} more"] if len(items) > LISTED else []
-    return [f"{title}: {len(items)}", *(f"  {item}" for item in items[:LISTED]), *more, ""]
+    more = [f"  ... and {len(items) - LISTED} more{rest}"] if len(items) > LISTED else []
+    return [f"{title}: {len(items) if count is None else count}", *(f"  {item}" for item in items[:LISTED]), *more, ""]
 
 
 def _file(file: FileRead) -> list[str]:
@@ -66,7 +68,7 @@ def _file(file: FileRead) -> list[str]:
         rows.append((use.heading, short_name(use.column.field), _unit(use), _basis(use), _changed(use, file)))
     lines += aligned(rows)
     if file.passed_over:
-        numbers = ", ".join(str(n) for n in file.passed_over[:LISTED])
+        numbers = ", ".join(f"{n} ({quoted(name)})" if name else str(n) for n, name in file.passed_over[:LISTED])
         more = ", ..." if len(file.passed_over) > LISTED else ""
         lines.append(f"  Rows passed over (no values, or averages of the others): {numbers}{more}")
     unused = [quoted(text) + (f" ({why})" if why else "") for text, why in file.plan.unused]
@@ -82,7 +84,7 @@ def _unit(use: Use) -> str:
 
 
 def _basis(use: Use) -> str:
-    if not use.column.on_basis or use.unit == OF_PROTEIN:
+    if not stands_on_basis(use.column, use.form) or use.unit in (OF_PROTEIN, OF_NDF):
         return ""
     return use.basis or "as each row says"
 
@@ -90,7 +92,7 @@ def _basis(use: Use) -> str:
 def _changed(use: Use, file: FileRead) -> str:
     """The conversion in words, with the first row's numbers as the example."""
     steps = []
-    if use.unit in ("g/kg", "kg/kg", "ppm", "ppb", "%") and in_unit(1.0, use) != 1:
+    if use.unit in ("g/kg", "kg/kg", "ppm", "ppb", "%") and use.column.unit != "Mcal/lb DM" and in_unit(1.0, use) != 1:
         factor = in_unit(1.0, use)
         steps.append(
             f"{use.unit} to {use.column.unit.split()[0]}, {'x ' if factor >= 1 else '/ '}{max(factor, 1 / factor):,.10g}"
@@ -103,10 +105,12 @@ def _changed(use: Use, file: FileRead) -> str:
         steps.append("100 - moisture")
     elif use.form == "nitrogen":
         steps.append("nitrogen to protein, x 6.25")
-    elif use.form:
+    elif use.form in NITRATE_FORMS:
         steps.append(f"{use.form} to NO3-N")
-    if use.column.on_basis and use.basis != "dry" and use.unit != OF_PROTEIN:
+    if stands_on_basis(use.column, use.form) and use.basis != "dry" and use.unit not in (OF_PROTEIN, OF_NDF):
         steps.append("as fed to dry, / dry matter" if use.basis == AS_FED else "rows as fed to dry, / dry matter")
+    if use.form == RESIDUE:
+        steps.append("100 - residue" if use.unit == OF_NDF else "digested = 100 - 100 x residue / NDF")
     return "; ".join(steps) + _example(use, file) if steps else ""
 
 
@@ -122,7 +126,9 @@ def _example(use: Use, file: FileRead) -> str:
     value = file.first.values.get(use.column.field)
     if raw is None or value is None:
         return ""
-    if use.unit == OF_PROTEIN:
+    if use.form == RESIDUE:
+        by = "" if use.unit == OF_NDF else f" at NDF {file.first.values['ndf_pct']:.4g} % DM"
+    elif use.unit == OF_PROTEIN:
         by = f" at CP {file.first.values['cp_pct']:.4g} % DM"
     else:
         basis = use.basis or (AS_FED if converted(raw, use, "dry", dm) != value else "dry")
@@ -155,12 +161,9 @@ def _lots(lots: Sequence[Lot], done: Imported) -> list[str]:
 
 
 def _notes(lots: Sequence[Lot]) -> list[str]:
-    """What LAB_NOTES says of each lot; ash or fat that was not tested counts as 0 there and is said."""
-    found = [
-        (x.name, lab_notes(x.dm_pct, x.cp_pct, x.adf_pct, x.ndf_pct, x.ash_pct or 0, x.fat_pct or 0, x.forage))
-        for x in lots
-    ]
-    return [f"{name}: {text}" for name, text in found if text]
+    """What LAB_NOTES says of each lot, the gravest first."""
+    found = sorted(((gravity(x), x) for x in lots if sentences(x)), key=lambda pair: pair[0])
+    return [f"{x.name}: {' '.join(sentences(x))}" for _, x in found]
 
 
 def _spreads(done: Imported) -> list[str]:
@@ -170,6 +173,9 @@ def _spreads(done: Imported) -> list[str]:
     for name, spread in list(done.spreads.items())[:LISTED]:
         ends = []
         for f in CORE:
+            if f not in spread.ends:  # given for the whole file, not measured
+                ends.append("")
+                continue
             count, low, high = spread.ends[f]
             ends.append(f"{low:.2f} to {high:.2f}" + (f", {count} values" if count != spread.scans else ""))
         far = (

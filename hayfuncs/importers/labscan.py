@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, field
 
 from hayfuncs.contract.units import KG_TO_LB, LB_PER_TON
 from hayfuncs.forage.dry_matter import protein_from_nitrogen, to_dry_basis
+from hayfuncs.forage.plausibility import RULES, told
 from hayfuncs.hazards.toxins import nitrate_as
 from hayfuncs.importers.faults import quoted
-from hayfuncs.importers.headings import basis_word
-from hayfuncs.importers.labmap import OF_PROTEIN, PER_PERCENT, Plan, Use
-from hayfuncs.importers.model import AS_FED, CORE, asks_fraction, limits_of
-from hayfuncs.importers.own import as_text
+from hayfuncs.importers.headings import RESIDUE, basis_word, stands_on_basis
+from hayfuncs.importers.labmap import MCAL_PER_LB, OF_NDF, OF_PROTEIN, PER_PERCENT, Plan, Use
+from hayfuncs.importers.model import AS_FED, CORE, DRY, LIMIT_OF, LIMIT_WORDS, asks_fraction, limits_of
+from hayfuncs.importers.own import as_text, poison_fix
 from hayfuncs.importers.sheet import Cell
 from hayfuncs.importers.table import Row
-from hayfuncs.importers.values import Unreadable, is_blank, number
+from hayfuncs.importers.values import ND_MEANS, Doubtful, Unreadable, amount, is_blank, number
 
 KG_PER_TONNE = 1000.0
-NO_WARNING = frozenset(["no", "none", "ok", "0", "false", "passed", "pass", "no warning", "no warnings"])
+NITRATE_FORMS = ("NO3", "KNO3")
+NO_WARNING = frozenset(
+    ["no", "none", "ok", "0", "false", "passed", "pass", "no warning", "no warnings", "n", "not an outlier"]
+)
+# headings under which the text speaks for itself; under another the heading goes before it (Outlier: yes)
+PLAIN_NOTES = re.compile(r"note|remark|comment|message|warning", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -55,12 +62,17 @@ class Scan:
     remarks: list[str] = field(default_factory=list)
     core_faults: list[str] = field(default_factory=list)  # the scan cannot be used
     left_blank: list[Refused] = field(default_factory=list)  # one value cannot be used
+    limits: dict[str, str] = field(default_factory=dict)  # poison -> at least, at most
+    poison_faults: list[str] = field(default_factory=list)  # never left out: the lot would count as not tested
+    basis: str = ""  # as the row states it
+    blank: set[str] = field(default_factory=set)  # fields refused in this scan
+    twice: bool = False  # made of one analysis that was given on both bases
 
 
-def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None) -> Scan | None:
+def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None, nd: str = "") -> Scan | None:
     """The row as a scan; None for a row without any lab value (a footer, a blank line).
 
-    `dm` is the dry matter that the user gives for a file without one.
+    `dm` is the dry matter that the user gives for a file without one, `nd` what ND means there.
     """
     if all(is_blank(row.cell(u.place)) for u in plan.numbers if u.column.on_basis or u.column.field in CORE):
         return None
@@ -78,20 +90,85 @@ def scan_of(row: Row, plan: Plan, mark: str, dm: float | None = None) -> Scan | 
         if use.column.field != "notes":
             scan.cells[use.column.field] = cell
         elif not is_blank(cell) and as_text(cell).casefold() not in NO_WARNING:
-            scan.remarks.append(as_text(cell))
-    row_basis = _row_basis(scan)
+            text = as_text(cell)
+            scan.remarks.append(text if PLAIN_NOTES.search(use.heading) else f"{use.heading}: {text}")
+    row_basis = scan.basis = _row_basis(scan)
     for use in plan.numbers:
-        value = _value(scan, row, use, mark, use.basis or row_basis, dm)
+        basis = use.basis or row_basis
+        if use.column.field in LIMIT_OF:
+            value = _poison(scan, row, use, mark, basis, dm, nd)
+        elif use.column.field == "dm_pct" and _dried(row.cell(use.place), row_basis, mark):
+            continue  # a dry column says 100: the sample's own dry matter stands in its other column
+        else:
+            value = _value(scan, row, use, mark, basis, dm)
         if value is not None:
             scan.values[use.column.field] = value
         if use.column.field == "dm_pct":
             dm = value
-    adf, ndf = scan.values.get("adf_pct"), scan.values.get("ndf_pct")
-    if adf is not None and ndf is not None and adf > ndf:
-        scan.core_faults.append(
-            f"row {row.number}, sample {quoted(scan.name)}: ADF {adf:.4g} is above NDF {ndf:.4g} % DM; ADF is a part of NDF"
-        )
+    _limits_beside(scan, row, plan)
+    for rule in RULES:
+        if (
+            not rule.word
+            and all(f in scan.values for f in rule.fields)
+            and rule.breaks(*map(scan.values.get, rule.fields))
+        ):
+            scan.core_faults.append(
+                f"row {row.number}, sample {quoted(scan.name)}: {told(rule, scan.values)}; {rule.fix}"
+            )
     return scan
+
+
+def _dried(cell: Cell, row_basis: str, mark: str) -> bool:
+    """Whether a row on dry basis gives, where dry matter stands, only the 100 % (or moisture 0) that dry means."""
+    if row_basis != DRY:
+        return False
+    try:
+        return is_blank(cell) or number(cell, mark) in (0, 100)
+    except Unreadable:
+        return False
+
+
+def _poison(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | None, nd: str) -> float | None:
+    """A poison's number on dry basis.  A cell that says something else stops the import: blank means not tested."""
+    cell = row.cell(use.place)
+    why = ""
+    try:
+        held = amount(cell, mark, nd)
+    except Doubtful as doubt:
+        options = " or ".join(f'--nd "{word}"' for word in ND_MEANS)
+        scan.poison_faults.append(
+            str(Refused(row.number, scan.name, use.heading, cell, poison_fix(use.column), f"{doubt} say {options}"))
+        )
+        return None
+    except Unreadable as refused:
+        held, why = None, str(refused)
+    else:
+        if held is None or (basis == AS_FED and dm is None):
+            return None  # not tested; or without its dry matter, which is refused already
+        value = converted(held.value, use, basis, dm)
+        if value is not None and limits_of(use.column).possible(value):
+            if held.limit:
+                scan.limits[use.column.field] = held.limit
+            return value
+        why = "" if value is None or math.isclose(value, held.value) else f"this is {value:.4g} {use.column.unit}"
+    scan.poison_faults.append(str(Refused(row.number, scan.name, use.heading, cell, poison_fix(use.column), why)))
+    return None
+
+
+def _limits_beside(scan: Scan, row: Row, plan: Plan) -> None:
+    """The words at least or at most in a column of their own."""
+    for poison, name in LIMIT_OF.items():
+        cell = scan.cells.pop(name, "")
+        if is_blank(cell):
+            continue
+        word, heading = as_text(cell).casefold(), plan.of(name)[0].heading
+        at = f"row {row.number}, sample {quoted(scan.name)}, column {quoted(heading)}: {quoted(cell)}"
+        if word not in LIMIT_WORDS:
+            scan.poison_faults.append(f"{at}; allowed: {', '.join(LIMIT_WORDS)}, or blank")
+        elif poison not in scan.values or scan.limits.get(poison, word) != word:
+            scan.poison_faults.append(f"{at}, which does not go with the number beside it")
+        else:
+            scan.limits[poison] = word
 
 
 def _row_basis(scan: Scan) -> str:
@@ -116,12 +193,12 @@ def _value(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | No
         return _refuse(scan, use, cell, str(why), core)
     if raw is None:
         return _refuse(scan, use, cell, "", core) if core else None
-    cp = scan.values.get("cp_pct")
-    if use.column.on_basis and basis == AS_FED and dm is None:
+    part_of = scan.values.get("cp_pct" if use.unit == OF_PROTEIN else "ndf_pct")
+    if stands_on_basis(use.column, use.form) and basis == AS_FED and dm is None:
         return None  # its dry matter is refused already, and with it the scan
-    if use.unit == OF_PROTEIN and cp is None:
-        return None  # its protein is refused already
-    value = converted(raw, use, basis, dm, cp)
+    if (use.unit == OF_PROTEIN or (use.form == RESIDUE and use.unit != OF_NDF)) and part_of is None:
+        return None  # its protein or NDF is refused already
+    value = converted(raw, use, basis, dm, part_of)
     limits = limits_of(use.column)
     asked = "" if value is None else asks_fraction(use.column, value)
     if asked:
@@ -139,19 +216,22 @@ def _refuse(scan: Scan, use: Use, cell: Cell, why: str, core: bool) -> float | N
         scan.core_faults.append(str(refused))
     else:
         scan.left_blank.append(refused)
+        scan.blank.add(use.column.field)
     return None
 
 
-def converted(raw: float, use: Use, basis: str, dm: float | None, cp: float | None = None) -> float | None:
+def converted(raw: float, use: Use, basis: str, dm: float | None, part_of: float | None = None) -> float | None:
     """A lab's number in the field's unit and on dry basis; None where it is impossible before any conversion.
 
-    `cp` is the scan's own protein, % DM, for a value given as a share of it.
+    `part_of` is the scan's own protein or NDF, % DM, for a value given as a share of it.
     """
     if not -1e9 < raw < 1e9:
         return None
     if use.unit == OF_PROTEIN:
-        assert cp is not None
-        return raw / 100 * cp
+        assert part_of is not None
+        return raw / 100 * part_of
+    if use.form == RESIDUE and use.unit == OF_NDF:
+        return 100 - raw
     value = in_unit(raw, use)
     if use.form == "moisture":
         return 100 - value
@@ -159,11 +239,14 @@ def converted(raw: float, use: Use, basis: str, dm: float | None, cp: float | No
         return value  # impossible, and refused by the range of its field
     if use.form == "nitrogen":
         value = float(protein_from_nitrogen(value))
-    elif use.form in ("NO3", "KNO3"):
+    elif use.form in NITRATE_FORMS:
         value = float(nitrate_as(value, use.form, "NO3-N"))
-    if use.column.on_basis and basis == AS_FED:
+    if stands_on_basis(use.column, use.form) and basis == AS_FED:
         assert dm is not None
         value = float(to_dry_basis(value, dm))
+    if use.form == RESIDUE:
+        assert part_of is not None
+        value = 100 - 100 * value / part_of
     return value
 
 
@@ -171,6 +254,8 @@ def in_unit(raw: float, use: Use) -> float:
     """The number in the field's own unit."""
     if use.column.unit in ("ppm", "ppb"):
         return raw if use.unit == use.column.unit else raw / PER_PERCENT[use.unit] * PER_PERCENT[use.column.unit]
+    if use.unit in MCAL_PER_LB:
+        return raw * MCAL_PER_LB[use.unit]
     if use.unit in PER_PERCENT and use.column.unit.startswith("%"):
         return raw / PER_PERCENT[use.unit]
     if use.column.unit == "lb" and use.unit == "kg":

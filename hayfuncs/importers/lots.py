@@ -10,12 +10,16 @@ from typing import Any
 
 from hayfuncs.contract.files import UserError, replacing
 from hayfuncs.forage.dry_matter import to_dry_basis
-from hayfuncs.importers.model import AS_FED, BASES, LOT_COLUMNS, Column, Lot
+from hayfuncs.forage.plausibility import WORDS, LabRule, broken, is_summary, told
+from hayfuncs.importers.faults import quoted
+from hayfuncs.importers.labmean import same_rows, words_in
+from hayfuncs.importers.model import AS_FED, BASES, LOT_COLUMNS, Column, Lot, column_of
 from hayfuncs.importers.own import OwnFile, guarded, open_own
 from hayfuncs.importers.table import Row
 
 NEEDED = tuple(c for c in LOT_COLUMNS if c.required)
 MOST = 1e6  # the largest value that TO_DRY_BASIS takes
+ACCEPTED = column_of("accepted").heading
 ON_BASIS = tuple(c for c in LOT_COLUMNS if c.on_basis and c.field != "dm_pct")
 
 
@@ -31,6 +35,7 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
     stated = _stated(own, basis)
     lots: list[Lot] = []
     seen: dict[str, int] = {}
+    rows: dict[str, str] = {}
     for row, found in own.rows():
         bad = len(own.faults)
         row_basis = _basis_of(own, row, found, stated)
@@ -40,8 +45,19 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
             first = seen.setdefault(name.casefold(), row.number)
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each lot once", f"row {first} has it too")
+            if is_summary(name):
+                own.faults.cell(
+                    row.number,
+                    own.heading("name"),
+                    name,
+                    "a lot of hay",
+                    "an average or a sum of others is no lot: take the row out",
+                )
         if len(own.faults) == bad and row_basis is not None and all(found.get(c.field) is not None for c in NEEDED):
             lots.append(Lot(**_filled(found, row_basis)))
+            rows[lots[-1].name] = f"row {row.number}"
+    for line in same_rows(lots, rows, f"write {{}} under {ACCEPTED}"):
+        own.faults.add(line)
     own.faults.refuse()
     return lots
 
@@ -49,6 +65,7 @@ def read_lots(path: Path, basis: str | None = None, told: list[str] | None = Non
 def _filled(found: dict[str, Any], basis: str) -> dict[str, Any]:
     return {
         "cutting": None, **found, "basis": basis, "field": found.get("field") or "", "notes": found.get("notes") or "",
+        "accepted": found.get("accepted") or "",
     }  # fmt: skip
 
 
@@ -104,9 +121,33 @@ def _judge(own: OwnFile, row: Row, found: dict[str, Any], basis: str | None) -> 
             compared = float(to_dry_basis(value, dm))
             says = f"as fed, this is {round(compared, 1):,g} of the dry matter at {dm:g} % dry matter"
         found[column.field] = own.judged(row, column, value, compared, says)
-    if found.get("adf_pct") is not None and found.get("ndf_pct") is not None and found["adf_pct"] > found["ndf_pct"]:
-        own.faults.cell(row.number, own.heading("adf_pct"), found["adf_pct"], f"at most the NDF, {found['ndf_pct']:g}",
-                        "ADF is a part of NDF: were the two swapped?")  # fmt: skip
+    dry = _dry(found, basis)
+    words = words_in(found.get("accepted") or "")
+    for rule in broken(dry, words):
+        if rule.word and basis is None:
+            continue  # not to be judged before the basis is known
+        fix = f"{rule.fix} If it is right, write {rule.word} under {ACCEPTED}" if rule.word else rule.fix
+        own.faults.cell(row.number, own.heading(rule.fields[0]), found[rule.fields[0]], _wanted(rule, dry), fix)
+    for word in words:
+        if word not in WORDS:
+            own.faults.cell(
+                row.number, own.heading("accepted"), found["accepted"], ", ".join(WORDS), f"{quoted(word)} is not known"
+            )
+
+
+def _dry(found: dict[str, Any], basis: str | None) -> dict[str, float | None]:
+    """The values that the rules read, of the dry matter where the basis and the dry matter say how."""
+    dm = found.get("dm_pct")
+    scale = 100 / dm if basis == AS_FED and dm else 1.0
+    numbers = {c.field: found.get(c.field) for c in LOT_COLUMNS if c.kind == "number"}
+    on_basis = {c.field for c in ON_BASIS}
+    return {k: v * scale if k in on_basis and v is not None else v for k, v in numbers.items()}
+
+
+def _wanted(rule: LabRule, dry: dict[str, float | None]) -> str:
+    if rule.key == "fiber":
+        return f"at most the NDF, {dry['ndf_pct']:g}"
+    return f"seldom seen ({told(rule, dry)})"
 
 
 def _cell(value: Any) -> str:

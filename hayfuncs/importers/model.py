@@ -19,16 +19,24 @@ BASES = (DRY, AS_FED)
 FORAGES = ("grass", "legume", "mixed")
 BALES = ("small square", "round", "large square")
 CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")  # without these a lot cannot be matched to a cow
+# what can kill, and the field that says whether its number is only a limit (`>5000`: at least 5,000)
+LIMIT_OF = {"nitrate_n_ppm": "nitrate_limit", "hcn_ppm": "hcn_limit", "ergovaline_ppb": "ergovaline_limit"}
+AT_LEAST, AT_MOST = "at least", "at most"
+LIMIT_WORDS = (AT_LEAST, AT_MOST)
+COWS = "cows"
+CATTLE = (COWS, "first-calf cows")  # classes that a herd list may hold: all are fed as cows
 STOCK_UNITS = ("bales", "tons", "cores")
 FIRST_YEAR, LAST_YEAR = 1990, 2100  # a date outside is a typing error
 
 
 @dataclass(frozen=True)
 class Lot:
-    """One hay lot: one field, one cutting.  `_pct`, `_ppm` and `_ppb` values stand on `basis`, except that
+    """One hay lot: one field, one cutting.  `_pct`, `_ppm`, `_ppb` and `_mcal_lb` values stand on `basis`, except that
 
     dry matter is always % of the as-fed weight and NDF digestibility always % of the NDF.
-    Weights, tons and prices are as fed.
+    Weights, tons and prices are as fed.  A `_limit` says that the poison's number is only a
+    limit: the hay holds at least, or at most, so much.  `lab_` values are the laboratory's own
+    arithmetic.  `accepted` holds the words by which the user accepted what is seldom seen.
     """
 
     name: str
@@ -50,10 +58,17 @@ class Lot:
     k_pct: float | None = None
     s_pct: float | None = None
     nitrate_n_ppm: float | None = None
+    nitrate_limit: str | None = None
     hcn_ppm: float | None = None
+    hcn_limit: str | None = None
     ergovaline_ppb: float | None = None
+    ergovaline_limit: str | None = None
     adicp_pct: float | None = None
     ndicp_pct: float | None = None
+    lab_tdn_pct: float | None = None
+    lab_tdn_equation: str | None = None
+    lab_nel_mcal_lb: float | None = None
+    lab_rfv: float | None = None
     tons: float | None = None
     bales: int | None = None
     bale_weight_lb: float | None = None
@@ -64,6 +79,7 @@ class Lot:
     cores: int | None = None
     storage: str | None = None
     feeder: str | None = None
+    accepted: str = ""
     notes: str = ""
 
 
@@ -79,6 +95,7 @@ class Group:
     calf_weight_lb: float
     condition_score: float
     calving_date: dt.date | None = None
+    cattle_class: str | None = None
 
 
 @dataclass(frozen=True)
@@ -109,7 +126,7 @@ def _number(
     above: bool = False, kind: str = "number", required: bool = False,
 ) -> Column:  # fmt: skip
     limits = Arg(meaning, unit, lo, hi, above=above)
-    on_basis = unit in ("% DM", "ppm", "ppb")
+    on_basis = unit in ("% DM", "ppm", "ppb", "Mcal/lb DM")
     return Column(
         field, heading, kind, meaning, tuple(a.strip() for a in accepted.split("|")), unit,
         limits=limits, required=required, on_basis=on_basis,
@@ -155,17 +172,32 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
     _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N, as Basis says)", "ppm", "Nitrate nitrogen (NO3-N)",
             "nitrate nitrogen no3-n basis says | nitrates n | nitrates nitrogen | nitrates no3-n | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
+    _text("nitrate_limit", "Nitrate stated as", "Whether the nitrate is only a limit: at least, or at most, so much",
+          "nitrate stated as", words=LIMIT_WORDS),
     _number("hcn_ppm", "Prussic acid (ppm HCN, as Basis says)", "ppm", "Prussic acid (HCN)",
             "prussic acid hcn basis says | prussic acid | hcn | prussic acid hcn | hydrocyanic acid | hydrogen cyanide | "
             "hydrocyanic acid hcn | hydrogen cyanide hcn | prussic acid hydrogen cyanide", 0, 100_000),
+    _text("hcn_limit", "Prussic acid stated as", "Whether the prussic acid is only a limit: at least, or at most, so much",
+          "prussic acid stated as", words=LIMIT_WORDS),
     _number("ergovaline_ppb", "Ergovaline (ppb, as Basis says)", "ppb", "Ergovaline",
             "ergovaline basis says | ergovaline", 0, 100_000),
+    _text("ergovaline_limit", "Ergovaline stated as", "Whether the ergovaline is only a limit: at least, or at most, so much",
+          "ergovaline stated as", words=LIMIT_WORDS),
     _number("adicp_pct", "Heat-bound protein, ADICP (%)", "% DM", "Acid detergent insoluble crude protein",
             "adicp | acid detergent insoluble crude protein | acid detergent insoluble protein | adf insoluble crude protein | "
             "adficp | adf cp | heat bound protein | heat bound protein adicp | bound protein | heat damaged protein", 0, 40),
     _number("ndicp_pct", "NDF-bound protein, NDICP (%)", "% DM", "Neutral detergent insoluble crude protein",
             "ndicp | neutral detergent insoluble crude protein | neutral detergent insoluble protein | "
             "ndf insoluble crude protein | ndficp | ndf bound protein ndicp | ndf bound protein | ndf cp", 0, 40),
+    _number("lab_tdn_pct", "TDN by the lab (%)", "% DM", "TDN as the laboratory worked it out",
+            "tdn by the lab | lab tdn | tdn | total digestible nutrients | total digestible nutrients tdn", 20, 95),
+    _text("lab_tdn_equation", "Equation of the lab's TDN", "How the laboratory worked its TDN out, in its own words",
+          "equation of the lab's tdn | tdn equation | tdn method | tdn by | tdn calculation | tdn formula"),
+    _number("lab_nel_mcal_lb", "NEL by the lab (Mcal/lb)", "Mcal/lb DM", "Net energy for lactation as the laboratory worked it out",
+            "nel by the lab | lab nel | nel | ne l | net energy lactation | net energy for lactation | net energy lactation nel | "
+            "net energy for lactation nel", 0.1, 1.2),
+    _number("lab_rfv", "RFV by the lab", "index", "Relative feed value as the laboratory worked it out",
+            "rfv by the lab | lab rfv | rfv | relative feed value | relative feed value rfv", 20, 400),
     _number("tons", "Tons on hand", "tons", "Hay on hand, short tons as fed", "tons on hand | tons | short tons | hay on hand",
             0, 100_000),
     _number("bales", "Bales", "bales", "Bales on hand", "bales | bales on hand | number of bales | bale count", 0, 100_000,
@@ -183,8 +215,10 @@ LOT_COLUMNS: tuple[Column, ...] = (
           names_of=("STORAGE_LOSS", "method")),
     _text("feeder", "Feeder", "What the lot is fed in", "feeder | fed in | feeder type | kind of feeder | hay feeder",
           names_of=("FEEDING_LOSS", "feeder")),
+    _text("accepted", "Accepted", "Words that accept values seldom seen, such as baleage", "accepted | accept | accepted values"),
     _text("notes", "Notes", "Anything to carry along: warnings, remarks",
-          "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags"),
+          "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags | outlier | outliers | "
+          "outlier flag | outlier warning"),
 )  # fmt: skip
 
 GROUP_COLUMNS: tuple[Column, ...] = (
@@ -206,6 +240,8 @@ GROUP_COLUMNS: tuple[Column, ...] = (
             required=True),
     _text("calving_date", "Calving date", "Middle of the calving season",
           "calving date | date of calving | calving | average calving date | mid calving date", kind="date"),
+    _text("cattle_class", "Class of cattle", "What they are; blank is read as cows", "class of cattle | cattle class | class | kind of cattle | cattle",
+          words=CATTLE),
 )  # fmt: skip
 
 

@@ -13,17 +13,28 @@ from hayfuncs.contract.files import LONGEST_TEXT
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.headings import basis_word, nearest, poison_of
 from hayfuncs.importers.kinds import bale_of, cutting_of, forage_of
-from hayfuncs.importers.model import FIRST_YEAR, LAST_YEAR, Column, asks_fraction, limits_of, names_of
+from hayfuncs.importers.model import FIRST_YEAR, LAST_YEAR, LIMIT_OF, Column, asks_fraction, limits_of, names_of
 from hayfuncs.importers.sheet import Cell
 from hayfuncs.importers.table import Row, Table, load_table
-from hayfuncs.importers.values import ORDERS, Unreadable, date, day_order, decimal_mark, is_blank, number
+from hayfuncs.importers.values import (
+    ORDERS,
+    Doubtful,
+    Unreadable,
+    amount,
+    date,
+    day_order,
+    decimal_mark,
+    is_blank,
+    is_silent,
+    number,
+)
 
 NAME_LENGTH = 100  # characters of a name; longer ones fit no label and no sheet
 RISKY = "=+-@\uff1d\uff0b\uff0d\uff20"  # a spreadsheet may run a text that begins with one of these
 # units that are another spelling of the column's own
 SAME_UNIT = {
     "% DM": ("%",), "% as fed": ("%",), "% of NDF": ("%", "% of NDF"), "ppm": ("ppm",), "ppb": ("ppb",), "lb": ("lb",), "lb/day": ("lb/day", "lb"),
-    "$/ton as fed": ("$/ton as fed", "$"), "score": (), "tons": (), "months": (),
+    "$/ton as fed": ("$/ton as fed", "$"), "Mcal/lb DM": ("Mcal/lb",), "score": (), "tons": (), "months": (),
 }  # fmt: skip
 
 
@@ -57,11 +68,34 @@ class OwnFile:
             if broken:
                 self.faults.add(broken)
                 continue
-            yield row, {c.field: self.value(row, c) for c in self.columns if c.field in self.places}
+            found = {c.field: self.value(row, c) for c in self.columns if c.field in self.places}
+            self._limits(row, found)
+            yield row, found
+
+    def _limits(self, row: Row, found: dict[str, Any]) -> None:
+        """Whether a poison's number is only a limit: in the cell itself (>5000), or in words beside it."""
+        for poison, name in LIMIT_OF.items():
+            word = found.get(name)
+            cell = row.cell(self.places[poison]) if poison in self.places else ""
+            if found.get(poison) is not None:
+                held = amount(cell, self.mark)
+                if held is not None and held.limit:
+                    if word and word != held.limit:
+                        self._fault(
+                            row, self._column(name), word, held.limit, f"{self.heading(poison)} says {quoted(cell)}"
+                        )
+                    found[name] = held.limit
+            elif word and (poison not in self.places or is_silent(cell)):
+                self._fault(row, self._column(name), word, "blank where there is no number beside it")
+
+    def _column(self, name: str) -> Column:
+        return next(c for c in self.columns if c.field == name)
 
     def value(self, row: Row, column: Column) -> Any:
         """The cell's value, or None when it is blank or a fault (which is then noted)."""
         cell = row.cell(self.places[column.field])
+        if column.field in LIMIT_OF:
+            return self._poison(row, column, cell)
         if is_blank(cell) and not (column.kind == "text" and cell):
             if column.required:
                 self._fault(row, column, cell, self.allowed(column))
@@ -79,6 +113,18 @@ class OwnFile:
         if value is None or (column.on_basis and column.field != "dm_pct"):
             return value  # judged when its basis is known
         return self.judged(row, column, value, value)
+
+    def _poison(self, row: Row, column: Column, cell: Cell) -> float | None:
+        """A poison's number; judged when its basis is known.  Only a blank says that it was not tested."""
+        try:
+            held = amount(cell, self.mark)
+        except Doubtful as doubt:
+            self._fault(row, column, cell, poison_fix(column), f"{doubt} Write 0, or leave it blank")
+        except Unreadable as why:
+            self._fault(row, column, cell, poison_fix(column), str(why))
+        else:
+            return None if held is None else held.value
+        return None
 
     def judged(self, row: Row, column: Column, value: float, compared: float, says: str = "") -> float | int | None:
         """The value when `compared` (on dry basis where that matters) is possible, else None and a fault."""
@@ -117,10 +163,15 @@ class OwnFile:
                 row, column, cell, f"a text of at most {LONGEST_TEXT:,} characters", f"it has {len(text):,}; shorten it"
             )
             return None
-        if column.field in ("name", "field", "storage", "feeder") and len(text) > NAME_LENGTH:
+        if column.field in ("name", "field", "storage", "feeder", "lab_tdn_equation") and len(text) > NAME_LENGTH:
             self._fault(row, column, cell, self.allowed(column))
             return None
         return text
+
+
+def poison_fix(column: Column) -> str:
+    """What a cell of a poison may hold."""
+    return f"{limits_of(column).allowed()}, >5000 or <50 where the test gave only a limit, not detected, or blank where it was not tested"
 
 
 def as_text(cell: Cell) -> str:
@@ -173,7 +224,7 @@ def open_own(path: Path, columns: tuple[Column, ...], told: list[str] | None = N
                 faults.heading(table.heading_row, heading.text, f"is not known; did you mean {near}?")
             elif heading.doubt:
                 faults.heading(table.heading_row, heading.text, f"is not certain: {heading.doubt}")
-            elif (poison := poison_of(heading.text)) and any(not is_blank(r.cell(place)) for r in table.rows):
+            elif (poison := poison_of(heading.text)) and any(not is_silent(r.cell(place)) for r in table.rows):
                 faults.heading(
                     table.heading_row, heading.text,
                     f"speaks of {poison[0]} and is not used here; give it the heading of one of the columns that "

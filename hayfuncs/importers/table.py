@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 from pathlib import Path
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.importers.faults import quoted
-from hayfuncs.importers.headings import Heading, read_heading, unit_and_basis
+from hayfuncs.importers.headings import Heading, basis_word, read_heading, unit_and_basis
 from hayfuncs.importers.model import Column
 from hayfuncs.importers.sheet import Cell, sheets_of
 from hayfuncs.importers.text import MAX_COLUMNS, rows_of
 
 MAX_BYTES = 50_000_000
 HEADINGS_WITHIN = 40  # rows looked at for the headings; letterheads are shorter
+KEY_MARK = "+"  # between the headings of a key made of several columns
 COLUMNS_WITHIN = 3  # columns looked at for headings that stand down the page
 OTHER_KINDS = (
     (b"%PDF", "a PDF"),
@@ -86,6 +87,32 @@ def read_bytes(path: Path) -> bytes:
         if data.startswith(mark):
             raise UserError(f"{path.name} is {kind}; export the table as .csv or .xlsx")
     return data
+
+
+def parse_join(text: str) -> tuple[str, ...] | None:
+    """The headings of `name=Field+Point`, whose cells together name the sample; None for any other option."""
+    name, sign, rest = text.partition("=")
+    parts = tuple(part.strip() for part in rest.split(KEY_MARK))
+    return parts if sign and name.strip().casefold() == "name" and len(parts) > 1 and all(parts) else None
+
+
+def joined(table: Table, joins: Sequence[tuple[str, ...]]) -> Table:
+    """The table with a column more for each key that is made of several columns."""
+    for parts in joins:
+        by_text = {h.text.casefold(): place for place, h in enumerate(table.headings)}
+        if not all(part.casefold() in by_text for part in parts):
+            continue
+        places = [by_text[part.casefold()] for part in parts]
+        wide = len(table.headings)
+        rows = []
+        for row in table.rows:
+            said = [row.cell(place) for place in places]
+            key = " ".join(quoted(cell) if isinstance(cell, float) else str(cell) for cell in said if cell != "")
+            padded = (*row.cells[:wide], *[""] * (wide - len(row.cells)))
+            rows.append(Row(row.number, (*padded, key, *row.cells[wide:])))
+        headings = (*table.headings, Heading(KEY_MARK.join(parts)))
+        table = replace(table, headings=headings, rows=tuple(rows))
+    return table
 
 
 def load_table(path: Path, columns: tuple[Column, ...], extra: frozenset[str] = frozenset(), sheet: str = "") -> Table:
@@ -166,7 +193,37 @@ def _table(
         for number, cells in enumerate(grid[first:], start=first + 1)
         if any(cell != "" for cell in cells)
     )
+    if turned:
+        headings, rows = _two_bases(headings, rows, columns)
     return Table(path, how, at + 1, tuple(headings), rows, ends or turned, percents, turned)
+
+
+def _two_bases(
+    headings: list[Heading], rows: tuple[Row, ...], columns: tuple[Column, ...]
+) -> tuple[list[Heading], tuple[Row, ...]]:
+    """One sample side by side, as received and dry: the line with those words is the basis, the name stands once."""
+    if not any(c.field == "basis" for c in columns):
+        return headings, rows
+    place = next((p for p, h in enumerate(headings) if h.field == "basis"), None)
+    if place is None:
+        every = [p for p, h in enumerate(headings) if not h.field and all(basis_word(str(r.cell(p))) for r in rows)]
+        if not every or len(rows) < 2:
+            return headings, rows
+        place = every[0]
+        headings[place] = Heading(headings[place].text, "basis")
+    carried: list[Row] = []
+    for row in rows:
+        before = carried[-1] if carried else None
+        cells = list(row.cells)
+        if before is not None and basis_word(str(before.cell(place))) != basis_word(str(row.cell(place))):
+            for p, heading in enumerate(headings):
+                if heading.field and all(
+                    c.kind not in ("number", "whole") for c in columns if c.field == heading.field
+                ):
+                    if p < len(cells) and cells[p] == "":
+                        cells[p] = before.cell(p)  # as in cells that were merged
+        carried.append(Row(row.number, tuple(cells)))
+    return headings, tuple(carried)
 
 
 def _takes(heading: Heading, columns: tuple[Column, ...]) -> bool:

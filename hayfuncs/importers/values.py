@@ -10,8 +10,9 @@ import datetime as dt
 import math
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from hayfuncs.importers.model import FIRST_YEAR, LAST_YEAR
+from hayfuncs.importers.model import AT_LEAST, AT_MOST, FIRST_YEAR, LAST_YEAR
 from hayfuncs.importers.sheet import Cell
 
 BLANKS = frozenset(
@@ -37,6 +38,21 @@ BLANKS = frozenset(
         "not reported",
     ]
 )
+# what a cell of a poison may say for "nobody has looked"; all else that is no number is asked about or refused
+POISON_BLANKS = frozenset(
+    ["", "-", "--", "---", "–", "—", "n/a", "na", "n.a.", "null", "nan", "not tested", "not reported"]
+)
+NOT_DETECTED = frozenset(
+    ["not detected", "none detected", "not detectable", "undetected", "nondetect", "non-detect", "non detect"]
+)
+ND = frozenset(["nd", "n.d.", "n.d", "n/d", "none"])  # not detected, or not determined
+SIGNS = (
+    (
+        AT_LEAST,
+        re.compile(r"(?:>=?|≥|&gt;=?|at least|more than|greater than|over|above)\s*(.+)|(.+?)\s*(?:\+|or more)"),
+    ),
+    (AT_MOST, re.compile(r"(?:<=?|≤|&lt;=?|at most|less than|below|under)\s*(.+)|(.+?)\s*or less")),
+)
 PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?", re.ASCII)
 CERTAIN_COMMA = re.compile(r"[+-]?(\d*,(\d{1,2}|\d{4,})|0,\d{3}|\d{4,},\d+|\d{1,3}(\.\d{3})+,\d+)", re.ASCII)
 CERTAIN_POINT = re.compile(r"[+-]?(\d*\.(\d{1,2}|\d{4,})|0\.\d{3}|\d{4,}\.\d+|\d{1,3}(,\d{3})+\.\d+)", re.ASCII)
@@ -45,6 +61,7 @@ GROUPED = {
     ".": re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d*)?", re.ASCII),
     ",": re.compile(r"[+-]?\d{1,3}(\.\d{3})+(,\d*)?", re.ASCII),
 }
+SPACED = re.compile(r"[+-]?\d{1,3}([ '\u2019]\d{3})+([.,]\d*)?")  # 1 250 and 1'250: thousands kept apart
 PIVOT = 70  # two-digit years below this are 20.., the others 19..
 
 
@@ -67,7 +84,7 @@ def decimal_mark(cells: Iterable[Cell]) -> str:
     for cell in cells:
         if not isinstance(cell, str) or not ("." in cell or "," in cell):
             continue
-        text = _squeezed(cell)
+        text = _squeezed(_signed(cell)[1])
         comma = comma or bool(CERTAIN_COMMA.fullmatch(text))
         point = point or bool(CERTAIN_POINT.fullmatch(text))
         unsure = unsure or bool(EITHER.fullmatch(text))
@@ -93,12 +110,14 @@ def number(cell: Cell, mark: str = ".") -> float | None:
     if is_blank(cell):
         return None
     text = _squeezed(cell)
-    if text[:1] in "<>" or text.startswith(("&lt;", "≤", "≥")):
+    if _signed(text)[0]:
         raise Unreadable("only a limit, not a value")
     if text.startswith("#"):
         raise Unreadable("the error of a spreadsheet formula")
     if GROUPED[mark].fullmatch(text):
         text = text.replace("," if mark == "." else ".", "")
+    elif SPACED.fullmatch(text):
+        text = re.sub(r"[ '\u2019]", "", text)
     if mark == ",":
         if "." in text:
             raise Unreadable("not a number with a decimal comma")
@@ -111,6 +130,57 @@ def number(cell: Cell, mark: str = ".") -> float | None:
     return value
 
 
+def _signed(cell: str) -> tuple[str, str]:
+    """`at least` or `at most` and the rest of the cell; without a sign, nothing and the cell."""
+    text = cell.casefold().strip()
+    for word, pattern in SIGNS:
+        found = pattern.fullmatch(text)
+        if found:
+            return word, found[1] or found[2]
+    return "", cell
+
+
+class Doubtful(Unreadable):
+    """A cell that may mean two things, such as ND."""
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A poison's number, and whether it is only a limit: `at least`, `at most`, or empty."""
+
+    value: float
+    limit: str = ""
+
+
+def amount(cell: Cell, mark: str = ".", nd: str = "") -> Amount | None:
+    """What a cell of a poison holds; None where nobody has looked, Unreadable where that is not certain.
+
+    `nd` is what the user says that ND stands for: `not detected` or `not tested`.
+    """
+    text = " ".join(cell.casefold().split()) if isinstance(cell, str) else ""
+    if isinstance(cell, str) and text in POISON_BLANKS:
+        return None
+    if text in NOT_DETECTED or (text in ND and nd == ND_MEANS[0]):
+        return Amount(0.0)
+    if text in ND:
+        if nd:
+            return None
+        raise Doubtful("not detected, or not determined?")
+    if isinstance(cell, str) and text in BLANKS:
+        raise Unreadable("no number")
+    limit, rest = _signed(text) if isinstance(cell, str) else ("", "")
+    value = number(rest if limit else cell, mark)
+    if value is None:
+        raise Unreadable("no number")
+    return Amount(value, limit)
+
+
+def is_silent(cell: Cell) -> bool:
+    """Whether a cell of a poison says that nobody has looked; ND and the like do not say so."""
+    return isinstance(cell, str) and " ".join(cell.casefold().split()) in POISON_BLANKS
+
+
+ND_MEANS = ("not detected", "not tested")
 ORDERS = {"dmy": "day first", "mdy": "month first"}
 SLASHED = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{4}|\d{2})", re.ASCII)
 ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", re.ASCII)

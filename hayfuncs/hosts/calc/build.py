@@ -13,7 +13,13 @@ from hayfuncs.hosts.calc.typelib import idl, type_library
 
 PACKAGE = "hayfuncs"
 COMPONENT_MODULE = "hayfuncs.hosts.calc.component"
-LEFT_OUT = ("formulas", "spreadsheet", "workbook", "audit", "commands")  # reached from the package, but no function on a sheet needs them
+LEFT_OUT = (
+    "formulas",
+    "spreadsheet",
+    "workbook",
+    "audit",
+    "commands",
+)  # reached from the package, but no function on a sheet needs them
 DATA = ("contract/tables",)  # folders whose files are read, not imported
 MADE = (1980, 1, 1, 0, 0, 0)  # one date for every member: the same records give the same bytes
 
