@@ -98,6 +98,7 @@ def random_farm(
             for_sale=tested,
             feeds=(corn, *feeds[1:], barley),
             calving_season_days=float(rng.choice([0, 20])),
+            hay_is_mixed=True,
         )
     return farm
 
@@ -114,11 +115,16 @@ def farm_of(seed: int, **more: object) -> w.Farm:
 BULLS = w.Group("bulls", 10, 1800, 20, need=w.Need(20, 10, 1.6))
 HAY = w.Lot("meadow", 100, 80, 50, 8, 10, 54)
 CORN = w.Feed("corn", 200, 100, 90, 8)
-FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100)
+FARM = w.Farm((HAY,), (), (CORN,), (BULLS,), dt.date(2026, 1, 1), dt.date(2026, 1, 21), 100, 100, hay_is_mixed=True)
 
 
 def most_share(farm: w.Farm, lot: w.Lot | w.HayForSale, group: w.Group, period: w.Period) -> float:
-    """The lot's most share, by the days of the period one by one."""
+    """The lot's most share, by the days of the period one by one; all or nothing where hay is not mixed."""
+    share = _scale_share(farm, lot, group, period)
+    return share if farm.hay_is_mixed or share >= 100 else 0.0
+
+
+def _scale_share(farm: w.Farm, lot: w.Lot | w.HayForSale, group: w.Group, period: w.Period) -> float:
     if group.calving_date is None:
         return lot.max_pct_others if group.in_calf is False else lot.max_pct_pregnant
     for day in range(period.days):

@@ -95,11 +95,13 @@ def build(farm: Farm, needs: Needs) -> Model:
 
 
 def _shares(farm: Farm, places: list[tuple[int, int]]) -> list[tuple[int, Floats]]:
-    """The most share of each hay and feed that has one, place by place."""
+    """The most share of each hay and feed that has one, place by place; of hay that is not mixed all or nothing."""
     periods = farm.periods()
     pregnant = np.array([in_calf(farm, farm.groups[g], periods[p]) for g, p in places])
     hay: tuple[Lot | HayForSale, ...] = (*farm.lots, *farm.for_sale)
     hays: list[Floats] = [np.where(pregnant, h.max_pct_pregnant, h.max_pct_others) for h in hay]
+    if not farm.hay_is_mixed:
+        hays = [np.where(pct >= OPEN, OPEN, 0.0) for pct in hays]
     feeds = [np.full(len(places), feed.max_pct_diet) for feed in farm.feeds]
     return [(s, pct) for s, pct in enumerate((*hays, *feeds)) if (pct < OPEN).any()]
 

@@ -31,9 +31,10 @@ class Lot:
 
     The most shares are of the dry matter that a group eats in a month, hay and supplement together:
     for a group that may hold cows in calf (see `in_calf`) and for any other.  Nitrate is what asks
-    for them (NITRATE_MOST_SHARE); a lot that was not tested has none, which does not make it safe.
-    Hays with a share count together: each uses up its part of what is allowed, so that of two hays
-    held to a quarter each may be an eighth of the diet.
+    for them (`winter.nitrate.most_shares`); a lot that was not tested has none, which does not make
+    it safe.  A share is a share of a mixed diet: hay that has one is fed only where `Farm.hay_is_mixed`,
+    since bales put out beside others are not mixed.  Hays with a share count together: each uses up
+    its part of what is allowed, so that of two hays held to a quarter each may be an eighth of the diet.
     """
 
     name: str
@@ -147,6 +148,7 @@ class Farm:
     ndf_capacity_pct_bw: float | None = None  # most NDF eaten a day, % of body weight
     max_fat_pct: float = OPEN  # of the diet's dry matter
     max_s_pct: float = OPEN
+    hay_is_mixed: bool = False  # ground and mixed before it is fed; else a hay with a most share is not fed at all
     max_grain_pct_bw: float = MOST_GRAIN_PCT_BW  # most of all feeds marked as grain, as fed, % of body weight
     calving_season_days: float = USUAL_SEASON_DAYS  # from the first calf to the last, half before the calving date
     shrink_pct: float = USUAL_SHRINK_PCT

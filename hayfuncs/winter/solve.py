@@ -13,8 +13,9 @@ lot would save, and what is not met (hayfuncs.winter.evaluate).
 Each group's need is DAILY_NEED at its stage in the middle of the month; just after calving or
 weaning it is not read at the trough (`month_read`).  A month here is a calendar month, cut at the
 start and at turnout.  Costs are those of feeds, of bought hay, and of own hay at its value.  A hay may have a most share of the diet, which its nitrate
-asks for, one for groups that may hold cows in calf and one for others (`in_calf`), and all such
-hays together are held to what is allowed; all grain together is held under a share of body weight.
+asks for, one for groups that may hold cows in calf and one for others (`in_calf`): it is fed only
+where hay is ground and mixed, and all such hays together are held to what is allowed; all grain
+together is held under a share of body weight.
 Urea is refused.  Minerals, and what nitrate, grain and the rest may still do within their limits,
 are not part of the plan: that is for the veterinarian.
 

@@ -11,12 +11,16 @@ from hayfuncs.contract.levels import LEVELS, VETERINARIAN
 from hayfuncs.ration import feeds
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.problem import OPEN
-from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, NITRATE_OUT, NOT_MIXED
 
 WIDE = 100  # characters of a line
 SLOWLY = (
     "New hay is brought in slowly, mixed with the hay they know, and never put before hungry cattle. A share "
     "within the limit is no proof of safety, and a cow that calves after the season is still in calf. "
+)
+SIDE_BY_SIDE = (
+    "Bales put out beside other hay are not a mixed diet: a cow may eat this hay alone. It is planned only where Winter "
+    "says that hay is ground and mixed."
 )
 
 
@@ -30,6 +34,7 @@ class Tested:
     book: Mapping[str, str] = field(default_factory=dict)  # feed -> what stands as its name in the feed book
     dangers: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)  # lot -> hazard and its text
     out: Mapping[str, str] = field(default_factory=dict)  # lot that is not planned with -> why
+    nitrate: Mapping[str, str] = field(default_factory=dict)  # hay that is not safe alone -> its test in words
     unsaid: tuple[str, ...] = ()  # feeds that count as grain because nobody has said whether they are
 
 
@@ -37,7 +42,7 @@ def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterato
     yield "Cautions"
     yield from _dangers(plan, tested)
     yield from left_out(tested)
-    yield from _nitrate(farm, plan)
+    yield from _nitrate(farm, plan, tested)
     yield from _untested(farm, tested)
     yield from _heated(plan, tested)
     yield from _grain(farm, plan)
@@ -60,13 +65,25 @@ def left_out(tested: Tested) -> Iterator[str]:
         if not why.startswith(LEFT_OUT):
             yield from _said(f"{name} is not in the plan: {why} (sheet Winter feeds).")
             continue
+        if why.removeprefix(LEFT_OUT) in (NITRATE_OUT, NOT_MIXED):
+            yield from _said(f"{name} is {why}. {_why_not(tested, name, why.endswith(NOT_MIXED))}")
+            continue
         yield from _said(f"{name} is {why}. {' '.join(texts)} To feed it all the same, say so on Winter feeds.")
 
 
-def _nitrate(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+def _why_not(tested: Tested, name: str, mixed_would_do: bool) -> str:
+    """The test, what the stricter scale says of it, and why a part of the diet is not enough."""
+    return f"{tested.nitrate.get(name, '')} {SIDE_BY_SIDE if mixed_would_do else ''}".strip()
+
+
+def _nitrate(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
     """Each month in which a group is fed hay that has a most share: the share and the most; several hays together."""
     hays: tuple[winter.Lot | winter.HayForSale, ...] = (*farm.lots, *farm.for_sale)
     lots = {hay.name: hay for hay in hays if min(hay.max_pct_pregnant, hay.max_pct_others) < OPEN}
+    if not farm.hay_is_mixed:
+        for name in lots:
+            yield from _said(f"{name} goes to no cow that may be in calf. {_why_not(tested, name, True)}")
+        return
     groups, periods = {g.name: g for g in farm.groups}, {p.label: p for p in farm.periods()}
     eaten = {(b.period, b.group): b.dm_lb for b in plan.balances}
     found: list[tuple[str, str, str, str]] = []

@@ -46,6 +46,7 @@ class Season:
     offers: tuple[Offer, ...] = OFFERS
     barred: tuple[str, ...] = ()  # lots and feeds that the plan must not use
     more_energy: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % for cold and mud
+    hay_is_mixed: bool = False  # ground and mixed before it is fed
 
     def feeder(self, group: str) -> str:
         return self.feeders.get(group, USUAL_FEEDER)

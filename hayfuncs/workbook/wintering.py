@@ -11,9 +11,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import hayfuncs
 from hayfuncs.contract.errors import HayError, listing
+from hayfuncs.hazards.toxins import SCALES
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.model import Progress
+from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import write
 from hayfuncs.workbook.model import Book, place_of
@@ -23,7 +26,7 @@ from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
-from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_PRICE, NO_UREA, OPEN_LB, OWN
+from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_PRICE, NO_UREA, OPEN_LB, OPEN_PCT, OWN
 
 # the sheets that the plan's numbers follow from
 NEEDED = (
@@ -164,6 +167,7 @@ class Reader:
                 "plan_fibre_pct_bw",
                 "plan_grain_pct_bw",
                 "plan_calving_days",
+                "plan_mixed",
             )
         }
         assumed = {k: float(self.typed(f"Assumptions/{k}")) for k in ("mix_fat_pct", "mix_s_pct", "shrink_pct")}
@@ -172,7 +176,7 @@ class Reader:
             tuple(_feed(s) for s in sources if s["what"] not in (OWN, BOUGHT)), self.groups(), start, turnout,
             max_intake_pct=number["plan_most_pct"], min_intake_pct=number["plan_least_pct"], min_hay_pct=number["plan_hay_pct"],
             ndf_capacity_pct_bw=number["plan_fibre_pct_bw"], max_fat_pct=assumed["mix_fat_pct"], max_s_pct=assumed["mix_s_pct"],
-            max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
+            hay_is_mixed=number["plan_mixed"] == 1, max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
         )  # fmt: skip
 
@@ -189,9 +193,13 @@ class Reader:
         heated: dict[str, tuple[float, float]] = {}
         dangers: dict[str, tuple[tuple[str, str], ...]] = {}
         out: dict[str, str] = {}
+        nitrate: dict[str, str] = {}
+        below = float(self.typed("Winter/plan_nitrate_below_pct"))
         for s in (s for s in sources if s["what"] == OWN):
             lot, hazard = lots[int(s["row"]) - 1], hazards[int(s["row"]) - 1]
             dangers[str(s["name"])] = tuple(_dangers(hazard))
+            if isinstance(hazard["nitrate"], (int, float)) and s["most_calf"] < OPEN_PCT:
+                nitrate[str(s["name"])] = _stricter(float(hazard["nitrate"]), below)
             if s["state"] != IN_PLAN:
                 out[str(s["name"])] = str(s["state"])
                 continue
@@ -200,13 +208,18 @@ class Reader:
             if isinstance(hazard["bound"], (int, float)) and s["cp"] != lot["cp"]:
                 heated[str(s["name"])] = float(lot["cp"]), float(s["cp"])
         offers = self.table("Hay to buy", "offers")
-        for s in (s for s in sources if s["what"] == BOUGHT and s["state"] == IN_PLAN):
-            if not isinstance(offers[int(s["row"]) - 1]["nitrate_n_ppm"], (int, float)):
-                missing.append(str(s["name"]))
+        for s in (s for s in sources if s["what"] == BOUGHT and s["name"]):
+            test, name = offers[int(s["row"]) - 1]["nitrate_n_ppm"], str(s["name"])
+            if not isinstance(test, (int, float)):
+                missing += [name] if s["state"] == IN_PLAN else []
+            elif s["most_calf"] < OPEN_PCT:
+                nitrate[name] = _stricter(float(test), below)
+                if s["state"] != IN_PLAN:
+                    out[name] = str(s["state"])
         urea = tuple(str(s["name"]) for s in sources if s["state"] == NO_UREA)
         unsaid = tuple(str(f["name"]) for f in self.table("Feeds", "feeds") if f["grain_said"] == NOT_SAID)
         book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
-        return Tested(tuple(missing), heated, urea, book, dangers, out, unsaid)
+        return Tested(tuple(missing), heated, urea, book, dangers, out, nitrate, unsaid)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
@@ -227,6 +240,16 @@ def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:
     nitrate = [mark for mark, *_ in WATCHED[:NITRATE]]
     first = next((mark for mark, *_ in bad if mark in nitrate), "")
     yield from ((head, text) for mark, head, text in bad if mark not in nitrate or mark == first)
+
+
+def _stricter(nitrate_n_ppm: float, below_pct: float) -> str:
+    """The test, what the plan counts it as, and what the stricter scale says of such hay for cows in calf."""
+    counted = min(MOST_PPM, nitrate_n_ppm / (1 - below_pct / 100))
+    scale = min(SCALES, key=lambda scale: hayfuncs.nitrate_most_share(counted, True, scale))
+    return (
+        f"Nitrate nitrogen {nitrate_n_ppm:,.0f} ppm, counted as {counted:,.0f} to stay below each limit. "
+        f"{hayfuncs.nitrate_caution(counted, True, scale)}"
+    )
 
 
 def _check_prices(sources: list[dict[str, Any]]) -> None:

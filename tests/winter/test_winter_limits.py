@@ -92,6 +92,19 @@ def test_a_share_passed_by_hand_is_said() -> None:
     ]
 
 
+def test_hay_with_a_share_is_not_fed_beside_other_hay() -> None:
+    """Separate bales are not a mixed diet: the cheaper hay at a quarter is not fed at all, to open cattle neither."""
+    for group in (BULLS, replace(BULLS, in_calf=False)):
+        farm = replace(FARM, lots=(HAY, NITRATE), groups=(group,), hay_is_mixed=False)
+        for made in (w.plan(farm), w.plain_plan(farm)):
+            assert {r.name for r in made.rows} == {"meadow"}
+    rows = tuple(replace(r, name="windrow", lb_head_day=1.0) for r in w.plan(farm).rows)
+    assert "windrow over its most share of the diet" in {f.what for f in w.remeasure(farm, rows).failures}
+    open_to_others = replace(NITRATE, max_pct_others=100)
+    farm = replace(FARM, lots=(HAY, open_to_others), groups=(replace(BULLS, in_calf=False),), hay_is_mixed=False)
+    assert {r.name for r in w.plan(farm).rows} == {"windrow"}, "safe as their whole diet"
+
+
 WINDROWS = tuple(replace(NITRATE, name=f"windrow {i}") for i in range(4))
 
 

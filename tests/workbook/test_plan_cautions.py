@@ -9,6 +9,7 @@ from workbook.opened import Open
 
 import hayfuncs
 from hayfuncs.winter import solve as winter
+from hayfuncs.winter.nitrate import most_shares
 from hayfuncs.workbook import build, planreport
 from hayfuncs.workbook.farm import DEMO
 
@@ -16,21 +17,89 @@ SCALES = ("clemson", "midwest laboratory")
 HELD = "Windmill Forty"  # 1,620 ppm of nitrate nitrogen: Clemson 50 and 50 %, the laboratory 25 and 50 %
 
 
+MIXES = replace(DEMO, season=replace(DEMO.season, hay_is_mixed=True))  # the demo farm with a grinder
+
+
 @pytest.fixture(scope="module")
 def solved(editions):
     return editions["functions"][0].marks["solved"]
 
 
-def test_most_shares_are_those_of_the_stricter_scale(solved):
+@pytest.fixture(scope="module")
+def ground(tmp_path_factory):
+    path = tmp_path_factory.mktemp("mixed") / "mixed.xlsx"
+    book, values = build.save(MIXES, path)
+    return book, values, path
+
+
+@pytest.fixture(scope="module")
+def mixed(ground):
+    return ground[0].marks["solved"]
+
+
+def test_bales_beside_bales_are_not_mixed_so_hay_over_the_line_is_left_out(editions, solved):
+    """1,620 ppm is not safe as the whole diet; as a quarter of it only where hay is ground and mixed."""
+    for plan in (solved.plan, solved.plain):
+        assert HELD not in {r.name for r in plan.rows}
+    assert HELD not in {lot.name for lot in solved.farm.lots}
+    opened = Open(*editions["functions"][::2])
+    number = [lot.name for lot in DEMO.lots].index(HELD) + 1
+    assert (
+        opened.get("sources", "state", number) == "left out, danger: nitrate, as hay is not ground and mixed (Winter)"
+    )
+    said = " ".join(planreport.text(solved).split())
+    assert f"{HELD} is left out, danger: nitrate, as hay is not ground and mixed (Winter)." in said
+    assert "1,620 ppm, counted as 1,800" in said
+    assert "25 % of the ration's dry matter for pregnant cattle" in said, "the stricter scale"
+    assert "not a mixed diet: a cow may eat this hay alone" in said
+    assert "To feed it all the same" not in said
+    opened.set_name("plan_mixed", 1)
+    assert opened.get("sources", "state", number) == "yes"
+
+
+def test_hay_safe_for_open_cows_alone_goes_to_them_alone():
+    """1,240 ppm: half of a mixed diet for cows in calf, no limit for others on either scale."""
+    lots = tuple(replace(lot, nitrate_n_ppm=1240) if lot.name == "North Bench 1" else lot for lot in DEMO.lots)
+    solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
+    (held,) = [lot for lot in solved.farm.lots if lot.name == "North Bench 1"]
+    assert (held.max_pct_pregnant, held.max_pct_others) == (0, 100)
+    groups, periods = {g.name: g for g in solved.farm.groups}, {p.label: p for p in solved.farm.periods()}
+    fed = [r for r in solved.plan.rows if r.name == "North Bench 1"]
+    assert fed
+    assert not any(winter.in_calf(solved.farm, groups[r.group], periods[r.period]) for r in fed)
+    said = " ".join(planreport.text(solved).split())
+    assert "North Bench 1 goes to no cow that may be in calf. Nitrate nitrogen 1,240 ppm" in said
+
+
+def test_most_shares_are_those_of_the_stricter_scale_with_a_tenth_in_hand(mixed):
     tests = {lot.name: lot.nitrate_n_ppm for lot in DEMO.lots}
-    for lot in solved.farm.lots:
+    for lot in mixed.farm.lots:
         for most, pregnant in ((lot.max_pct_pregnant, 1), (lot.max_pct_others, 0)):
-            assert most == min(hayfuncs.nitrate_most_share(tests[lot.name], pregnant, scale) for scale in SCALES)
-    (held,) = [lot for lot in solved.farm.lots if lot.name == HELD]
-    assert (held.max_pct_pregnant, held.max_pct_others) == (25, 50)
+            counted = tests[lot.name] / 0.9
+            share = min(hayfuncs.nitrate_most_share(counted, pregnant, scale) for scale in SCALES)
+            assert most == pytest.approx(100 if share == 100 else 0.9 * share)
+        assert (lot.max_pct_pregnant, lot.max_pct_others) == pytest.approx(most_shares(tests[lot.name], mixed=True))
+    (held,) = [lot for lot in mixed.farm.lots if lot.name == HELD]
+    assert (held.max_pct_pregnant, held.max_pct_others) == pytest.approx((22.5, 45))
 
 
-def test_the_demo_plan_keeps_them_worked_from_its_rows(solved):
+@pytest.mark.parametrize(
+    ("ppm", "wanted"),
+    [
+        (0, (100, 100)), (629, (100, 100)), (631, (0, 100)), (1259, (0, 100)), (1261, (0, 0)), (29_999, (0, 0)), (60_000, (0, 0)),
+    ],
+)  # fmt: skip
+def test_alone_it_must_be_a_tenth_below_the_first_line_of_the_stricter_scale(ppm, wanted):
+    """The laboratory's first line is 700 ppm for cows in calf and 1,400 for others: 630 and 1,260 a tenth below."""
+    assert most_shares(ppm) == wanted
+
+
+def test_a_test_that_says_only_that_there_is_more_is_never_a_share():
+    assert most_shares(50, mixed=True, at_least=True) == (0, 0)
+
+
+def test_the_mixed_plan_keeps_them_worked_from_its_rows(mixed):
+    solved = mixed
     groups, dm = (
         {g.name: g for g in solved.farm.groups},
         {s.name: s.dm_pct for s in (*solved.farm.lots, *solved.farm.feeds, *solved.farm.for_sale)},
@@ -43,7 +112,7 @@ def test_the_demo_plan_keeps_them_worked_from_its_rows(solved):
             for r in solved.plan.rows if (r.period, r.group) == (balance.period, balance.group)
         }  # fmt: skip
         shares.append(100 * dry.get(HELD, 0) / sum(dry.values()))
-    assert max(shares) <= 50 + 1e-6
+    assert max(shares) <= 45 + 1e-6
     assert sum(share > 20 for share in shares) >= 2
 
 
@@ -54,13 +123,13 @@ def test_heated_hay_counts_at_its_available_protein(solved):
     assert protein["Heron Flat 1"] == pytest.approx(8.6)
 
 
-def test_the_sheets_say_which_group_may_be_in_calf_and_the_share(editions, solved):
-    opened = Open(*editions["functions"][::2])
+def test_the_sheets_say_which_group_may_be_in_calf_and_the_share(ground, mixed):
+    opened, solved = Open(*ground[::2]), mixed
     groups, periods = {g.name: g for g in solved.farm.groups}, {p.label: p for p in solved.farm.periods()}
     for i, row in enumerate(solved.plan.rows, 1):
         calf = winter.in_calf(solved.farm, groups[row.group], periods[row.period])
         assert opened.get("plan", "calf", i) == calf
-        assert opened.get("plan", "most_share", i) == ((25 if calf else 50) if row.name == HELD else 100)
+        assert opened.get("plan", "most_share", i) == pytest.approx((22.5 if calf else 45) if row.name == HELD else 100)
 
 
 def test_the_season_of_calving_follows_its_cell(editions, solved):
@@ -73,8 +142,8 @@ def test_the_season_of_calving_follows_its_cell(editions, solved):
     assert opened.get("plan", "calf", at) == 0
 
 
-def test_an_amount_changed_by_hand_over_the_share_is_said_as_the_library_says_it(editions, solved):
-    opened = Open(*editions["functions"][::2])
+def test_an_amount_changed_by_hand_over_the_share_is_said_as_the_library_says_it(ground, mixed):
+    opened, solved = Open(*ground[::2]), mixed
     rows = [replace(r, lb_head_day=round(r.lb_head_day, 6)) for r in solved.plan.rows]
     at = next(i for i, r in enumerate(rows) if r.name == HELD)
     rows[at] = replace(rows[at], lb_head_day=2 * rows[at].lb_head_day)
@@ -85,8 +154,8 @@ def test_an_amount_changed_by_hand_over_the_share_is_said_as_the_library_says_it
     assert str(opened.name("master_check")).startswith("✗")
 
 
-def test_two_rows_of_one_hay_count_together(editions, solved):
-    opened = Open(*editions["functions"][::2])
+def test_two_rows_of_one_hay_count_together(ground, mixed):
+    opened, solved = Open(*ground[::2]), mixed
     free = len(solved.plan.rows) + 1
     row = next(r for r in solved.plan.rows if r.name == HELD)
     for mark, value in (("month", row.period), ("group", row.group), ("feed", HELD), ("lb", row.lb_head_day)):
@@ -94,11 +163,12 @@ def test_two_rows_of_one_hay_count_together(editions, solved):
     assert opened.get("plan", "share_over", free) == 1
 
 
-def test_the_print_names_each_month_of_held_hay_and_who_decides(solved):
+def test_the_print_names_each_month_of_held_hay_and_who_decides(mixed):
+    solved = mixed
     said = planreport.text(solved)
     cautions = said[said.index("\nCautions\n") :]
     assert cautions.count(HELD) == sum(r.name == HELD for r in solved.plan.rows)
-    assert "at most 25 % (may be in calf)" in cautions
+    assert "at most 22 % (may be in calf)" in cautions
     assert "veterinarian decides" in cautions
     assert "brought in slowly" in cautions
     assert "Creek Strip has heated: planned with 7.7 % protein" in cautions
@@ -118,7 +188,9 @@ def test_hay_over_every_share_is_not_fed_and_said():
     lots = tuple(replace(lot, nitrate_n_ppm=4200) if lot.name == HELD else lot for lot in DEMO.lots)
     solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
     assert HELD not in {r.name for r in (*solved.plan.rows, *solved.plain.rows)}
-    assert f"none is fed of the lots that it holds back ({HELD})" in planreport.text(solved)
+    said = " ".join(planreport.text(solved).split())
+    assert f"{HELD} is left out, danger: nitrate. Nitrate nitrogen 4,200 ppm" in said
+    assert "ground and mixed" not in said, "no mixing makes it safe"
 
 
 def test_much_grain_is_said_with_who_decides(solved):

@@ -8,6 +8,7 @@ from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.season import SPARE_OFFERS, Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Row, number, of_record, text
+from hayfuncs.workbook.sheets.hazards import counted_nitrate
 
 CLEMSON, MIDWEST = '"clemson"', '"midwest laboratory"'
 ASK = "Not tested for nitrate: ask for a test before it is bought."
@@ -85,7 +86,7 @@ def fill(book: Book, season: Season) -> None:
     grid.band("Workings")
     for who, pregnant, words in (("calf", "1", "cows in calf"), ("open", "0", "other cattle")):
         for mark, scale, of in (("a", CLEMSON, "Clemson scale"), ("b", MIDWEST, "midwest laboratory's scale")):
-            head = f"Most of the diet by nitrate, {words}, {of}"
+            head = f"Most of a mixed diet by nitrate, {words}, {of}"
             grid.add(
                 f"share_{who}_{mark}", head, "% DM", partial(_share, pregnant=pregnant, scale=scale), "number0", 14
             )
@@ -103,7 +104,7 @@ def fill(book: Book, season: Season) -> None:
 def _share(r: Row, pregnant: str, scale: str) -> Content:
     """100 where it was not tested, which does not make it safe."""
     untested = (f'{r["nitrate_n_ppm"]}=""', "100")
-    return call("NITRATE_MOST_SHARE", r["nitrate_n_ppm"], pregnant, scale, unless=untested)
+    return call("NITRATE_MOST_SHARE", counted_nitrate(r["nitrate_n_ppm"]), pregnant, scale, unless=untested)
 
 
 def _stricter(r: Row, who: str) -> Content:
@@ -111,7 +112,8 @@ def _stricter(r: Row, who: str) -> Content:
 
 
 def _offers_nitrate(r: Row) -> str:
-    held = f'"Nitrate holds it to a part of the diet: cows in calf at most "&TEXT({r["share_calf"]},"0")&" %, others at most "&TEXT({r["share_open"]},"0")&" %. The veterinarian decides."'
+    who = f'IF({r["share_open"]}<100,"any cattle","cows in calf")'
+    held = f'"Nitrate: as the whole diet not for "&{who}&"; fed to them only where Winter says that hay is ground and mixed, then at most a part. The veterinarian decides."'
     tested = f'IF(MIN({r["share_calf"]},{r["share_open"]})<100,{held},"Tested for nitrate: it holds nothing back.")'
     return f'=IF({r["name"]}="","",IF({r["nitrate_n_ppm"]}="","{ASK}",{tested}))'
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from hayfuncs.importers.model import AS_FED, DRY, Lot
+from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.workbook.barn import Barn
 from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
@@ -125,11 +126,10 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "number2",
     )
     for mark, head, pregnant, scale in (
-        ("share_calf_a", "Most of the diet by nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("share_calf_b", "The same, midwest laboratory's scale", "1", MIDWEST),
-        ("share_open_a", "Most of the diet by nitrate, other cattle, Clemson scale", "0", CLEMSON), ("share_open_b", "The same, midwest laboratory's scale, others", "0", MIDWEST),
+        ("share_calf_a", "Most of a mixed diet by nitrate, cows in calf, Clemson scale", "1", CLEMSON), ("share_calf_b", "The same, midwest laboratory's scale", "1", MIDWEST),
+        ("share_open_a", "Most of a mixed diet by nitrate, other cattle, Clemson scale", "0", CLEMSON), ("share_open_b", "The same, midwest laboratory's scale, others", "0", MIDWEST),
     ):  # fmt: skip
-        said = partial(_nitrate, pregnant=pregnant, scale=scale, function="NITRATE_MOST_SHARE")
-        grid.add(mark, head, "% DM", said, "number0")
+        grid.add(mark, head, "% DM", partial(_most_share, pregnant=pregnant, scale=scale), "number0")
     grid.add(
         "ergovaline_dm",
         "Ergovaline, dry basis",
@@ -219,8 +219,17 @@ def _not_number(ref: str) -> tuple[str, str]:
     return (f"COUNT({ref})=0", ref)
 
 
-def _nitrate(r: Row, pregnant: str, scale: str, function: str = "NITRATE_CAUTION") -> Content:
-    return call(function, r["nitrate"], pregnant, scale, unless=_not_number(r["nitrate"]))
+def _nitrate(r: Row, pregnant: str, scale: str) -> Content:
+    return call("NITRATE_CAUTION", r["nitrate"], pregnant, scale, unless=_not_number(r["nitrate"]))
+
+
+def _most_share(r: Row, pregnant: str, scale: str) -> Content:
+    """The share on the scale for a nitrate as much higher as Winter keeps below each line."""
+    return call("NITRATE_MOST_SHARE", counted_nitrate(r["nitrate"]), pregnant, scale, unless=_not_number(r["nitrate"]))
+
+
+def counted_nitrate(ref: str) -> str:
+    return f"MIN({MOST_PPM:.0f},{ref}/(1-plan_nitrate_below_pct/100))"
 
 
 def _prussic(r: Row, scale: str) -> Content:

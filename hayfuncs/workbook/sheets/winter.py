@@ -37,6 +37,10 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
      "As fed. University of Illinois: best at 0.25 %, harm above 0.5 %. Each grain's own limit is on Winter feeds."),
     ("plan_calving_days", "Days from the first calf to the last", 60, 0, 300, "days",
      "Half before and half after the calving date (common practice, no source). While any cow may be in calf, nitrate's lower shares hold."),
+    ("plan_mixed", "Is hay ground and mixed? 1 yes, 0 no", 0, 0, 1, "yes/no",
+     "Bales put out side by side are not mixed: 0 leaves out hay whose nitrate is not safe as the whole diet (University of Nebraska)."),
+    ("plan_nitrate_below_pct", "Nitrate kept below its limit by", 10, 0, 50, "%",
+     "Of each line of the scales, and of each share that they allow a mixed-in hay: a test has an error of its own (common practice, no source)."),
     ("plan_heat_pct", "Heat-bound protein from which available protein counts", 10, 0, 100, "% of CP",
      "Above it a lot's protein is CP less ADICP (sheet Hazards). University of Nebraska: flagged above 10 %."),
     ("plan_storage_unsaid", "Hay lost in store where the Register does not say", 15, 0, 95, "% DM",
@@ -73,10 +77,11 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
     energy = sheet.span(settings_end + 3, 1, settings_end + 2 + len(MONTHS), 1)
     _months(sheet, months, energy)
     sheet.put(top, 0, "How the plan is made", "section")
+    first = {"plan_mixed": int(season.hay_is_mixed)}
     for i, (name, label, value, lo, hi, unit, why) in enumerate(SETTINGS, top + 1):
         whole = "whole" if unit == "yes/no" else "number"
         entry = Input(f"Winter/{name}", label[:32], f"{label}: {lo:g} to {hi:g} {unit}", lo=lo, hi=hi, kind=whole)
-        book.define(name, input_row(sheet, i, label, value, entry, unit, "input"))
+        book.define(name, input_row(sheet, i, label, first.get(name, value), entry, unit, "input"))
         sheet.put(i, 3, why, "sentence")
     sheet.put(settings_end + 2, 0, "More energy for cold and mud, by month of the year", "section")
     sheet.put(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
@@ -30,6 +31,8 @@ OFFER_NEEDS = {
 LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
+NITRATE_OUT = "nitrate"  # no share at all, however it is fed
+NOT_MIXED = "nitrate, as hay is not ground and mixed (Winter)"
 NO_UREA = "urea: never in the plan"
 # where the price of own hay comes from: typed there, else of the lots that have one, else that of hay to buy
 STOCK, MEAN, PILE, NO_PRICE = "Stock", "mean of lots with a price", "Hay pile, hay to buy", "not entered"
@@ -152,16 +155,16 @@ def fill(book: Book, season: Season) -> None:
         "text",
         22,
     )
-    for mark, head in (
-        ("most_calf", "Most for cows in calf, by nitrate"),
-        ("most_open", "Most for others, by nitrate"),
-    ):
-        pair = ",".join(f"INDEX({hazards[mark.replace('most', 'share') + scale]},#)" for scale in ("_a", "_b"))
+    for who, words in (("calf", "cows in calf"), ("open", "others")):
+        pair = ",".join(f"INDEX({hazards[f'share_{who}{scale}']},#)" for scale in ("_a", "_b"))
         # words there mean not tested; an error means that the value is impossible, and such hay is not fed
-        untold = f"IF(ISTEXT(INDEX({hazards[mark.replace('most', 'share') + '_a']},#)),{OPEN_PCT},0)"
+        untold = f"IF(ISTEXT(INDEX({hazards[f'share_{who}_a']},#)),{OPEN_PCT},0)"
         own = f"IF(COUNT({pair})=0,{untold},MIN({pair}))"
-        bought = f"N(INDEX({offers[mark.replace('most', 'share')]},#))"
-        grid.add(mark, head, "% DM", of(own, bought, str(OPEN_PCT)), "number0", 12)
+        bought = f"N(INDEX({offers[f'share_{who}']},#))"
+        head = f"Most of a mixed diet for {words}, by nitrate"
+        grid.add(f"mixed_{who}", head, "% DM", of(own, bought, str(OPEN_PCT)), "number0", 12)
+    for who, words in (("calf", "cows in calf"), ("open", "others")):
+        grid.add(f"most_{who}", f"Most for {words}, by nitrate, as hay is fed", "% DM", partial(_as_fed, who=who), "number0", 12)  # fmt: skip
     deadly = "+".join(f'{2**i}*(MID(INDEX({hazards[mark]},#),1,2)="Da")' for i, (mark, _) in enumerate(DEADLY))
     grid.add("held", "At danger: 1 prussic acid, 2 ergovaline, 3 both", "1", of(deadly, "0", "0"), "number0", 14)
     grid.add("grain", "Starchy grain? 1 yes, 0 no", "yes/no", of("0", "0", f"N(INDEX({feeds['is_grain']},#))"), "number0", 11)  # fmt: skip
@@ -225,13 +228,24 @@ def _lacks(table: dict[str, str], needs: dict[str, str], name: str) -> str:
     return f'IF(INDEX({table[name]},#)="","",MID({blank},3,200))'
 
 
+def _as_fed(r: Row, who: str) -> str:
+    """All of it where it is safe alone; a share, the margin off, where it is mixed in; else none."""
+    share = r[f"mixed_{who}"]
+    return f"=IF({share}>={OPEN_PCT},{OPEN_PCT},IF(plan_mixed=1,{share}*(1-plan_nitrate_below_pct/100),0))"
+
+
 def _state(r: Row) -> str:
-    """In the plan, or why not: a lot at danger is left out until the user says that it is fed in spite of it."""
+    """In the plan, or why not: a lot at danger is left out until the user says that it is fed in spite of it.
+
+    Nitrate is not asked about in that way: hay that nobody may eat as it is fed is left out.
+    """
     (_, one), (_, other) = DEADLY
     held = f'"{LEFT_OUT}"&CHOOSE(MAX(1,{r["held"]}),"{one}","{other}","{one} and {other}")'
     free = f"IF(OR({r['held']}=0,N({r['despite']})=1),1,0)"
-    place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free})"
-    why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}"&{r["lacks"]},{held},"{IN_PLAN}")'
+    eaten = f"IF(MAX({r.all('most_calf', 'most_open')})=0,0,1)"
+    mixed = f'IF(MAX({r.all("mixed_calf", "mixed_open")})=0,"{NITRATE_OUT}","{NOT_MIXED}")'
+    place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free}*(1+{eaten}))"
+    why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}"&{r["lacks"]},{held},"{LEFT_OUT}"&{mixed},"{IN_PLAN}")'
     return f'=IF({r["name"]}="","",IF({r["urea"]}=1,"{NO_UREA}",{why}))'
 
 
