@@ -7,11 +7,56 @@ from collections.abc import Sequence
 from hayfuncs.workbook.barn import Weighing
 from hayfuncs.workbook.model import Book, Content, call
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.grid import Asking, Grid, Row, of_record, text
+from hayfuncs.workbook.sheets.grid import of_record, text
+from hayfuncs.workbook.table import Table, asked, column
 
 ROWS = 12  # rows of the demo's bench; more where the farm has weighed more
 WEIGH_AGAIN = '"weigh again"'  # weights that cannot be: dry above wet, or below the container
 USUAL = (88, 96)  # residual dry matter of air-dry ground hay, % (from memory; DRY_MATTER_TWO_STEP's fitted range)
+EMPTY, WET, DRY = (of_record("DRY_MATTER", k) for k in ("container_weight", "wet_weight", "dry_weight"))
+
+
+class Bench(Table[Weighing | None]):
+    """One row a sample; rows without one wait for the next."""
+
+    sample = asked(
+        "Sample", "name", text("Sample", "Lot and bag, as written on the label"), style="input_text", width=28,
+        band="Typed in",
+    )  # fmt: skip
+    bag = asked("Empty bag or pan", "any weight", EMPTY, style="input2")
+    wet = asked("With wet sample", "any weight", WET, style="input2")
+    dry = asked("With dry sample", "any weight", DRY, style="input2")
+    dish = asked("Second drying: empty dish", "any weight", EMPTY, style="input2")
+    ground = asked("With ground sample", "any weight", WET, style="input2")
+    ground_dry = asked("With dry ground sample", "any weight", DRY, style="input2")
+
+    @column("Dry matter, first drying", "% as fed", style="number2", width=14, band="Computed")
+    def first(self) -> Content:
+        return drying(self.bag, self.wet, self.dry)
+
+    @column("Dry matter, second drying", "% of the air-dry sample", style="number2", width=14)
+    def second(self) -> Content:
+        return drying(self.dish, self.ground, self.ground_dry)
+
+    @column("Dry matter, two steps", "% as fed", style="number2", width=14)
+    def two_step(self) -> Content:
+        once = (f"COUNT({self.first},{self.second})<2", f'IF(COUNT({self.first})=0,{self.first},"one step")')
+        return call("DRY_MATTER_TWO_STEP", self.first, self.second, unless=once)
+
+    @column("Dry matter of the sample", "% as fed", style="result2", width=14)
+    def dm(self) -> Content:
+        return f"=IF(ISNUMBER({self.two_step}),{self.two_step},{self.first})"
+
+    @column("Moisture", "% as fed", style="number2")
+    def moisture(self) -> Content:
+        return f'=IF(ISNUMBER({self.dm}),100-{self.dm},"")'
+
+    @column("What to look at", "words", style="small", width=46)
+    def says(self) -> Content:
+        swapped = f'IF(OR({self.first}={WEIGH_AGAIN},{self.second}={WEIGH_AGAIN}),"Dry cannot weigh more than wet, or less than the container: weigh again. ","")'
+        low, high = USUAL
+        unusual = f'IF(AND(ISNUMBER({self.second}),OR(N({self.second})<{low},N({self.second})>{high})),"Second drying outside {low} to {high} %, the usual range. ","")'
+        return f"=TRIM({swapped}&{unusual})"
 
 
 def fill(book: Book, weighings: Sequence[Weighing]) -> None:
@@ -20,60 +65,11 @@ def fill(book: Book, weighings: Sequence[Weighing]) -> None:
         "Type gross weights, container included, in any one unit. First drying: the bag at 55-60 deg C, or at 105 deg C when it is the only one. Second: the ground sample at 105 deg C.",
         "Inputs, then workings",
     )  # fmt: skip
-    n = max(ROWS, len(weighings))
-    grid = Grid(sheet, n)
-    rows: list[Weighing | None] = [*weighings, *[None] * (n - len(weighings))]
-
-    def held(name: str) -> list[Content]:
-        return [getattr(w, name) if w else None for w in rows]
-
-    weights: dict[str, Asking] = {
-        k: of_record("DRY_MATTER", k) for k in ("container_weight", "wet_weight", "dry_weight")
-    }
-    grid.band("Typed in")
-    grid.ask(
-        "sample",
-        "Sample",
-        "name",
-        held("sample"),
-        text("Sample", "Lot and bag, as written on the label"),
-        "input_text",
-        28,
-    )
-    grid.ask("bag", "Empty bag or pan", "any weight", held("bag"), weights["container_weight"], "input2")
-    grid.ask("wet", "With wet sample", "any weight", held("wet"), weights["wet_weight"], "input2")
-    grid.ask("dry", "With dry sample", "any weight", held("dry"), weights["dry_weight"], "input2")
-    grid.ask("dish", "Second drying: empty dish", "any weight", held("dish"), weights["container_weight"], "input2")
-    grid.ask("ground", "With ground sample", "any weight", held("ground"), weights["wet_weight"], "input2")
-    grid.ask("ground_dry", "With dry ground sample", "any weight", held("ground_dry"), weights["dry_weight"], "input2")
-    grid.band("Computed")
-    grid.add("first", "Dry matter, first drying", "% as fed", lambda r: _drying(r, "bag", "wet", "dry"), "number2", 14)
-    grid.add(
-        "second",
-        "Dry matter, second drying",
-        "% of the air-dry sample",
-        lambda r: _drying(r, "dish", "ground", "ground_dry"),
-        "number2",
-        14,
-    )
-    untwice = "COUNT({})<2"
-    grid.add("two_step", "Dry matter, two steps", "% as fed",
-             lambda r: call("DRY_MATTER_TWO_STEP", r["first"], r["second"], unless=(untwice.format(r.all("first", "second")), f'IF(COUNT({r["first"]})=0,{r["first"]},"one step")')), "number2", 14)  # fmt: skip
-    grid.add("dm", "Dry matter of the sample", "% as fed",
-             lambda r: f"=IF(ISNUMBER({r['two_step']}),{r['two_step']},{r['first']})", "result2", 14)  # fmt: skip
-    grid.add("moisture", "Moisture", "% as fed", lambda r: f'=IF(ISNUMBER({r["dm"]}),100-{r["dm"]},"")', "number2", 12)
-    grid.add("says", "What to look at", "words", _says, "small", 46)
-    grid.done("bench", 28)
+    empty = [None] * (ROWS - len(weighings))
+    Bench(sheet, [*weighings, *empty]).place(28).filed("bench")
 
 
-def _drying(r: Row, box: str, wet: str, dry: str) -> Content:
-    count = f"COUNT({r.all(box, wet, dry)})<3"
-    odd = f"OR({count},{r[dry]}>{r[wet]},{r[dry]}<{r[box]},{r[wet]}<={r[box]})"
-    return call("DRY_MATTER", r[wet], r[dry], r[box], unless=(odd, f'IF({count},"not weighed",{WEIGH_AGAIN})'))
-
-
-def _says(r: Row) -> str:
-    swapped = f'IF(OR({r["first"]}={WEIGH_AGAIN},{r["second"]}={WEIGH_AGAIN}),"Dry cannot weigh more than wet, or less than the container: weigh again. ","")'
-    low, high = USUAL
-    unusual = f'IF(AND(ISNUMBER({r["second"]}),OR(N({r["second"]})<{low},N({r["second"]})>{high})),"Second drying outside {low} to {high} %, the usual range. ","")'
-    return f"=TRIM({swapped}&{unusual})"
+def drying(box: str, wet: str, dry: str) -> Content:
+    count = f"COUNT({box},{wet},{dry})<3"
+    odd = f"OR({count},{dry}>{wet},{dry}<{box},{wet}<={box})"
+    return call("DRY_MATTER", wet, dry, box, unless=(odd, f'IF({count},"not weighed",{WEIGH_AGAIN})'))
