@@ -149,7 +149,7 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
 
 
 @worksheet(
-    "FEED_VALUE",
+    "FEED_ANALYSIS",
     TOPIC,
     "One value of a supplement from the feed table; a value that no source gives is an error, never 0.",
     equation="looks the feed and the column up in the table",
@@ -165,7 +165,7 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
         (Step("feed_row", "MATCH({feed_name},{@supplements.feed},0)", "Row of the feed in the feed table", "1"),),
     ),
 )
-def feed_value(
+def feed_analysis(
     feed_name: FeedName,
     column: Annotated[str, Words("Which value: DM in % as fed, the others in % of dry matter", tuple(COLUMNS))],
 ) -> Annotated[float, Result("The table's value", "as the column says", 0, 300)]:
@@ -180,12 +180,12 @@ def feed_value(
         a column that is not listed.
     Source: each value has its own (`hayfuncs.ration.feeds.figure`): Alabama Extension table 1 first,
         other published figures next, remembered book values for the rest.
-    Example: feed_value("soybean hulls", "TDN") = 78 % of dry matter.
+    Example: feed_analysis("soybean hulls", "TDN") = 78 % of dry matter.
     """
-    value: Any = table().row(feed_name, "FEED_VALUE", "feed_name")[COLUMNS[column]]
+    value: Any = table().row(feed_name, "FEED_ANALYSIS", "feed_name")[COLUMNS[column]]
     if value is None:
         given = f"{column} of {feed_name}, which is not in the table"
-        raise NotInTable("FEED_VALUE", "column", given, "a value that some source gives", "have the load tested")
+        raise NotInTable("FEED_ANALYSIS", "column", given, "a value that some source gives", "have the load tested")
     return float(value)
 
 

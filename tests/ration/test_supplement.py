@@ -98,7 +98,7 @@ def test_common_case_in_full() -> None:
     The protein then supplied, about 3.1 lb a day, covers the 2.93 lb of a 1,200-lb cow at a peak
     of 20 lb of milk (equations, month 2), although the diet holds under 10 % protein.
     """
-    hulls_cp = hayfuncs.feed_value("soybean hulls", "CP")
+    hulls_cp = hayfuncs.feed_analysis("soybean hulls", "CP")
     rate = hayfuncs.supplement_rate("share", 60, 8, 23.3, 53, 8.6, 77, hulls_cp, 90, 0)
     dry = hayfuncs.dry_weight(rate, 90)
     share = hayfuncs.weighted_mean([53, 77], [23.3, dry])
@@ -132,7 +132,7 @@ def point(name: str, rng: random.Random) -> list[object]:
     if name in ("SUPPLEMENT_RATE", "SUPPLEMENT_DRIVER"):
         basis, args = rate_point(rng)
         return [basis, *args]
-    if name == "FEED_VALUE":
+    if name == "FEED_ANALYSIS":
         return [rng.choice([*feeds.table().names(), "no such feed"]), rng.choice(list(feeds.COLUMNS))]
     if name == "FEED_CAUTION":
         rate = rng.choice([0, 0.2, 0.3, 2, 2.1, 3, 6, rng.uniform(0, 15)])
@@ -207,6 +207,6 @@ def test_topic_keeps_the_order_of_the_catalogue() -> None:
         "SUPPLEMENT_RATE",
         "SUPPLEMENT_DRIVER",
         "PEARSON_SHARE",
-        "FEED_VALUE",
+        "FEED_ANALYSIS",
         "FEED_CAUTION",
     ]

@@ -152,22 +152,25 @@ def test_every_feed_answers(feed: str) -> None:
         if found is None:
             assert feeds.evidence(feed, column) == ""
             with pytest.raises(hayfuncs.NotInTable, match="not in the table"):
-                hayfuncs.feed_value(feed, word)
+                hayfuncs.feed_analysis(feed, word)
         else:
-            assert hayfuncs.feed_value(feed.upper(), word.lower()) == found.value
+            assert hayfuncs.feed_analysis(feed.upper(), word.lower()) == found.value
             assert feeds.evidence(feed, column) == found.evidence
 
 
 def test_unknown_feed_is_answered_with_near_names() -> None:
-    for call in (lambda: hayfuncs.feed_value("soy hulls", "TDN"), lambda: hayfuncs.feed_caution("soy hulls", 1, 1200)):
+    for call in (
+        lambda: hayfuncs.feed_analysis("soy hulls", "TDN"),
+        lambda: hayfuncs.feed_caution("soy hulls", 1, 1200),
+    ):
         with pytest.raises(hayfuncs.NotInTable, match="soybean hulls"):
             call()
     with pytest.raises(hayfuncs.BadInput, match="DM, TDN, CP, NDF, fat, Ca, P, S"):
-        hayfuncs.feed_value("oats", "starch")
+        hayfuncs.feed_analysis("oats", "starch")
 
 
 def test_blocks_of_feeds() -> None:
-    found = hayfuncs.feed_value([["oats"], ["no such feed"], ["barley"]], "TDN")
+    found = hayfuncs.feed_analysis([["oats"], ["no such feed"], ["barley"]], "TDN")
     assert found[0, 0] == 77
     assert found[1, 0] != found[1, 0]
     assert found[2, 0] == 86

@@ -147,7 +147,11 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         unbooked = (f'{local(row, 1)}="{NONE}"', '""')
         for k, column in enumerate(("TDN", "CP")):
             sheet.put(
-                row, at + k, call("FEED_VALUE", local(row, 1), f'"{column}"', unless=unbooked), "number2", unit="% DM"
+                row,
+                at + k,
+                call("FEED_ANALYSIS", local(row, 1), f'"{column}"', unless=unbooked),
+                "number2",
+                unit="% DM",
             )
         price_ref, dm, tdn, cp = (local(row, k) for k in range(2, 6))
         empty = (f"COUNT({price_ref},{dm},{tdn},{cp})<4", '""')
