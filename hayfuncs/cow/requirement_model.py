@@ -21,7 +21,6 @@ from hayfuncs.cow.requirements import (
     LACTATING,
     TOPIC,
     CalfWeight,
-    ConditionScore,
     PeakMilk,
     maintenance_mcal,
     milk_mcal,
@@ -59,10 +58,9 @@ GRAMS_PER_KG = 1000  # by definition
 class Cow:
     """One cow (or a column of cows) at one time of her year; each need is worked once, when asked for."""
 
-    def __init__(self, shrunk_lb: Number, month: Number, peak_lb: Number, calf_lb: Number, condition: Number) -> None:
+    def __init__(self, shrunk_lb: Number, month: Number, peak_lb: Number, calf_lb: Number) -> None:
         self.weight_kg = shrunk_lb * LB_TO_KG
         self.calf_kg = calf_lb * LB_TO_KG
-        self.condition = condition
         self.days_pregnant = month * DAYS_PER_YEAR / MONTHS_PER_YEAR - CONCEPTION_DAY
         weeks = month * DAYS_PER_YEAR / (MONTHS_PER_YEAR * DAYS_PER_WEEK)
         self.milk_kg = np.where(month <= WEANING_MONTH, milk_yield(peak_lb * LB_TO_KG, weeks), 0.0)
@@ -75,7 +73,7 @@ class Cow:
     def nem_mcal(self) -> Number:
         """Net energy a day: maintenance, milk and pregnancy."""
         milk_factor = np.where(self.milk_kg > 0, LACTATING, 1.0)
-        maintenance = maintenance_mcal(self.weight_kg, milk_factor, self.condition)
+        maintenance = maintenance_mcal(self.weight_kg, milk_factor)
         return maintenance + milk_mcal(self.milk_kg) + pregnancy_mcal(self.calf_kg, self.days_pregnant)
 
     @cached_property
@@ -173,7 +171,7 @@ STEPS = (
     Step("calf_kg", "{calf_weight_lb}*0.45359237", "Calf's birth weight", "kg"),
     Step(
         "nem_upkeep",
-        "0.077*{metabolic_weight}*IF({milk_kg}>0,1.2,1)*(0.8+0.05*({condition_score}-1))",
+        "0.077*{metabolic_weight}*IF({milk_kg}>0,1.2,1)",
         "Net energy for maintenance",
         "Mcal/day",
     ),
@@ -252,13 +250,12 @@ def daily_need(
     month_since_calving: Month,
     peak_milk_lb: PeakMilk,
     calf_weight_lb: CalfWeight,
-    condition_score: ConditionScore,
 ) -> Annotated[Number, Result("Need", "per day", 0, 10000)]:
     """A cow's need a day by month since calving.
 
     Purpose: the pounds that hay and supplement together must carry.
     Equation: NEm = maintenance + milk + pregnancy (NEM_FOR_MAINTENANCE, NEM_FOR_MILK,
-        NEM_FOR_PREGNANCY).  The diet's NEm is where the cow intake equation times NEm equals the
+        NEM_FOR_PREGNANCY): the need of a grown cow that neither gains nor loses condition.  The diet's NEm is where the cow intake equation times NEm equals the
         need: kg^0.75 (0.04997 NEm^2 + c) + 0.2 milk NEm = need, c = 0.03840 open and 0.04631
         pregnant; intake = need / NEm.  TDN is found by solving the NEm cubic for ME,
         TDN = ME / (0.82 x 0.04409).  MP = 3.8 kg^0.75 + milk x 34 / 0.65 + calf; CP = microbial
@@ -268,16 +265,16 @@ def daily_need(
         beginning: plan for cows that calve at month 1 or 12, whichever asks for more.
     Arguments: nutrient - DM, TDN, CP, NEm, MP, Ca or P; shrunk_weight_lb - 400 to 3,000 lb;
         month_since_calving - above 0 to 12, parts of a month allowed; peak_milk_lb - 0 to 80 lb a
-        day, usual 8.8 to 44.1, 0 counting as a dry cow; calf_weight_lb - 20 to 200 lb; condition_score - 1 to 9.
+        day, usual 8.8 to 44.1, 0 counting as a dry cow; calf_weight_lb - 20 to 200 lb.
     Result: need a day: lb for DM, TDN and CP, Mcal for NEm, g for MP, Ca and P; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank, text or another nutrient.
     Source: National Research Council 1996 and 2000, from memory where not pp. 43, 45, Table 4-2.
         Its printed table, as remembered, shows the same intakes; its TDN runs 0.9 to 1.7 points
         of % DM below the cubic's, though its NEm agrees: this function errs to the generous side.
-    Example: 1,200-lb cow, month 2, 20 lb of milk at the peak, 84.9-lb calf, condition 5:
-        daily_need("TDN", 1200, 2, 20, 84.9, 5) = 16.9 lb in 27.8 lb of dry matter.
+    Example: 1,200-lb cow, month 2, 20 lb of milk at the peak, 84.9-lb calf:
+        daily_need("TDN", 1200, 2, 20, 84.9) = 16.9 lb in 27.8 lb of dry matter.
     """
-    return PER_DAY[nutrient](Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb, condition_score))
+    return PER_DAY[nutrient](Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb))
 
 
 @worksheet(
@@ -298,20 +295,19 @@ def need_density(
     month_since_calving: Month,
     peak_milk_lb: PeakMilk,
     calf_weight_lb: CalfWeight,
-    condition_score: ConditionScore,
 ) -> Annotated[Number, Result("Share of the diet's dry matter", "% DM", 0, 100)]:
     """How dense a cow's diet must be.
 
     Purpose: the number to hold a forage test against before any pounds are reckoned.
     Equation: density = daily need / daily dry matter x 100; both as in DAILY_NEED.  TDN is the one
         at which she eats exactly her energy; it is found by solving the NEm cubic.
-    Arguments: nutrient - TDN, CP, Ca or P; shrunk_weight_lb, month_since_calving, peak_milk_lb,
-        calf_weight_lb and condition_score as in DAILY_NEED.
+    Arguments: nutrient - TDN, CP, Ca or P; shrunk_weight_lb, month_since_calving, peak_milk_lb
+        and calf_weight_lb as in DAILY_NEED.
     Result: % of the diet's dry matter; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank, text or another nutrient.
     Source: as DAILY_NEED.  The published TDN row, as remembered, runs 0.9 to 1.7 points below.
-    Example: need_density("TDN", 1200, 2, 20, 84.9, 5) = 61.0 % of dry matter, CP 10.5 %.
+    Example: need_density("TDN", 1200, 2, 20, 84.9) = 61.0 % of dry matter, CP 10.5 %.
     """
     return SHARE_OF_DM[nutrient](
-        Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb, condition_score)
+        Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb)
     )

@@ -19,8 +19,6 @@ TOPIC = "What the cow needs"
 # Maintenance: 0.077 from memory of NRC, gives the 5.89 Mcal of a published 715-lb steer
 MAINTENANCE = 0.077  # Mcal/day per kg of shrunk weight to the power 0.75
 LACTATING = 1.2  # a cow in milk; UF/IFAS AN190 prints "about 20 %" between dry and lactating
-CONDITION_BASE = 0.8  # from memory, NRC 1996: 0.8 + 0.05 (score - 1), which is 1 at score 5
-CONDITION_STEP = 0.05
 
 # Milk: peak week READ in NRC 2000 p. 45; energy line and beef milk's solids from memory of NRC 1996
 PEAK_WEEK = 8.5
@@ -39,7 +37,6 @@ ShrunkWeight = Annotated[
     Number,
     Arg("Shrunk weight of the animal (full weight less gut fill)", "lb", lo=50, hi=3000, fix="see SHRUNK_WEIGHT"),
 ]
-ConditionScore = Annotated[Number, Arg("Body condition score, 1 thin to 9 fat", "score", lo=1, hi=9)]
 CalfWeight = Annotated[Number, Arg("Birth weight that the calf is expected to have", "lb", lo=20, hi=200)]
 PeakMilk = Annotated[
     Number, Arg("Milk at the peak of lactation (0 for a cow without a calf)", "lb/day", lo=0, hi=80, fit=(8.8, 44.1))
@@ -99,43 +96,46 @@ def milk_yield(
     return peak_milk_lb * share * np.exp(1 - share)
 
 
-def maintenance_mcal(weight_kg: Number, milk_factor: Number, condition_score: Number) -> Number:
-    """Net energy for upkeep; `milk_factor` is 1.2 for a cow in milk and 1 for a dry one."""
-    condition = CONDITION_BASE + CONDITION_STEP * (condition_score - 1)
-    return MAINTENANCE * weight_kg**METABOLIC_POWER * milk_factor * condition
+def maintenance_mcal(weight_kg: Number, milk_factor: Number) -> Number:
+    """Net energy for upkeep; `milk_factor` is 1.2 for a cow in milk and 1 for a dry one.
+
+    Condition does not move it.  The NRC's factor for the plane of nutrition before (0.95 at score 4) was made
+    for growing cattle and would feed the thin cow less than the fat one.
+    """
+    return MAINTENANCE * weight_kg**METABOLIC_POWER * milk_factor
 
 
 @worksheet(
     "NEM_FOR_MAINTENANCE",
     TOPIC,
     "Net energy a day that keeps an animal alive and her weight steady, without milk or calf.",
-    equation="NEm = 0.077 x kg^0.75 x (1.2 in milk, else 1) x (0.8 + 0.05 (condition - 1))",
+    equation="NEm = 0.077 x kg^0.75 x (1.2 in milk, else 1)",
     refs=(
         Ref("net-energy-slides", "715-lb steer needs 5.89 Mcal", "from memory, agrees with published"),
         Ref("ifas-an190", "lactating about 20 % above dry"),
-        Ref("nrc-2000", "condition factor", "from memory"),
+        Ref("unl-condition", "table 2, maintenance of a 1,175-lb cow: 10.3 Mcal in milk, 8.5 dry, whatever her condition"),
     ),
-    longhand="0.077*({shrunk_weight_lb}*0.45359237)^0.75*IF({lactating},1.2,1)*(0.8+0.05*({condition_score}-1))",
+    longhand="0.077*({shrunk_weight_lb}*0.45359237)^0.75*IF({lactating},1.2,1)",
 )
 def nem_for_maintenance(
     shrunk_weight_lb: ShrunkWeight,
     lactating: Annotated[bool, Flag("Is she in milk?")],
-    condition_score: ConditionScore,
 ) -> Annotated[Number, Result("Net energy for maintenance", "Mcal/day", 0, 60)]:
     """Net energy for maintenance.
 
     Purpose: the largest part of a cow's need, and the part that cold adds to.
-    Equation: NEm = 0.077 x (shrunk weight, kg)^0.75 x L x (0.8 + 0.05 (condition score - 1));
-        L = 1.2 for a cow in milk, else 1.  British breeds; other breeds, bulls, grazing and
-        weather change it and are not in this equation.
-    Arguments: shrunk_weight_lb - 50 to 3,000 lb; lactating - yes or no; condition_score - 1 to 9.
+    Equation: NEm = 0.077 x (shrunk weight, kg)^0.75 x L; L = 1.2 for a cow in milk, else 1.  British
+        breeds; other breeds, bulls, grazing and weather change it and are not in this equation.
+        Nor is condition: a thin cow needs this and the feed that puts condition back on her.
+    Arguments: shrunk_weight_lb - 50 to 3,000 lb; lactating - yes or no.
     Result: net energy, Mcal a day; block in, block out.
     Errors: OutOfRange outside these limits; BadInput for blank or text.
     Source: from memory of National Research Council 2000; agrees with the 5.89 Mcal of a 715-lb
-        steer in teaching slides; the 20 % for milk is in UF/IFAS AN190.
-    Example: 715 lb is 324.3 kg: nem_for_maintenance(715, False, 5) = 0.077 x 324.3^0.75 = 5.88 Mcal.
+        steer in teaching slides and with 10.3 and 8.5 Mcal of a 1,175-lb cow at the University of
+        Nebraska; the 20 % for milk is in UF/IFAS AN190.
+    Example: 715 lb is 324.3 kg: nem_for_maintenance(715, False) = 0.077 x 324.3^0.75 = 5.88 Mcal.
     """
-    return maintenance_mcal(shrunk_weight_lb * LB_TO_KG, LACTATING if lactating else 1.0, condition_score)
+    return maintenance_mcal(shrunk_weight_lb * LB_TO_KG, LACTATING if lactating else 1.0)
 
 
 def milk_mcal(milk_kg: Number) -> Number:

@@ -114,7 +114,7 @@ def bases() -> str:
     import hayfuncs as h
 
     hay, tdn, cp, hulls = 23.3, 53, 8.6, (77, 12, 90)
-    cow = (1200, 2, 20, 85, 5)
+    cow = (1200, 2, 20, 85)
     needs = {k: h.daily_need(k, *cow) for k in ("TDN", "CP", "DM")}
     lines = [
         "| counted by | aim | soybean hulls, lb as fed a day | TDN then, lb | CP then, lb | diet TDN, % | diet CP, % |",

@@ -71,7 +71,7 @@ def _cows_need(group: Group, period: Period, shrink_pct: float) -> Need:
     weight = shrunk_weight(group.body_weight_lb, shrink_pct)
 
     def a_day(nutrient: str, month: float) -> float:
-        cow = (weight, month, group.peak_milk_lb, group.calf_weight_lb, group.condition_score)
+        cow = (weight, month, group.peak_milk_lb, group.calf_weight_lb)
         return float(daily_need(nutrient, *cow))
 
     month = month_read(months_since_calving(group.calving_date, period), lambda month: a_day("TDN", month))

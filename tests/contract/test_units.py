@@ -123,7 +123,7 @@ CASES = (
     Case("SHRUNK_WEIGHT", "lb", {"body_weight_lb": "lb", "shrink_pct": ""}),
     Case("MILK_YIELD", "lb/day", {"peak_milk_lb": "lb/day", "weeks_since_calving": "week"}, {"8.5": "week"}),
     Case(
-        "NEM_FOR_MAINTENANCE", "Mcal/day", {"shrunk_weight_lb": "lb", "lactating": "", "condition_score": ""},
+        "NEM_FOR_MAINTENANCE", "Mcal/day", {"shrunk_weight_lb": "lb", "lactating": ""},
         {"0.45359237": "kg/lb", "0.077": "Mcal/day/kg**0.75"},
     ),
     Case(

@@ -19,15 +19,15 @@ CALF = 84.878  # lb; 38.5 kg
 WEEKS_A_MONTH = 365 / 84
 COLUMNS = {
     "MILK": lambda w, m, y: np.where(m <= 6, h.milk_yield(y, m * WEEKS_A_MONTH), 0),
-    "DM": lambda w, m, y: h.daily_need("DM", w, m, y, CALF, 5),
-    "TDN": lambda w, m, y: h.daily_need("TDN", w, m, y, CALF, 5),
-    "CP": lambda w, m, y: h.daily_need("CP", w, m, y, CALF, 5),
-    "NEM": lambda w, m, y: h.daily_need("NEm", w, m, y, CALF, 5),
-    "MP": lambda w, m, y: h.daily_need("MP", w, m, y, CALF, 5),
-    "TDN_PCT": lambda w, m, y: h.need_density("TDN", w, m, y, CALF, 5),
-    "CP_PCT": lambda w, m, y: h.need_density("CP", w, m, y, CALF, 5),
-    "CA_PCT": lambda w, m, y: h.need_density("Ca", w, m, y, CALF, 5),
-    "P_PCT": lambda w, m, y: h.need_density("P", w, m, y, CALF, 5),
+    "DM": lambda w, m, y: h.daily_need("DM", w, m, y, CALF),
+    "TDN": lambda w, m, y: h.daily_need("TDN", w, m, y, CALF),
+    "CP": lambda w, m, y: h.daily_need("CP", w, m, y, CALF),
+    "NEM": lambda w, m, y: h.daily_need("NEm", w, m, y, CALF),
+    "MP": lambda w, m, y: h.daily_need("MP", w, m, y, CALF),
+    "TDN_PCT": lambda w, m, y: h.need_density("TDN", w, m, y, CALF),
+    "CP_PCT": lambda w, m, y: h.need_density("CP", w, m, y, CALF),
+    "CA_PCT": lambda w, m, y: h.need_density("Ca", w, m, y, CALF),
+    "P_PCT": lambda w, m, y: h.need_density("P", w, m, y, CALF),
 }
 
 
@@ -51,12 +51,12 @@ def test_need_month_by_month(column: str) -> None:
 
 def herd() -> dict[str, np.ndarray]:
     rng = np.random.default_rng(5)
-    ranges = {"weight": (700, 1800), "month": (0.01, 12), "peak": (0, 60), "calf": (50, 130), "score": (2, 9)}
+    ranges = {"weight": (700, 1800), "month": (0.01, 12), "peak": (0, 60), "calf": (50, 130)}
     return {name: rng.uniform(*ends, 500) for name, ends in ranges.items()}
 
 
 def need(nutrient: str, cows: dict[str, np.ndarray]) -> np.ndarray:
-    return h.daily_need(nutrient, cows["weight"], cows["month"], cows["peak"], cows["calf"], cows["score"])
+    return h.daily_need(nutrient, cows["weight"], cows["month"], cows["peak"], cows["calf"])
 
 
 def test_net_energy_is_the_sum_of_its_parts() -> None:
@@ -67,8 +67,8 @@ def test_net_energy_is_the_sum_of_its_parts() -> None:
     parts = h.nem_for_milk(milk) + h.nem_for_pregnancy(cows["calf"], pregnant)
     parts += np.where(
         in_milk,
-        h.nem_for_maintenance(cows["weight"], True, cows["score"]),
-        h.nem_for_maintenance(cows["weight"], False, cows["score"]),
+        h.nem_for_maintenance(cows["weight"], True),
+        h.nem_for_maintenance(cows["weight"], False),
     )
     np.testing.assert_allclose(need("NEm", cows), parts, rtol=1e-12)
 
@@ -88,7 +88,7 @@ def test_she_eats_exactly_her_energy() -> None:
 
 def test_densities_are_needs_over_dry_matter() -> None:
     cows = herd()
-    values = [cows[k] for k in ("weight", "month", "peak", "calf", "score")]
+    values = [cows[k] for k in ("weight", "month", "peak", "calf")]
     for nutrient, in_lb in (("TDN", 1.0), ("CP", 1.0), ("Ca", KG_TO_LB / 1000), ("P", KG_TO_LB / 1000)):
         share = need(nutrient, cows) * in_lb / need("DM", cows) * 100
         np.testing.assert_allclose(h.need_density(nutrient, *values), share, rtol=1e-12)
@@ -96,7 +96,7 @@ def test_densities_are_needs_over_dry_matter() -> None:
 
 def test_every_allowed_cow_has_a_diet() -> None:
     """The corners of the possible ranges, absurd cows among them: the chain has an answer below 100 % TDN."""
-    corners = np.meshgrid([400, 3000], [0.001, 2, 2.8, 6, 12], [0, 80], [20, 200], [1, 9])
+    corners = np.meshgrid([400, 3000], [0.001, 2, 2.8, 6, 12], [0, 80], [20, 200])
     density = h.need_density("TDN", *(c.ravel() for c in corners))
     assert np.isfinite(density).all()
     assert (density > 35).all()
@@ -107,12 +107,12 @@ def test_hay_of_12_pct_protein_covers_a_brood_cow() -> None:
     """Common practice, no source: 12 % CP is enough for her at any time of the year."""
     month = np.arange(0.25, 12.01, 0.25)
     for weight in (1000.0, 1200.0, 1400.0):
-        assert h.need_density("CP", weight, month, 20.0, CALF, 5).max() < 12
+        assert h.need_density("CP", weight, month, 20.0, CALF).max() < 12
 
 
 def test_milk_raises_maintenance_by_the_published_share() -> None:
     """UF/IFAS AN190: about 20 % between dry and lactating."""
-    share = h.nem_for_maintenance(1200, True, 5) / h.nem_for_maintenance(1200, False, 5)
+    share = h.nem_for_maintenance(1200, True) / h.nem_for_maintenance(1200, False)
     assert share == pytest.approx(1.20, abs=0.005)
 
 
@@ -173,7 +173,7 @@ def test_table_tells_the_gap_between_print_and_equation(row: str, said: str, nut
     text = str(load("need_statements").row(row)["equations"])
     assert said in text
     number = said.replace("to", "").split()[0]
-    value = h.daily_need(nutrient, *cow, CALF, 5)
+    value = h.daily_need(nutrient, *cow, CALF)
     assert value == pytest.approx(float(number), abs=0.5001 * 10.0 ** -len(number.partition(".")[2]))
 
 

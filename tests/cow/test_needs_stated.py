@@ -15,7 +15,7 @@ import pytest
 import hayfuncs as h
 from hayfuncs.contract.tables import load
 
-CALF, SCORE = 84.878, 5  # lb (38.5 kg), condition
+CALF = 84.878  # lb (38.5 kg)
 STAGES = {  # months since calving
     "early lactation": (1, 2),
     "peak lactation": (60 / (365 / 12), 80 / (365 / 12)),  # 60 to 80 days
@@ -64,7 +64,7 @@ def stated(rows: tuple[str, ...], nutrient: str) -> tuple[float, float]:
 
 def span(nutrient: str, stage: str, weight: float, peak: float) -> tuple[float, float]:
     months = np.linspace(*STAGES[stage], 100)
-    need = h.daily_need(nutrient, weight, months, peak, CALF, SCORE)
+    need = h.daily_need(nutrient, weight, months, peak, CALF)
     return float(need.min()), float(need.max())
 
 

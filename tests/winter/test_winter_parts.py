@@ -48,7 +48,7 @@ def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
     made = replace(FARM, groups=(cows, BULLS), more_energy_pct={1: 10.0})
     (need,), (bulls,) = w.needs_of(made)
     stage = (365 - 49) * 12 / 365
-    cow = (1200, stage, 20, 85, 5)  # 1,250 lb less 4 % shrink
+    cow = (1200, stage, 20, 85)  # 1,250 lb less 4 % shrink
     assert need.dm_lb == pytest.approx(hayfuncs.daily_need("DM", *cow))
     assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", *cow) * 1.1)
     assert need.cp_lb == pytest.approx(hayfuncs.daily_need("CP", *cow))
@@ -77,7 +77,7 @@ def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
     ],
 )
 def test_a_month_just_behind_calving_or_weaning_is_not_read_at_its_lowest_day(months, peak, read) -> None:
-    assert w.month_read(months, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85, 5)) == read
+    assert w.month_read(months, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85)) == read
 
 
 def test_january_with_calving_on_the_16th_is_fed_no_less_than_its_days_ask_for() -> None:
@@ -87,10 +87,10 @@ def test_january_with_calving_on_the_16th_is_fed_no_less_than_its_days_ask_for()
     ((need,),) = w.needs_of(made)
     days = [(dt.date(2026, 1, day) - dt.date(2026, 1, 16)).days % 365 or 365 for day in range(1, 32)]
     for nutrient, given in (("TDN", need.tdn_lb), ("CP", need.cp_lb)):
-        asked = [float(hayfuncs.daily_need(nutrient, 1152, day * 12 / 365, 20, 85, 5)) for day in days]
+        asked = [float(hayfuncs.daily_need(nutrient, 1152, day * 12 / 365, 20, 85)) for day in days]
         assert min(asked) < 0.9 * sum(asked) / 31
         assert given >= sum(asked) / 31
-    assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", 1152, 1, 20, 85, 5))
+    assert need.tdn_lb == pytest.approx(hayfuncs.daily_need("TDN", 1152, 1, 20, 85))
 
 
 @pytest.mark.parametrize("peak", [8, 15, 20, 30, 40])
@@ -105,7 +105,7 @@ def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> Non
     ):
         stage = [((int(group.name) + day) % 365 or 365) * 12 / 365 for day in range(31)]
         for nutrient, given in (("TDN", need.tdn_lb), ("CP", need.cp_lb)):
-            mean = hayfuncs.daily_need(nutrient, 1200, stage, peak, 85, 5).mean()
+            mean = hayfuncs.daily_need(nutrient, 1200, stage, peak, 85).mean()
             assert given >= 0.989 * mean, (group.name, nutrient, given, mean)
 
 

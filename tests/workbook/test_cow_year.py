@@ -42,9 +42,7 @@ def test_needs_of_each_month_are_the_functions_own(editions, edition):
         sheet, row, col, last, _ = place_of(book.marks["cowyear"][f"{nutrient.lower()}_need"])
         assert last - row == 11
         for month in range(1, 13):
-            need = hayfuncs.daily_need(
-                nutrient, shrunk, month, cow.peak_milk_lb, cow.calf_weight_lb, cow.condition_score
-            )
+            need = hayfuncs.daily_need(nutrient, shrunk, month, cow.peak_milk_lb, cow.calf_weight_lb)
             assert values[sheet, row + month - 1, col] == pytest.approx(need, rel=1e-9)
 
 

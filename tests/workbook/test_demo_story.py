@@ -29,5 +29,5 @@ def test_protein_pounds_are_covered_though_the_share_is_low():
     protein = HAY * 8.6 / 100 + dry * HULLS_CP / 100
     assert protein == pytest.approx(3.1, rel=0.05)
     # month 2 after calving is the peak of her need
-    assert protein > h.daily_need("CP", 1200, 2, 20, 85, 5)
+    assert protein > h.daily_need("CP", 1200, 2, 20, 85)
     assert 100 * protein / (HAY + dry) < 10

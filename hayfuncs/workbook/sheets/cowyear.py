@@ -54,7 +54,6 @@ def _cow(book: Book, sheet: Sheet) -> dict[str, str]:
         ("shrunk", "Shrunk weight", of_cow.format(herd["shrunk"]), "lb", "number0"),
         ("milk", "Milk at peak", of_cow.format(herd["milk"]), "lb/day", "number1"),
         ("calf", "Calf weight at birth", of_cow.format(herd["calf"]), "lb", "number1"),
-        ("score", "Body condition score", of_cow.format(herd["score"]), "score", "number1"),
         ("now", "Month she is in now", f"ROUNDUP({of_cow.format(herd['month'])},0)", "months", "number0"),
         ("ndf", "NDF of the hay", of_hay.format(lots["ndf"]), "% DM", "number1"),
     )
@@ -76,7 +75,7 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
         sheet.put(TABLE + 1, col, column.unit, "unit")
         sheet.widths[col] = column.width
     sheet.heights[TABLE] = 66
-    shrunk, milk, calf, score = (cow[k] for k in ("shrunk", "milk", "calf", "score"))
+    shrunk, milk, calf = (cow[k] for k in ("shrunk", "milk", "calf"))
     verdicts = ",".join(f'"{v}"' for v in VERDICTS)
     for i in range(MONTHS):
         row = FIRST + i
@@ -93,7 +92,7 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
             ("TDN", "chosen_hay_tdn", T_NEED, T_GIVES, T_SHORT, T_COVERED),
             ("CP", "chosen_hay_cp", C_NEED, C_GIVES, C_SHORT, C_COVERED),
         ):
-            asked = call("DAILY_NEED", f'"{nutrient}"', shrunk, c[MONTH], milk, calf, score)
+            asked = call("DAILY_NEED", f'"{nutrient}"', shrunk, c[MONTH], milk, calf)
             sheet.put(row, need, asked, "number2", unit="lb/day")
             sheet.put(row, gives, f"={c[HAY]}*{percent}/100", "number2", unit="lb/day")
             sheet.put(row, short, call("NUTRIENT_SHORT", c[need], c[HAY], percent), "number2", unit="lb/day")
@@ -157,7 +156,7 @@ def _findings(sheet: Sheet) -> None:
         for col in range(1, SAYS):
             sheet.put(banner, col, None, "banner_rest")
     notes = (
-        "Hay is eaten to appetite, by the way chosen on Assumptions; needs are those of Herd for each month, with this cow's weight, milk, calf and condition.",
+        "Hay is eaten to appetite, by the way chosen on Assumptions; needs are those of Herd for each month, with this cow's weight, milk and calf.",
         "Cold, mud and a thin cow ask for more than these columns show: see Herd care.",
     )
     for k, note in enumerate(notes):

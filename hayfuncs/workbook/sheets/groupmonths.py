@@ -114,9 +114,9 @@ def fill(book: Book) -> None:
             _sum(grid, plan, mark, head, unit)
     for mark, head, table, column, unit in (
         ("head", "Head", cows, "head", "head"), ("weight", "Body weight", cows, "weight", "lb"), ("shrunk", "Shrunk weight", cows, "shrunk", "lb"),
-        ("milk", "Milk at peak", cows, "milk", "lb/day"), ("calf", "Calf weight", cows, "calf", "lb"), ("score", "Condition score", cows, "score", "score"),
+        ("milk", "Milk at peak", cows, "milk", "lb/day"), ("calf", "Calf weight", cows, "calf", "lb"),
     ):  # fmt: skip
-        grid.add(mark, head, unit, of_herd(table, column), "number0" if mark != "score" else "number1", NARROW)
+        grid.add(mark, head, unit, of_herd(table, column), "number0", NARROW)
     grid.add("days", "Days fed", "days", month("days"), "number0", NARROW)
     grid.add("m", "Number of the month", "1", lambda r: places[r.number - 1][0], "number0", 10)
     grid.add("g", "Row of Herd", "1", lambda r: places[r.number - 1][1], "number0", 10)
@@ -135,7 +135,7 @@ def fill(book: Book) -> None:
 
 
 def _cow(r: Row) -> tuple[str, ...]:
-    return r["shrunk"], r["read"], r["milk"], r["calf"], r["score"]
+    return r["shrunk"], r["read"], r["milk"], r["calf"]
 
 
 def _sum(grid: Grid, plan: dict[str, str], mark: str, head: str, unit: str, style: str = "number2") -> None:

@@ -20,7 +20,7 @@ def fill(book: Book, barn: Barn) -> None:
         "Inputs, then workings",
     )  # fmt: skip
     yards = [barn.yard(str(book.by_name("Herd").cells[7 + i, 0].content)) for i in range(herd["n"])]
-    name, shrunk, milk, score = (there(book, "Herd", "herd", k) for k in ("name", "shrunk", "lactating", "score"))
+    name, shrunk, milk = (there(book, "Herd", "herd", k) for k in ("name", "shrunk", "lactating"))
     place, intake = (there(book, "Winter need", "winter", k) for k in ("place", "intake"))
     grid = Grid(sheet, herd["n"])
     grid.add("name", "Cow group", "name", lambda r: f"={name(r)}", "label", 26)
@@ -64,7 +64,7 @@ def fill(book: Book, barn: Barn) -> None:
         "maintenance",
         "Energy for maintenance, mild weather",
         "Mcal/day",
-        lambda r: call("NEM_FOR_MAINTENANCE", shrunk(r), milk(r), score(r)),
+        lambda r: call("NEM_FOR_MAINTENANCE", shrunk(r), milk(r)),
         "number2",
         13,
     )

@@ -159,9 +159,6 @@ def fill(book: Book) -> None:
     calf = paper.line(
         "Calf weight at birth", f"={of_herd('calf')}", "lb", "the chosen group's row of Herd", "herd list"
     )
-    score = paper.line(
-        "Body condition score", f"={of_herd('score')}", "score", "the chosen group's row of Herd", "herd list"
-    )
     milking = paper.line(
         "Giving milk? 1 yes, 0 no",
         f"={of_herd('lactating')}",
@@ -200,7 +197,6 @@ def fill(book: Book) -> None:
         "month_since_calving": month,
         "peak_milk_lb": milk,
         "calf_weight_lb": calf,
-        "condition_score": score,
     }
     needs: dict[str, Line] = {}
     for nutrient in ("TDN", "CP"):

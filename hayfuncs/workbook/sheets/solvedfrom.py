@@ -22,7 +22,7 @@ COLUMNS = (  # of Winter feeds
     ("most_lb", "most a head"), ("most_bw", "most by weight"), ("most_diet", "most in the diet"),
 )  # fmt: skip
 COW = (
-    ("head", "head"), ("weight", "body weight"), ("shrunk", "shrunk weight"), ("milk", "milk at peak"), ("calf", "calf weight"), ("score", "condition score"),
+    ("head", "head"), ("weight", "body weight"), ("shrunk", "shrunk weight"), ("milk", "milk at peak"), ("calf", "calf weight"),
 )  # fmt: skip
 SEASON = (("calving", "calving date"), ("eaten", "hay eaten"))
 MONTHS = (("days", "days fed"), ("middle", "middle of the month"), ("more", "more energy"))

@@ -193,7 +193,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
     grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: f"=100-{r['loss']}", "number1", 14)
     grid.add("head", "Head", "head", lambda r: f"={head(r)}", "number0", 10)
     grid.add("weight", "Body weight", "lb", lambda r: f"={weight(r)}", "number0", 12)
-    cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf", "score")]
+    cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf")]
     for mark, words, month in (
         ("need_last", "TDN need, day before calving", "month_last"),
         ("need_first", "TDN need, a month after calving", "month_first"),
@@ -222,5 +222,5 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
 
 
 def _tdn(r: Row, cow: Sequence[Ref], month: str) -> Content:
-    weight, *milk_calf_score = (ref(r) for ref in cow)
-    return call("DAILY_NEED", '"TDN"', weight, month, *milk_calf_score)
+    weight, *milk_calf = (ref(r) for ref in cow)
+    return call("DAILY_NEED", '"TDN"', weight, month, *milk_calf)
