@@ -308,6 +308,4 @@ def need_density(
     Source: as DAILY_NEED.  The published TDN row, as remembered, runs 0.9 to 1.7 points below.
     Example: need_density("TDN", 1200, 2, 20, 84.9) = 61.0 % of dry matter, CP 10.5 %.
     """
-    return SHARE_OF_DM[nutrient](
-        Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb)
-    )
+    return SHARE_OF_DM[nutrient](Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb))

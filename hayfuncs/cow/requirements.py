@@ -113,7 +113,10 @@ def maintenance_mcal(weight_kg: Number, milk_factor: Number) -> Number:
     refs=(
         Ref("net-energy-slides", "715-lb steer needs 5.89 Mcal", "from memory, agrees with published"),
         Ref("ifas-an190", "lactating about 20 % above dry"),
-        Ref("unl-condition", "table 2, maintenance of a 1,175-lb cow: 10.3 Mcal in milk, 8.5 dry, whatever her condition"),
+        Ref(
+            "unl-condition",
+            "table 2, maintenance of a 1,175-lb cow: 10.3 Mcal in milk, 8.5 dry, whatever her condition",
+        ),
     ),
     longhand="0.077*({shrunk_weight_lb}*0.45359237)^0.75*IF({lactating},1.2,1)",
 )

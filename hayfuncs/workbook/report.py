@@ -9,6 +9,7 @@ from typing import Any
 from hayfuncs.workbook import planreport
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS
 from hayfuncs.workbook.write import Values
 
 
@@ -50,7 +51,8 @@ def table(book: Book, values: Values) -> list[str]:
             at_row = FIRST + i * groups + g
             tdn, cp = (values["Match", at_row, k] for k in (9, 12))
             short = [f"{lb:.2f} {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
-            row.append(" + ".join(short) if short else "carries")
+            met = UNSURE if values["Herd", FIRST + g, book.marks["herd_at"]["caution"]] else VERDICTS[0]
+            row.append(" + ".join(short) if short else met)
         row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
@@ -58,7 +60,15 @@ def table(book: Book, values: Values) -> list[str]:
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
     equations = sorted({str(values["Lots", FIRST + i, at["equation"]]) for i in range(lots)})
-    return [*lines, f"TDN from ADF by the equation: {', '.join(equations)}."]
+    names = head[4 : 4 + groups]
+    cows = [f"{name}: {says}" for name, says in zip(names, _on_cows(book, values), strict=True) if says]
+    return [*lines, f"TDN from ADF by the equation: {', '.join(equations)}.", *cows]
+
+
+def _on_cows(book: Book, values: Values) -> list[str]:
+    """For each group, why its need here is too low; empty where it is not."""
+    at = book.marks["herd_at"]["caution"]
+    return [str(values["Herd", FIRST + g, at]) for g in range(book.marks["herd"]["n"])]
 
 
 def ration(book: Book, values: Values) -> list[str]:
@@ -89,6 +99,8 @@ def ration(book: Book, values: Values) -> list[str]:
     ]  # fmt: skip
     if get("caution"):
         lines.append(f"  caution: {get('caution')}")
+    if get("cow_caution"):
+        lines.append(f"  {group}: {get('cow_caution')}")
     pile, hurt = (value(book, values, book.marks[k]["banner"]) for k in ("haypile", "dietcautions"))
     lines += [
         f"  what could hurt: {str(hurt).rsplit(': ', 1)[-1]}; see the sheet Ration cautions",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import Column, begin, list_row, local
-from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, most_counted
+from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
@@ -76,7 +76,6 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
         sheet.widths[col] = column.width
     sheet.heights[TABLE] = 66
     shrunk, milk, calf = (cow[k] for k in ("shrunk", "milk", "calf"))
-    verdicts = ",".join(f'"{v}"' for v in VERDICTS)
     for i in range(MONTHS):
         row = FIRST + i
         c = [local(row, k) for k in range(len(COLUMNS))]
@@ -97,7 +96,7 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
             sheet.put(row, gives, f"={c[HAY]}*{percent}/100", "number2", unit="lb/day")
             sheet.put(row, short, call("NUTRIENT_SHORT", c[need], c[HAY], percent), "number2", unit="lb/day")
             sheet.put(row, covered, f"={c[need]}-{c[short]}", "number2", unit="lb/day")
-        sheet.put(row, SAYS, f"=CHOOSE(1+({c[T_SHORT]}>0)+2*({c[C_SHORT]}>0),{verdicts})", "verdict")
+        sheet.put(row, SAYS, judged(c[T_SHORT], c[C_SHORT], "chosen_cow_caution"), "verdict")
         for short, label, begins, ends in ((T_SHORT, T_LABEL, T_BEGINS, T_ENDS), (C_SHORT, C_LABEL, C_BEGINS, C_ENDS)):
             named = f'=TRIM({c[MONTH]}&" "&{c[EVENT]}&IF({c[short]}>0," short "&TEXT({c[short]},"0.00")&" lb",""))'
             sheet.put(row, label, named, "text")
@@ -122,7 +121,8 @@ def _findings(sheet: Sheet) -> None:
     row = LIST + 11
     sheet.put(row - 2, 0, "What the pictures say", "section")
     sheet.heads(row - 1, 0, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
-    carried = list_row(sheet, row + 1, "Months the hay carries her", f'=COUNTIF({_span(SAYS)},"{VERDICTS[0]}")', "months", "number0")  # fmt: skip
+    met = "+".join(f'COUNTIF({_span(SAYS)},"{word}")' for word in (VERDICTS[0], UNSURE))
+    carried = list_row(sheet, row + 1, "Months the hay carries her", f"={met}", "months", "number0")
     said = {}
     for k, (nutrient, short, begins, ends) in enumerate(
         (("TDN", T_SHORT, T_BEGINS, T_ENDS), ("CP", C_SHORT, C_BEGINS, C_ENDS))
@@ -149,7 +149,9 @@ def _findings(sheet: Sheet) -> None:
         book.marks["cowyear"][nutrient] = sheet.put(at + 5, 1, f'="{nutrient} is short "&{month}', "text_in")
         said[nutrient] = a1(at + 5, 1)
     of_months = f'{carried.split("!")[1]}&" of "&ROWS({_span(SAYS)})&" months"'
-    sheet.put(4, 0, f'=chosen_lot&" carries "&chosen_group&" by itself in "&{of_months}', "banner")
+    sure = f'chosen_lot&" carries "&chosen_group&" by itself in "&{of_months}'
+    unsure = f'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration"'
+    sheet.put(4, 0, f'=IF(chosen_cow_caution="",{sure},{unsure})', "banner")
     sheet.put(5, 0, f'={said["TDN"]}&"; "&{said["CP"]}&"."', "banner")
     for banner in (4, 5):
         sheet.heights[banner] = 26

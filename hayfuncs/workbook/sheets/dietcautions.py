@@ -177,5 +177,10 @@ def _at_the_ration(book: Book) -> None:
     sheet = book.by_name("Ration")
     cautions, lot = book.marks["cautions"], book.marks["ration"]["lots"].split("!")[1]
     said = f'INDEX({cautions["says"]},{lot})&". "&INDEX({cautions["named"]},{lot})'
-    sheet.put(37, 5, f'="This hay lot: "&{said}&" In full: the sheet Ration cautions."', "caution")
-    sheet.heights[37] = 66
+    sheet.put(
+        37,
+        5,
+        f'="This hay lot: "&{said}&" In full: the sheet Ration cautions."&IF(chosen_cow_caution="",""," "&chosen_cow_caution)',
+        "caution",
+    )
+    sheet.heights[37] = 110

@@ -7,6 +7,7 @@ from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
 
 VERDICTS = ("carries", "energy short", "protein short", "both short")
+UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
 
 
 def fill(book: Book) -> None:
@@ -30,7 +31,6 @@ def fill(book: Book) -> None:
     sheet.freeze = (FIRST, 4)
     sheet.widths[0] = 12
     row = FIRST
-    verdicts = ",".join(f'"{v}"' for v in VERDICTS)
     for lot in range(lots["n"]):
         for group in range(herd["n"]):
             c = [local(row, k) for k in range(16)]
@@ -51,7 +51,7 @@ def fill(book: Book) -> None:
                 sheet.put(row, at, f"={c[6]}*{percent}/100", "number2", unit="lb/day")
                 sheet.put(row, at + 1, f"={pick(need, c[1])}", "number2", unit="lb/day")
                 sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
-            sheet.put(row, 13, f"=CHOOSE(1+({c[9]}>0)+2*({c[12]}>0),{verdicts})", "verdict")
+            sheet.put(row, 13, judged(c[9], c[12], pick(herd["caution"], c[1])), "verdict")
             most = most_counted(weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 14, f"={most}", "number1", unit="lb DM/day")
             sheet.put(row, 15, _held(c[4], c[14], weight), "small")
@@ -75,6 +75,12 @@ def fill(book: Book) -> None:
     verdict(book)
 
 
+def judged(tdn_short: str, cp_short: str, caution: str) -> str:
+    """One word for hay and cow.  Where the need is known to be too low, `short` holds and `carries` does not."""
+    first, *others = (f'"{v}"' for v in VERDICTS)
+    return f'=CHOOSE(1+({tdn_short}>0)+2*({cp_short}>0),IF({caution}="",{first},"{UNSURE}"),{",".join(others)})'
+
+
 def most_counted(weight: str, milking: str) -> str:
     """Pounds of hay above which the fibre rule is not followed, as Assumptions says."""
     return f"{weight}*IF({milking}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)/100"
@@ -92,7 +98,11 @@ def _held(fibre: str, most: str, weight: str) -> str:
 
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
-    sheet.flags += [Flagging(area, "short", "flag_bad"), Flagging(area, "carries", "flag_good")]
+    sheet.flags += [
+        Flagging(area, "short", "flag_bad"),
+        Flagging(area, VERDICTS[0], "flag_good"),
+        Flagging(area, UNSURE, "flag_warn"),
+    ]
 
 
 def verdict(book: Book) -> None:
@@ -129,6 +139,10 @@ def verdict(book: Book) -> None:
             at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
             sheet.put(row, 5 + g, f"={pick(match['verdict'], at)}", "verdict")
     flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
+    below = FIRST + lots["n"] + 1
+    for g in range(n):
+        caution, name = (pick(herd[k], a1(FIRST - 3, 5 + g, "r")) for k in ("caution", "name"))
+        sheet.put(below + g, 1, f'=IF({caution}="","",{name}&": "&{caution})', "text")
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
     sheet.zoom = 160

@@ -105,6 +105,8 @@ def _gap(book: Book, sheet: Sheet) -> None:
         for col, content in enumerate(pair, 1):
             sheet.put(row, col, content, style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
+    low = 'IF(chosen_cow_caution="","",", too low for these cows")'
+    sheet.put(13, 0, f'="Cow needs"&{low}', "label")
     sheet.put(19, 0, "Hay this cow eats", "section")
     sheet.put(20, 0, "TDN equation behind the hay test", "label")
     sheet.put(20, 1, f"=INDEX({lots['equation']},{lot})", "text")
@@ -167,7 +169,8 @@ def _rates(book: Book, sheet: Sheet) -> None:
     }  # fmt: skip
     for name, mark in (HEADLINES | CHOSEN).items():
         book.define(name, marks[mark])
-    nothing = 'IF(AND(B15=0,C15=0),"covers her needs by itself.",'
+    covers = 'IF(chosen_cow_caution="","covers her needs by itself.","meets a grown cow; these cows need more.")'
+    nothing = f"IF(AND(B15=0,C15=0),{covers},"
     # a nutrient that the hay covers is not named
     short = (
         'IF(C15=0,TEXT(B15,"0.0#")&" lb TDN",IF(B15=0,TEXT(C15,"0.00")&" lb CP",'
@@ -176,7 +179,7 @@ def _rates(book: Book, sheet: Sheet) -> None:
     banner = f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
     sheet.put(7, 0, banner, "banner")
     second = (
-        '=IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,"No supplement is needed by pounds.","Feed "&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        '=IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more."),"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
         '&B27&" sets the rate."))'
     )
     sheet.put(8, 0, second, "banner")
@@ -215,6 +218,10 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.put(38, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
     sheet.heights[36] = 110
     book.marks["ration"]["caution"] = sheet.ref(36, 5)
+    sheet.put(58, 0, "Caution on these cows", "label")
+    cows = f"=INDEX({book.marks['herd']['caution']},$B$41)"
+    book.marks["ration"]["cow_caution"] = sheet.put(58, 1, cows, "text")
+    book.define("chosen_cow_caution", book.marks["ration"]["cow_caution"])
 
 
 def _picture(book: Book, sheet: Sheet) -> None:

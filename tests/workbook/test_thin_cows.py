@@ -1,0 +1,85 @@
+"""Thin and first-calf cows: their need is not lowered, and is nowhere shown without its caution."""
+
+from __future__ import annotations
+
+import inspect
+
+import pytest
+from workbook.choosing import choose
+from workbook.opened import Open
+
+import hayfuncs
+from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.model import place_of
+from hayfuncs.workbook.report import table
+
+FIRST_CALF = 4  # row of the demo's herd
+
+
+@pytest.fixture
+def opened(editions):
+    book, _, path = editions["functions"]
+    return Open(book, path)
+
+
+def verdicts(opened, group):
+    sheet, row, col, last, _ = place_of(opened.book.marks["verdict"])
+    place = f"{sheet}!{{}}{{}}"
+    letter = chr(ord("A") + col + group - 1)
+    return [opened.at(place.format(letter, r + 1)) for r in range(row, last + 1)]
+
+
+def test_no_need_asks_for_condition():
+    for name in ("NEM_FOR_MAINTENANCE", "DAILY_NEED", "NEED_DENSITY"):
+        assert "condition_score" not in CATALOGUE[name].args
+    assert list(inspect.signature(CATALOGUE["DAILY_NEED"].plain).parameters) == [
+        "nutrient", "shrunk_weight_lb", "month_since_calving", "peak_milk_lb", "calf_weight_lb",
+    ]  # fmt: skip
+
+
+def test_a_thin_cow_needs_no_less_and_says_so(opened):
+    before = opened.get("herd", "need_tdn", 3)
+    assert opened.get("herd", "caution", 3) == ""
+    assert "carries" in verdicts(opened, 3)
+    opened.put("herd", "score", 3, 3)
+    assert opened.get("herd", "need_tdn", 3) == before
+    assert opened.get("herd", "caution", 3) == hayfuncs.need_note(3, 0)
+    assert "carries" not in verdicts(opened, 3)
+    assert "not sure" in verdicts(opened, 3)
+    opened.put("herd", "score", 5, 3)
+    assert "carries" in verdicts(opened, 3)
+
+
+def test_the_first_calf_group_is_not_the_easier_one(opened):
+    """The demo's lighter young cows had more lots that carry them than the grown cows beside them."""
+    assert opened.get("herd", "first_calf", FIRST_CALF) == 1
+    assert set(verdicts(opened, FIRST_CALF)) <= {"not sure", "energy short", "protein short", "both short"}
+    opened.made.set_value("Herd", 7 + FIRST_CALF, opened.book.marks["herd_at"]["first_calf_typed"] + 1, 0)
+    opened.made.evaluate_all()
+    assert opened.get("herd", "caution", FIRST_CALF) == ""
+    assert "carries" in verdicts(opened, FIRST_CALF)
+
+
+@pytest.mark.parametrize(
+    ("lot", "said"), [("Mill Bottom 2", "meets a grown cow; these cows need more."), ("Section Ten", "at least")]
+)
+def test_the_ration_tells_it_where_its_numbers_stand(opened, lot, said):
+    choose(opened, lot, DEMO.groups[FIRST_CALF - 1].name)
+    banners = [opened.at(f"Ration!A{row}") for row in (8, 9)]
+    assert said in " ".join(banners)
+    assert opened.at("Ration!A14") == "Cow needs, too low for these cows"
+    assert opened.at("Ration!F38").endswith(hayfuncs.need_note(5, 1))
+    choose(opened, lot, DEMO.groups[0].name)
+    assert opened.at("Ration!A14") == "Cow needs"
+    assert "first-calf" not in opened.at("Ration!F38")
+    assert "at least" not in opened.at("Ration!A9")
+
+
+def test_the_terminal_says_it_too(editions):
+    book, values, _ = editions["functions"]
+    lines = table(book, values)
+    assert f"First-calf mothers: {hayfuncs.need_note(5, 1)}" in lines
+    best = next(line for line in lines if line.startswith("Mill Bottom 2"))
+    assert best.count("carries") == len(DEMO.groups) - 1
+    assert best.count("not sure") == 1
