@@ -41,7 +41,22 @@ def call(name: str, *args: str, unless: tuple[str, str] | None = None) -> Call:
     return Call(name, args, unless)
 
 
-Content: TypeAlias = str | float | int | bool | datetime.date | Call | None
+@dataclass(frozen=True)
+class Formula:
+    """A formula as the layout writes it.  What a user typed is never one, whatever it starts with."""
+
+    text: str  # with its equals sign
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.text, str) or not self.text.startswith("="):
+            raise ValueError(f"not a formula: {self.text!r}")
+
+    def formula(self, spelling: str = "HAY.") -> str:
+        """The same in every edition, as `Call.formula` is not."""
+        return self.text
+
+
+Content: TypeAlias = str | float | int | bool | datetime.date | Formula | Call | None
 
 
 @dataclass(frozen=True)
@@ -88,10 +103,8 @@ class Cell:
 
 
 def is_formula(cell: Cell) -> bool:
-    """Typed text that starts with an equals sign (a lot's name, say) is text, not a formula."""
-    if isinstance(cell.content, Call):
-        return True
-    return isinstance(cell.content, str) and cell.content.startswith("=") and cell.entry is None
+    """By what the layout put there: a text that starts with an equals sign (a lot's name, say) is text."""
+    return isinstance(cell.content, (Formula, Call))
 
 
 @dataclass

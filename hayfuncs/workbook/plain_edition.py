@@ -11,7 +11,7 @@ import re
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import Guard, both, fill, guard_parts
-from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Sheet, a1, quoted
+from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Formula, Sheet, a1, quoted
 
 ONE_LINE = 110  # characters of a guarded formula that still reads in one line
 FIRST_STEP_ROW = 7  # rows above hold the headings of a sheet of steps
@@ -36,7 +36,7 @@ class Helper:
         self.columns: dict[tuple[int, str, str], int] = {}
         self.seen: dict[tuple[int, str, str], str] = {}
 
-    def formula(self, row: int, col: int, call: Call) -> str:
+    def formula(self, row: int, col: int, call: Call) -> Formula:
         record = CATALOGUE[call.name]
         if record.longhand is None:
             raise ValueError(f"{call.name} has no longhand and cannot stand in the plain edition")
@@ -52,7 +52,7 @@ class Helper:
         # row numbers of one or of three digits must not make a column two formulas
         if len(re.sub(r"\d+", "0", guarded)) > ONE_LINE and guarded != body:
             guarded = f"IF({self.fits(row, col, call, tests)}=1,{body},0)"
-        return f"=IF({call.unless[0]},{call.unless[1]},{guarded})" if call.unless else f"={guarded}"
+        return Formula(f"=IF({call.unless[0]},{call.unless[1]},{guarded})" if call.unless else f"={guarded}")
 
     def fits(self, row: int, col: int, call: Call, tests: Guard) -> str:
         """A cell that is 1 where every input is possible, or the error to show; a cell for each test."""
@@ -81,12 +81,12 @@ class Helper:
             sheet.widths[at] = 17
         at = self.columns[key]
         if (row, 0) not in sheet.cells and (row, 0) in self.home.cells:
-            sheet.put(row, 0, f'={self.home.ref(row, 0)}&""', "label")
+            sheet.put(row, 0, Formula(f'={self.home.ref(row, 0)}&""'), "label")
         inside = self._name_the_sheet(text)
         if call.unless:
             inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
         inside = inside.replace(f"{quoted(sheet.name)}!", "")
-        sheet.put(row, at, f"={inside}", "number0" if whole(name, unit) else "number3", unit=unit)
+        sheet.put(row, at, Formula(f"={inside}"), "number0" if whole(name, unit) else "number3", unit=unit)
         self.seen[same] = f"{quoted(sheet.name)}!{a1(row, at)}"
         return self.seen[same]
 

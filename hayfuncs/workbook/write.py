@@ -21,7 +21,7 @@ from hayfuncs.contract.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.formulas import lambdas
 from hayfuncs.hosts import engine
 from hayfuncs.workbook import fit
-from hayfuncs.workbook.model import Book, Call, Cell, Flagging, Input, Sheet, a1, is_formula, quoted
+from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, a1, is_formula, quoted
 from hayfuncs.workbook.page_setup import (
     BOTTOM,
     SIDE,
@@ -36,6 +36,7 @@ from hayfuncs.workbook.page_setup import (
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.styles import BODY, FONT, properties
 
+FORMULA_MARKS = ("=", "+", "-", "@")  # how a text begins that a program may take for a formula
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
 Values = dict[tuple[str, int, int], Any]
 SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
@@ -139,18 +140,20 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
             "created": RELEASE_DATE,
         }
     )
-    formats: dict[tuple[str, bool], Any] = {}
+    formats: dict[tuple[str, bool, bool], Any] = {}
 
-    def look(style: str, col: int = 0) -> Any:
-        key = style, col > 0
+    def look(style: str, col: int = 0, content: Content = None) -> Any:
+        """`content` that begins like a formula is marked as text, so that a program does not read it anew."""
+        like_one = isinstance(content, str) and content.startswith(FORMULA_MARKS)
+        key = style, col > 0, like_one
         if key not in formats:
-            formats[key] = file.add_format(properties(style, col))
+            formats[key] = file.add_format(properties(style, col) | ({"quote_prefix": True} if like_one else {}))
         return formats[key]
 
     for sheet in book.sheets:
         out = file.add_worksheet(sheet.name, Page)
         for (row, col), cell in sorted(sheet.cells.items()):
-            _cell(book, sheet, out, row, col, cell, look(cell.style, col), values)
+            _cell(book, sheet, out, row, col, cell, look(cell.style, col, cell.content), values)
         if not bare:
             _dress(book, sheet, out, look, values, file)
     for name, ref in book.names.items():
@@ -208,10 +211,10 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
             out.write_dynamic_array_formula(row, col, row, col, text, look, value)
         else:
             out.write_formula(row, col, text, look, value)
-    elif is_formula(cell):
+    elif isinstance(content, Formula):
         if cell.link:  # the link is kept beside the cells: the formula takes the place of its text
             out.write_url(row, col, linked(cell.link), look, "", f"Go to {cell.link.split('!')[0]}")
-        out.write_formula(row, col, content, look, value)
+        out.write_formula(row, col, content.text, look, value)
     elif isinstance(content, str) and cell.link:
         out.write_url(row, col, linked(cell.link), look, content, f"Go to {cell.link.split('!')[0]}")
     elif isinstance(content, str):

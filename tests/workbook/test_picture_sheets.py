@@ -8,7 +8,7 @@ import zipfile
 import openpyxl
 import pytest
 
-from hayfuncs.workbook.model import Call, place_of
+from hayfuncs.workbook.model import Call, Formula, place_of
 
 
 def test_titles_are_the_findings_and_every_bar_has_its_name(editions):
@@ -37,7 +37,7 @@ def test_one_formula_a_column(editions, edition):
             shapes = set()
             for row in range(first, last + 1):
                 content = cells[row, col].content
-                text = content.formula() if isinstance(content, Call) else str(content)
+                text = content.formula() if isinstance(content, (Call, Formula)) else str(content)
                 if text.startswith("="):
                     shapes.add(re.sub(r"(?<=[A-Z])(\d+)(?!\d)", lambda m, at=row: f"[{int(m.group(1)) - at}]", text))
             assert len(shapes) <= 1, (name, col, shapes)

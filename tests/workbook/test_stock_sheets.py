@@ -8,7 +8,7 @@ import pytest
 from workbook.opened import Open
 
 from hayfuncs.hosts import engine
-from hayfuncs.workbook.model import Call
+from hayfuncs.workbook.model import Call, Formula
 
 
 @pytest.fixture
@@ -159,7 +159,7 @@ def test_one_formula_a_column_of_each_table(editions, edition, sheet, table):
         shapes = set()
         for row in rows:
             content = book.by_name(sheet).cells[row, col].content
-            text = content.formula() if isinstance(content, Call) else str(content)
+            text = content.formula() if isinstance(content, (Call, Formula)) else str(content)
             if text.startswith("="):
                 shapes.add(re.sub(rf"(?<=[A-Z]){row + 1}(?!\d)", "#", text))
         assert len(shapes) <= 1, (mark, shapes)

@@ -104,13 +104,12 @@ def _differences(case: Case) -> Iterator[Finding]:
 
 def formula_of(cell: Any, edition: str) -> str | None:
     """The formula a cell of the model holds, without its equals sign; None for fixed content and inputs."""
-    from hayfuncs.workbook.model import Call, is_formula
+    from hayfuncs.workbook.model import is_formula
     from hayfuncs.workbook.write import SPELLING
 
     if not is_formula(cell):
         return None
-    text = cell.content.formula(SPELLING[edition]) if isinstance(cell.content, Call) else cell.content
-    return str(text).removeprefix("=")
+    return str(cell.content.formula(SPELLING[edition])).removeprefix("=")
 
 
 def equal(left: str, right: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.workbook.barn import Weighing
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record, text
 from hayfuncs.workbook.table import Table, asked, column
@@ -45,18 +45,18 @@ class Bench(Table[Weighing | None]):
 
     @column("Dry matter of the sample", "% as fed", style="result2", width=14)
     def dm(self) -> Content:
-        return f"=IF(ISNUMBER({self.two_step}),{self.two_step},{self.first})"
+        return Formula(f"=IF(ISNUMBER({self.two_step}),{self.two_step},{self.first})")
 
     @column("Moisture", "% as fed", style="number2")
     def moisture(self) -> Content:
-        return f'=IF(ISNUMBER({self.dm}),100-{self.dm},"")'
+        return Formula(f'=IF(ISNUMBER({self.dm}),100-{self.dm},"")')
 
     @column("What to look at", "words", style="small", width=46)
     def says(self) -> Content:
         swapped = f'IF(OR({self.first}={WEIGH_AGAIN},{self.second}={WEIGH_AGAIN}),"Dry cannot weigh more than wet, or less than the container: weigh again. ","")'
         low, high = USUAL
         unusual = f'IF(AND(ISNUMBER({self.second}),OR(N({self.second})<{low},N({self.second})>{high})),"Second drying outside {low} to {high} %, the usual range. ","")'
-        return f"=TRIM({swapped}&{unusual})"
+        return Formula(f"=TRIM({swapped}&{unusual})")
 
 
 def fill(book: Book, weighings: Sequence[Weighing]) -> None:

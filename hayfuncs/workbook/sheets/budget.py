@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.workbook.model import Book, Content, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
@@ -59,7 +59,7 @@ def _money(book: Book, sheet: Sheet) -> int:
         line(
             f"tons_{kind}",
             f"{label}, put out",
-            {c: f"=SUMIFS({t['tons']},{t['kind']},{kind})" for c, t in tables.items()},
+            {c: Formula(f"=SUMIFS({t['tons']},{t['kind']},{kind})") for c, t in tables.items()},
             "tons as fed",
             "number1",
         )
@@ -68,18 +68,19 @@ def _money(book: Book, sheet: Sheet) -> int:
         line(
             f"cost_{kind}",
             label,
-            {c: f"=SUMIFS({t['cost']},{t['kind']},{kind})" for c, t in tables.items()},
+            {c: Formula(f"=SUMIFS({t['cost']},{t['kind']},{kind})") for c, t in tables.items()},
             "$",
             "money0",
         )
 
     def cells(pattern: str) -> dict[int, Content]:
-        return {c: pattern.format(c=letter, **{k: v + 1 for k, v in at.items()}) for c, letter in letters.items()}
+        rows = {k: v + 1 for k, v in at.items()}
+        return {c: Formula(pattern.format(c=letter, **rows)) for c, letter in letters.items()}
 
     line("cash", "To spend", cells("={c}{cost_2}+{c}{cost_3}"), "$", "result_money0")
     line("total", "Cost in all", cells("={c}{cash}+{c}{cost_1}"), "$", "result_money0")
     heads = f"SUM({herd['head']})"
-    line("head", "Head", dict.fromkeys(letters, f"={heads}"), "head", "number0")
+    line("head", "Head", dict.fromkeys(letters, Formula(f"={heads}")), "head", "number0")
     line("per_head", "Cost a head", cells("={c}{total}/{c}{head}"), "$", "money")
     line(
         "per_day",
@@ -90,7 +91,9 @@ def _money(book: Book, sheet: Sheet) -> int:
     )
     places = {1: ("short_tdn", "short_cp"), 2: ("plain_tdn", "plain_cp")}
     for k, name in enumerate(("energy", "protein")):
-        counted: dict[int, Content] = {c: f'=COUNTIF({balance[pair[k]]},">{SLACK_LB}")' for c, pair in places.items()}
+        counted: dict[int, Content] = {
+            c: Formula(f'=COUNTIF({balance[pair[k]]},">{SLACK_LB}")') for c, pair in places.items()
+        }
         line(f"short_{name}", f"Group months short of {name}", counted, "group months", "number0")
     row += 1
     solved = "COUNT(plan_bound)=1"
@@ -98,13 +101,13 @@ def _money(book: Book, sheet: Sheet) -> int:
         sheet,
         row + 1,
         "Least that any plan can cost, as solved",
-        '=IF(COUNT(plan_bound)=1,plan_bound,"not solved")',
+        Formula('=IF(COUNT(plan_bound)=1,plan_bound,"not solved")'),
         "$",
         "money0",
     )
-    above = f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")'
+    above = Formula(f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")')
     marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
-    assumed = f"=SUM({marks['sources']['assumed']})"
+    assumed = Formula(f"=SUM({marks['sources']['assumed']})")
     list_row(sheet, row + 3, "Own lots at an assumed price: see Winter feeds", assumed, "lots", "number0")
     return row + 3
 
@@ -135,14 +138,22 @@ def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int
         at = first + i
         place = local(at, 7)
         name = f"INDEX({sources['book']},{place})"
-        sheet.put(at, 0, f"=INDEX({sources['name']},{place})", "label")
-        sheet.put(at, 1, f"=SUMIFS({plan['taken']},{plan['s']},{place})", "number_or_dash", unit="tons as fed")
+        sheet.put(at, 0, Formula(f"=INDEX({sources['name']},{place})"), "label")
+        sheet.put(at, 1, Formula(f"=SUMIFS({plan['taken']},{plan['s']},{place})"), "number_or_dash", unit="tons as fed")
         sheet.put(
-            at, 2, f"=IF({local(at, 1)}=0,0,INDEX({sources['price']},{place}))", "money_or_dash", unit="$/ton as fed"
+            at,
+            2,
+            Formula(f"=IF({local(at, 1)}=0,0,INDEX({sources['price']},{place}))"),
+            "money_or_dash",
+            unit="$/ton as fed",
         )
-        sheet.put(at, 3, f"={local(at, 1)}*{local(at, 2)}", "money_or_dash", unit="$")
+        sheet.put(at, 3, Formula(f"={local(at, 1)}*{local(at, 2)}"), "money_or_dash", unit="$")
         sheet.put(
-            at, 6, f"=SUMPRODUCT(MAX(({plan['s']}={place})*{plan['lb_fed']}))", "number_or_dash", unit="lb as fed/day"
+            at,
+            6,
+            Formula(f"=SUMPRODUCT(MAX(({plan['s']}={place})*{plan['lb_fed']}))"),
+            "number_or_dash",
+            unit="lb as fed/day",
         )
         sheet.put(at, 7, source, "number0", unit="1")
         if source in bought:  # room for its caution
@@ -153,10 +164,10 @@ def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int
     last += 1  # a gap, so that the sum is not one of the list
     sheet.put(last + 1, 0, "All together", "label")
     marks["budget"]["buy_tons"] = sheet.put(
-        last + 1, 1, f"=SUM({a1(first, 1)}:{a1(last - 1, 1)})", "result1", unit="tons as fed"
+        last + 1, 1, Formula(f"=SUM({a1(first, 1)}:{a1(last - 1, 1)})"), "result1", unit="tons as fed"
     )
     marks["budget"]["buy_cost"] = sheet.put(
-        last + 1, 3, f"=SUM({a1(first, 3)}:{a1(last - 1, 3)})", "result_money0", unit="$"
+        last + 1, 3, Formula(f"=SUM({a1(first, 3)}:{a1(last - 1, 3)})"), "result_money0", unit="$"
     )
     return last + 1
 
@@ -177,23 +188,25 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
         at = first + k
         number = local(at, 3)
         sheet.put(at, 3, k, "number0")
-        sheet.put(at, 0, f'=IF({number}=0,"the start",INDEX({labels},MAX(1,{number})))', "label")
+        sheet.put(at, 0, Formula(f'=IF({number}=0,"the start",INDEX({labels},MAX(1,{number})))'), "label")
         out = f'SUMIFS({marks["plan"]["tons"]},{marks["plan"]["kind"]},{{kind}},{marks["plan"]["m"]},"<="&{number})'
         sheet.put(
             at,
             1,
-            f'=SUMIFS({stocks["start"]},{stocks["what"]},"own hay")-{out.format(kind=1)}',
+            Formula(f'=SUMIFS({stocks["start"]},{stocks["what"]},"own hay")-{out.format(kind=1)}'),
             "number1",
             unit="tons as fed",
         )
-        sheet.put(at, 2, f"={out.format(kind=2)}", "number1", unit="tons as fed")
+        sheet.put(at, 2, Formula(f"={out.format(kind=2)}"), "number1", unit="tons as fed")
     last = first + months
     marks["budget"]["pile"] = sheet.span(first, 1, last, 1)
     names = sheet.span(first, 0, last, 0)
     left = a1(last, 1, "rc")
     bought_all = a1(last, 2, "rc")
     end = '" tons of own hay are left at turnout on "&TEXT(turnout,"d mmm yyyy")'
-    title = f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,", none is bought","; "&TEXT({bought_all},"0")&" tons are bought")'
+    title = Formula(
+        f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,", none is bought","; "&TEXT({bought_all},"0")&" tons are bought")'
+    )
     sheet.put(last + 2, 0, title, "text")
     sheet.pictures.append(
         Picture(
@@ -215,14 +228,14 @@ def _banner(book: Book, sheet: Sheet) -> None:
 
     rows = f"SUM({book.marks['plan']['ok']})"
     cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
-    sheet.put(4, 0, f'=IF({rows}=0,"No plan yet: see the words below.",{cost})', "banner")
+    sheet.put(4, 0, Formula(f'=IF({rows}=0,"No plan yet: see the words below.",{cost})'), "banner")
     faults = _faults(book)
     saves = f"({here('total_2')}-{here('total_1')})"
     says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
     held = f'"Every need is met. The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
     for count, words in reversed(faults):
         held = f"IF({count}>0,{count}&{words},{held})"
-    sheet.put(5, 0, f'=IF({rows}=0,"",{held})', "banner")
+    sheet.put(5, 0, Formula(f'=IF({rows}=0,"",{held})'), "banner")
     for row in (4, 5):
         sheet.heights[row] = 26
         for col in (1, 2, 3):
@@ -243,9 +256,9 @@ def _faults(book: Book) -> list[tuple[str, str]]:
     ]  # fmt: skip
 
 
-def _state(above: str, faults: str) -> str:
+def _state(above: str, faults: str) -> Formula:
     """Whether the plan is still the cheapest for the numbers as they stand."""
     stale = '"Something it was solved from has changed: run hayfuncs plan to solve it again."'
     moved = f'"Changed by hand: "&TEXT({above},"$#,##0;-$#,##0")&" from the cheapest plan that meets every need."'
     kept = f'IF((ABS({above})<={STALE})*({faults}=0)=1,"It is the cheapest: no plan that meets every need can cost less.",{moved})'
-    return f"=IF(COUNT(plan_bound)=0,plan_words,IF(ABS(plan_read-plan_solved_from)>{SAME},{stale},{kept}))"
+    return Formula(f"=IF(COUNT(plan_bound)=0,plan_words,IF(ABS(plan_read-plan_solved_from)>{SAME},{stale},{kept}))")

@@ -7,7 +7,7 @@ from functools import partial
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
-from hayfuncs.workbook.model import Book, Sheet, a1
+from hayfuncs.workbook.model import Book, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, there
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
@@ -55,7 +55,7 @@ def fill(book: Book) -> None:
     )  # fmt: skip
     grid = Grid(sheet, lots["n"])
     name = there(book, "Lots", "lots", "name")
-    grid.add("name", "Hay lot", "name", lambda r: f"={name(r)}", "label", 20)
+    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 20)
     far, twice = (there(book, "Repeat tests", "repeats", k) for k in ("far", "twice"))
     for mark, head, has_levels in WATCHED:
         if mark == "repeat":
@@ -63,7 +63,7 @@ def fill(book: Book) -> None:
                 mark,
                 head,
                 "word",
-                lambda r: f'=IF({twice(r)}=0,"{WORDS[0]}",IF({far(r)}>0,"{LOOK}","{WORDS[1]}"))',
+                lambda r: Formula(f'=IF({twice(r)}=0,"{WORDS[0]}",IF({far(r)}>0,"{LOOK}","{WORDS[1]}"))'),
                 "verdict",
                 12,
             )
@@ -83,7 +83,7 @@ def fill(book: Book) -> None:
         "named",
         "What to look at",
         "text",
-        lambda r: (
+        lambda r: Formula(
             f'=IF({r["count_dan"]}+{r["count_cau"]}+{r["count_loo"]}=0,"nothing in what was tested",TRIM({"&".join(r[p] for p in parts)}))'
         ),
         "note",
@@ -107,47 +107,47 @@ def whose(function: str) -> str:
     return "; ".join(dict.fromkeys(named))
 
 
-def _word(r: Row, text: Ref, of: Callable[[str], str]) -> str:
+def _word(r: Row, text: Ref, of: Callable[[str], Formula]) -> Formula:
     return of(text(r))
 
 
-def _count(r: Row, word: str) -> str:
+def _count(r: Row, word: str) -> Formula:
     """Hazards with this word; one nitrate test is one hazard, however many scales read it."""
     nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
     others = f"{r[WATCHED[NITRATE][0]]}:{r[WATCHED[-1][0]]}"
     once = f'(COUNTIF({nitrate},"{word}")>0)'
     if word == WORDS[2]:  # caution on one scale and danger on another is a danger
         once += f'*(COUNTIF({nitrate},"{WORDS[3]}")=0)'
-    return f'=COUNTIF({others},"{word}")+{once}'
+    return Formula(f'=COUNTIF({others},"{word}")+{once}')
 
 
-def _not_worked_out(r: Row) -> str:
+def _not_worked_out(r: Row) -> Formula:
     """Hazards that show none of the words: an error, which is not the same as clear."""
     every = f"{r[WATCHED[0][0]]}:{r[WATCHED[-1][0]]}"
-    return f"=COLUMNS({every})-" + "-".join(f'COUNTIF({every},"{word}")' for word in (*WORDS, LOOK))
+    return Formula(f"=COLUMNS({every})-" + "-".join(f'COUNTIF({every},"{word}")' for word in (*WORDS, LOOK)))
 
 
-def _says(r: Row) -> str:
+def _says(r: Row) -> Formula:
     dangers, cautions, looks, errors = (r[f"count_{word}"] for word in ("dan", "cau", "loo", "err"))
     found = f'"{DANGERS}"&{dangers}&", caution "&{cautions}&", look "&{looks}'
     unknown = f'IF({errors}>0,"{UNKNOWN} "&{errors}&", see Hazards; ","")'
     clear = f'IF({dangers}+{cautions}+{looks}+{errors}=0,"clear in what was tested",{found})'
-    return f'={unknown}&{clear}&", not tested "&{r["count_not"]}'
+    return Formula(f'={unknown}&{clear}&", not tested "&{r["count_not"]}')
 
 
-def _named(r: Row, marks: list[str]) -> str:
+def _named(r: Row, marks: list[str]) -> Formula:
     def one(mark: str) -> str:
         head = a1(FIRST - 2, r.places[mark], "r")
         return f'IF(({r[mark]}="{WORDS[1]}")+({r[mark]}="{WORDS[0]}"),"",{head}&": "&{r[mark]}&". ")'
 
-    return "=" + "&".join(one(m) for m in marks)
+    return Formula("=" + "&".join(one(m) for m in marks))
 
 
-def _dangers(r: Row) -> str:
+def _dangers(r: Row) -> Formula:
     """The hazards at danger, nitrate once."""
     nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
     others = [f'IF({r[mark]}="{WORDS[3]}","{head}. ","")' for mark, head, has_levels in WATCHED[NITRATE:] if has_levels]
-    return "=TRIM(" + "&".join([f'IF(COUNTIF({nitrate},"{WORDS[3]}")>0,"Nitrate. ","")', *others]) + ")"
+    return Formula("=TRIM(" + "&".join([f'IF(COUNTIF({nitrate},"{WORDS[3]}")>0,"Nitrate. ","")', *others]) + ")")
 
 
 def _limits(sheet: Sheet, row: int) -> None:
@@ -167,7 +167,7 @@ def _at_the_lot(book: Book) -> None:
     col = book.marks["lots_at"]["cautions"]
     for i in range(book.marks["lots"]["n"]):
         row = Row(i + 1, FIRST + i, {})
-        sheet.put(row.at, col, f'={says(row)}&": see Cautions"', "small")
+        sheet.put(row.at, col, Formula(f'={says(row)}&": see Cautions"'), "small")
     flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
 
 
@@ -180,5 +180,5 @@ def at_the_verdict(book: Book) -> None:
     sheet.put(FIRST - 1, col, "words, see Cautions", "unit")
     sheet.widths[col] = 27
     for i in range(book.marks["lots"]["n"]):
-        sheet.put(FIRST + i, col, f"=INDEX({says},{a1(FIRST + i, 0, 'c')})", "small")
+        sheet.put(FIRST + i, col, Formula(f"=INDEX({says},{a1(FIRST + i, 0, 'c')})"), "small")
     flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))

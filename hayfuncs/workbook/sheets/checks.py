@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE
-from hayfuncs.workbook.model import Book, Call, Content, Flagging, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import FIRST, MASTER, Column, begin, table_heads
 
 HOLDS, FAILS = "holds", "FAILS"
@@ -58,24 +58,24 @@ def standard(book: Book) -> list[Check]:
         f"COUNTBLANK({herd[k]})" for k in ("name", "head", "weight", "month", "milk", "calf", "score")
     )
     return [
-        Check("Lots: needed cells left empty", "completeness", f"={blanks}", "equals", 0, 0, "1"),
-        Check("Herd: needed cells left empty", "completeness", f"={herd_blanks}", "equals", 0, 0, "1"),
-        Check("The three choices of the ration are found in their tables", "completeness", f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})", "equals", 3, 0, "1"),
-        Check("Lots: names used twice", "completeness", f"=SUM({lots['twice']})", "equals", 0, 0, "1"),
-        Check("Lots: dry matter, smallest", "range", f"=MIN({lots['lab_dm_pct']})", "at least", 70, 0, "% as fed"),
-        Check("Lots: dry matter, largest", "range", f"=MAX({lots['lab_dm_pct']})", "at most", 98, 0, "% as fed"),
-        Check("Lots: ADF above NDF", "range", f"=SUMPRODUCT(--({lots['adf']}>{lots['ndf']}))", "equals", 0, 0, "1"),
-        Check("Lots: TDN, smallest", "range", f"=MIN({lots['tdn']})", "at least", 35, 0, "% DM"),
-        Check("Lots: TDN, largest", "range", f"=MAX({lots['tdn']})", "at most", 80, 0, "% DM"),
-        Check("Lots: basis is dry or as fed in every row", "basis", f'=COUNTIF({lots["basis"]},"dry")+COUNTIF({lots["basis"]},"as fed")', "equals", n, 0, "1"),
-        Check("Lots: protein that fell when put on dry basis", "basis", f"=SUMPRODUCT(--({lots['cp']}<{lots['lab_cp_pct']}-0.000001))", "equals", 0, 0, "1"),
-        Check("Ration, pounds: TDN over need", "balance", f"={surplus[0]}", "at least", 0, 1e-9, "lb/day"),
-        Check("Ration, pounds: CP over need", "balance", f"={surplus[1]}", "at least", 0, 1e-9, "lb/day"),
-        Check("Ration, pounds: the nutrient that drives is met exactly, or no supplement is fed", "balance", f"=IF({pounds_rate}=0,0,MIN({surplus[0]},{surplus[1]}))", "equals", 0, 1e-9, "lb/day"),
-        Check("Ration, share: TDN of the diet over need", "balance", f"={diet[0]}", "at least", 0, 1e-9, "% DM"),
-        Check("Ration, share: CP of the diet over need", "balance", f"={diet[1]}", "at least", 0, 1e-9, "% DM"),
-        Check("Longhand against the functions, largest difference", "reconciliation", f"={book.marks['longhand_difference']}", "equals", 0, 1e-9, "any"),
-        Check("Functions listed", "version", f"=COUNTA({book.marks['functions_rows']})", "equals", len(CATALOGUE), 0, "1"),
+        Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
+        Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),
+        Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
+        Check("Lots: names used twice", "completeness", Formula(f"=SUM({lots['twice']})"), "equals", 0, 0, "1"),
+        Check("Lots: dry matter, smallest", "range", Formula(f"=MIN({lots['lab_dm_pct']})"), "at least", 70, 0, "% as fed"),
+        Check("Lots: dry matter, largest", "range", Formula(f"=MAX({lots['lab_dm_pct']})"), "at most", 98, 0, "% as fed"),
+        Check("Lots: ADF above NDF", "range", Formula(f"=SUMPRODUCT(--({lots['adf']}>{lots['ndf']}))"), "equals", 0, 0, "1"),
+        Check("Lots: TDN, smallest", "range", Formula(f"=MIN({lots['tdn']})"), "at least", 35, 0, "% DM"),
+        Check("Lots: TDN, largest", "range", Formula(f"=MAX({lots['tdn']})"), "at most", 80, 0, "% DM"),
+        Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots["basis"]},"dry")+COUNTIF({lots["basis"]},"as fed")'), "equals", n, 0, "1"),
+        Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots['cp']}<{lots['lab_cp_pct']}-0.000001))"), "equals", 0, 0, "1"),
+        Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),
+        Check("Ration, pounds: CP over need", "balance", Formula(f"={surplus[1]}"), "at least", 0, 1e-9, "lb/day"),
+        Check("Ration, pounds: the nutrient that drives is met exactly, or no supplement is fed", "balance", Formula(f"=IF({pounds_rate}=0,0,MIN({surplus[0]},{surplus[1]}))"), "equals", 0, 1e-9, "lb/day"),
+        Check("Ration, share: TDN of the diet over need", "balance", Formula(f"={diet[0]}"), "at least", 0, 1e-9, "% DM"),
+        Check("Ration, share: CP of the diet over need", "balance", Formula(f"={diet[1]}"), "at least", 0, 1e-9, "% DM"),
+        Check("Longhand against the functions, largest difference", "reconciliation", Formula(f"={book.marks['longhand_difference']}"), "equals", 0, 1e-9, "any"),
+        Check("Functions listed", "version", Formula(f"=COUNTA({book.marks['functions_rows']})"), "equals", len(CATALOGUE), 0, "1"),
         *examples(),
     ]  # fmt: skip
 
@@ -108,7 +108,7 @@ def fill(book: Book, checks: list[Check]) -> None:
     sheet.flags += [Flagging((FIRST, 7, last, 7), FAILS, "flag_bad"), Flagging((FIRST, 7, last, 7), HOLDS, "flag_good")]
     good = f'"✓ all "&ROWS({area})&" checks hold"'
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
-    sheet.put(FIRST - 3, 0, f'=IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})', "banner")
+    sheet.put(FIRST - 3, 0, Formula(f'=IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'), "banner")
     book.define(MASTER, sheet.ref(FIRST - 3, 0))
 
 
@@ -121,6 +121,6 @@ def _row(sheet: Sheet, row: int, check: Check) -> None:
     sheet.put(row, 5, check.tolerance, "general", unit=check.unit)
     sheet.put(row, 6, check.unit, "unit_cell")
     test = TESTS[check.relation].format(v=a1(row, 2), w=a1(row, 4), t=a1(row, 5), yes=f'"{HOLDS}"', no=f'"{FAILS}"')
-    sheet.put(row, 7, test, "verdict")
+    sheet.put(row, 7, Formula(test), "verdict")
     sheet.put(row, 8, check.source, "small")
     assert not isinstance(check.value, Call) or check.source, "a check by function names its source"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from hayfuncs.contract.blocks import fit_sentence
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 MASTER = "master_check"
@@ -34,7 +34,7 @@ def master_checks(book: Book) -> None:
             sheet.put(1, 0, sheet.sentence, "sentence")
             sheet.put(2, 0, sheet.role, "role")
             sheet.heights[0] = 30
-        sheet.put(2, 1, f"={MASTER}", "master", link="Checks!A1")
+        sheet.put(2, 1, Formula(f"={MASTER}"), "master", link="Checks!A1")
         if sheet.name != "Checks" and (3, 1) not in sheet.cells:
             sheet.put(3, 1, "to Checks", "link", link="Checks!A1")
 
@@ -85,7 +85,7 @@ def input_row(
     return ref
 
 
-def fit_notes(uses: Sequence[tuple[str, str, str]]) -> str:
+def fit_notes(uses: Sequence[tuple[str, str, str]]) -> Formula:
     """A formula that says which value is outside its fitted range: (function, argument, reference)."""
     parts: list[str] = []
     for function, argument, ref in uses:
@@ -94,7 +94,7 @@ def fit_notes(uses: Sequence[tuple[str, str, str]]) -> str:
         assert arg.fit is not None
         lo, hi = arg.fit
         parts.append(f'IF(OR({ref}<{lo:g},{ref}>{hi:g}),"{fit_sentence(argument, arg)} ","")')
-    return f"=TRIM({'&'.join(parts)})"
+    return Formula(f"=TRIM({'&'.join(parts)})")
 
 
 def pick(range_ref: str, place: str) -> str:
@@ -102,10 +102,10 @@ def pick(range_ref: str, place: str) -> str:
     return f"INDEX({range_ref},{place})"
 
 
-def found(name: str, range_ref: str) -> str:
+def found(name: str, range_ref: str) -> Formula:
     """A formula for the place of a name in a column; a name that is not there is said in words."""
     at = f"MATCH({name},{range_ref},0)"
-    return f'=IF(ISNUMBER({at}),{at},"not found")'
+    return Formula(f'=IF(ISNUMBER({at}),{at},"not found")')
 
 
 def local(row: int, col: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, found, input_row, list_row, local
 
 CORES_USUAL = 20  # Oregon State University: 20 cores a lot, one to a bale
@@ -13,10 +13,10 @@ LIST = 33  # the row of the list's headings
 SIDE = "Go in at the curved side of the bale, level, 12 to 18 inches deep."
 END = "Go in at the middle of the butt end, level, 12 to 18 inches deep."
 EITHER = "Round bales: curved side. Rectangular bales: butt end. 12 to 18 inches deep, level."
-STEPS = (
+STEPS: tuple[Content, ...] = (
     "1  Count bales along the stack; take one core from each bale of the list below.",
     "    Where a bale cannot be reached, take its neighbour.",
-    f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))',
+    Formula(f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))'),
     "3  Use a sharp probe, 3/8 to 5/8 inch wide inside. 15 to 20 cores: 1/3 to 1/2 lb.",
     "4  Put every core into one clean bag and send the whole of it.",
     "    Never split the sample before it is ground: the laboratory grinds all of it.",
@@ -45,19 +45,19 @@ def fill(book: Book, lot: str) -> None:
     says = f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot"
     cores = Input("Coring/cores", "Cores to take", says, lo=1, hi=MOST, kind="whole")
     book.define("coring_cores", input_row(sheet, 5, "Cores to take", CORES_USUAL, cores, "cores", "input0"))
-    bale = list_row(sheet, 6, "Bale", f'={of(register["bale"])}&""', "word", "text")
+    bale = list_row(sheet, 6, "Bale", Formula(f'={of(register["bale"])}&""'), "word", "text")
     book.define("coring_bale", bale)
     bales = of(register["bales"])
     book.define(
         "coring_bales",
-        list_row(sheet, 7, "Bales in the lot", f'=IF(N({bales})>0,{bales},"not entered")', "bales", "number0"),
+        list_row(sheet, 7, "Bales in the lot", Formula(f'=IF(N({bales})>0,{bales},"not entered")'), "bales", "number0"),
     )
-    list_row(sheet, 8, "Where stored", f'={of(register["storage"])}&""', "name", "text")
+    list_row(sheet, 8, "Where stored", Formula(f'={of(register["storage"])}&""'), "name", "text")
     list_row(
         sheet,
         9,
         "One core for",
-        '=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,"not entered")',
+        Formula('=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,"not entered")'),
         "bales",
         "number1",
     )
@@ -79,7 +79,7 @@ def _steps(sheet: Sheet) -> None:
     sheet.put(12, 0, "How to core", "section")
     for i, step in enumerate(STEPS):
         sheet.put(13 + i, 0, step, "text")
-    sheet.put(13 + len(STEPS), 0, f"={of(sheet.book.marks['register']['notes'])}", "text")
+    sheet.put(13 + len(STEPS), 0, Formula(f"={of(sheet.book.marks['register']['notes'])}"), "text")
 
 
 def _label(sheet: Sheet, register: dict[str, str]) -> None:
@@ -88,8 +88,12 @@ def _label(sheet: Sheet, register: dict[str, str]) -> None:
     def day(mark: str) -> str:
         return f'IF(N({of(register[mark])})>0,TEXT({of(register[mark])},"d mmm yyyy"),"________")'
 
-    first = f'="Lot: "&coring_lot&"   Field: "&{of(register["field"])}&"   Cutting: "&{of(register["cutting"])}'
-    second = f'="Baled: "&{day("harvest")}&"   Sampled: "&{day("sampled")}&"   Cores: "&coring_cores&" of "&coring_bales&" bales"'
+    first = Formula(
+        f'="Lot: "&coring_lot&"   Field: "&{of(register["field"])}&"   Cutting: "&{of(register["cutting"])}'
+    )
+    second = Formula(
+        f'="Baled: "&{day("harvest")}&"   Sampled: "&{day("sampled")}&"   Cores: "&coring_cores&" of "&coring_bales&" bales"'
+    )
     third = "Sender: ____________________   Tests: DM, CP, ADF, NDF, minerals, nitrate"
     for row, content in ((24, first), (25, second), (26, third)):
         sheet.put(row, 0, content, "label_line")
@@ -112,7 +116,7 @@ def _list(sheet: Sheet) -> None:
         row = top + i
         first = local(row, 0)
         cores: tuple[tuple[int, Content], ...] = (
-            (0, i + 1), (5, f'=IF({first}+{half}<=coring_cores,{first}+{half},"")')
+            (0, i + 1), (5, Formula(f'=IF({first}+{half}<=coring_cores,{first}+{half},"")'))
         )  # fmt: skip
         for col, core in cores:
             at = local(row, col)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Formula, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import Column, begin, list_row, local
 from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
@@ -59,7 +59,7 @@ def _cow(book: Book, sheet: Sheet) -> dict[str, str]:
     )
     at: dict[str, str] = {}
     for row, (key, label, formula, unit, style) in enumerate(lines, LIST):
-        list_row(sheet, row, label, f"={formula}", unit, style)
+        list_row(sheet, row, label, Formula(f"={formula}"), unit, style)
         at[key] = a1(row, 1, "rc")
     row = LIST + len(lines)
     fibre = call("INTAKE_FROM_NDF", at["ndf"], "chosen_weight", "ndf_capacity_pct_bw")
@@ -81,11 +81,11 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
         c = [local(row, k) for k in range(len(COLUMNS))]
         sheet.put(row, MONTH, i + 1, "number0", unit="months")
         event = f'IF({c[MONTH]}=1,"calving",IF({c[MONTH]}=weaned_after+1,"weaned",""))'
-        sheet.put(row, EVENT, f'=TRIM({event}&IF({c[MONTH]}={cow["now"]}," now",""))', "text_in")
-        sheet.put(row, MILK, f"=IF(AND({c[MONTH]}<=weaned_after,{milk}>0),1,0)", "number0", unit="yes/no")
+        sheet.put(row, EVENT, Formula(f'=TRIM({event}&IF({c[MONTH]}={cow["now"]}," now",""))'), "text_in")
+        sheet.put(row, MILK, Formula(f"=IF(AND({c[MONTH]}<=weaned_after,{milk}>0),1,0)"), "number0", unit="yes/no")
         quality = call("INTAKE_BY_QUALITY", "chosen_hay_tdn", "chosen_weight", c[MILK])
         sheet.put(row, QUALITY, quality, "number1", unit="lb DM/day")
-        chosen = f"={hay_eaten(cow['fibre'], most_counted('chosen_weight', c[MILK]), c[QUALITY])}"
+        chosen = Formula(f"={hay_eaten(cow['fibre'], most_counted('chosen_weight', c[MILK]), c[QUALITY])}")
         sheet.put(row, HAY, chosen, "number1", unit="lb DM/day")
         for nutrient, percent, need, gives, short, covered in (
             ("TDN", "chosen_hay_tdn", T_NEED, T_GIVES, T_SHORT, T_COVERED),
@@ -93,19 +93,21 @@ def _table(sheet: Sheet, cow: dict[str, str]) -> None:
         ):
             asked = call("DAILY_NEED", f'"{nutrient}"', shrunk, c[MONTH], milk, calf)
             sheet.put(row, need, asked, "number2", unit="lb/day")
-            sheet.put(row, gives, f"={c[HAY]}*{percent}/100", "number2", unit="lb/day")
+            sheet.put(row, gives, Formula(f"={c[HAY]}*{percent}/100"), "number2", unit="lb/day")
             sheet.put(row, short, call("NUTRIENT_SHORT", c[need], c[HAY], percent), "number2", unit="lb/day")
-            sheet.put(row, covered, f"={c[need]}-{c[short]}", "number2", unit="lb/day")
+            sheet.put(row, covered, Formula(f"={c[need]}-{c[short]}"), "number2", unit="lb/day")
         sheet.put(row, SAYS, judged(c[T_SHORT], c[C_SHORT], "chosen_cow_caution"), "verdict")
         for short, label, begins, ends in ((T_SHORT, T_LABEL, T_BEGINS, T_ENDS), (C_SHORT, C_LABEL, C_BEGINS, C_ENDS)):
-            named = f'=TRIM({c[MONTH]}&" "&{c[EVENT]}&IF({c[short]}>0," short "&TEXT({c[short]},"0.00")&" lb",""))'
+            named = Formula(
+                f'=TRIM({c[MONTH]}&" "&{c[EVENT]}&IF({c[short]}>0," short "&TEXT({c[short]},"0.00")&" lb",""))'
+            )
             sheet.put(row, label, named, "text")
             # month 12 stands before month 1: the year is a ring
             count = f"ROWS({_span(short)})"
             before = f"INDEX({_span(short)},IF({c[MONTH]}=1,{count},{c[MONTH]}-1))"
             after = f"INDEX({_span(short)},IF({c[MONTH]}={count},1,{c[MONTH]}+1))"
             for col, beside in ((begins, before), (ends, after)):
-                shown = f'=IF(AND({c[short]}>0,{beside}=0),{c[MONTH]},"")'
+                shown = Formula(f'=IF(AND({c[short]}>0,{beside}=0),{c[MONTH]},"")')
                 sheet.put(row, col, shown, "number0", unit="months")
     flag_verdicts(sheet, (FIRST, SAYS, LAST, SAYS))
 
@@ -122,7 +124,7 @@ def _findings(sheet: Sheet) -> None:
     sheet.put(row - 2, 0, "What the pictures say", "section")
     sheet.heads(row - 1, 0, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
     met = "+".join(f'COUNTIF({_span(SAYS)},"{word}")' for word in (VERDICTS[0], UNSURE))
-    carried = list_row(sheet, row + 1, "Months the hay carries her", f"={met}", "months", "number0")
+    carried = list_row(sheet, row + 1, "Months the hay carries her", Formula(f"={met}"), "months", "number0")
     said = {}
     for k, (nutrient, short, begins, ends) in enumerate(
         (("TDN", T_SHORT, T_BEGINS, T_ENDS), ("CP", C_SHORT, C_BEGINS, C_ENDS))
@@ -131,13 +133,13 @@ def _findings(sheet: Sheet) -> None:
         count, stretches, first, last, spelt = (a1(at + i, 1) for i in range(5))
         several = f'"from month "&{first}&IF({first}>{last},", past calving,","")&" to month "&{last}'
         lines = (
-            (f"Months short of {nutrient}", f'=COUNTIF({_span(short)},">0")', "months", "number0"),
-            ("stretches of such months", f"=COUNT({_span(begins)})", "1", "number0"),
-            ("the first stretch begins with", f"=MIN({_span(begins)})", "months", "number0"),
-            ("and ends with", f"=MIN({_span(ends)})", "months", "number0"),
+            (f"Months short of {nutrient}", Formula(f'=COUNTIF({_span(short)},">0")'), "months", "number0"),
+            ("stretches of such months", Formula(f"=COUNT({_span(begins)})"), "1", "number0"),
+            ("the first stretch begins with", Formula(f"=MIN({_span(begins)})"), "months", "number0"),
+            ("and ends with", Formula(f"=MIN({_span(ends)})"), "months", "number0"),
             (
                 "when",
-                f'=IF({count}=1,"in month "&{first},IF({stretches}=1,{several},"in "&{count}&" months"))',
+                Formula(f'=IF({count}=1,"in month "&{first},IF({stretches}=1,{several},"in "&{count}&" months"))'),
                 "",
                 "text_in",
             ),
@@ -146,13 +148,13 @@ def _findings(sheet: Sheet) -> None:
             list_row(sheet, i, *line)
         sheet.put(at + 5, 0, "in words", "label")
         month = f'IF({count}=0,"in no month",IF({stretches}=0,"in every month",{spelt}))'
-        book.marks["cowyear"][nutrient] = sheet.put(at + 5, 1, f'="{nutrient} is short "&{month}', "text_in")
+        book.marks["cowyear"][nutrient] = sheet.put(at + 5, 1, Formula(f'="{nutrient} is short "&{month}'), "text_in")
         said[nutrient] = a1(at + 5, 1)
     of_months = f'{carried.split("!")[1]}&" of "&ROWS({_span(SAYS)})&" months"'
     sure = f'chosen_lot&" carries "&chosen_group&" by itself in "&{of_months}'
     unsure = f'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration"'
-    sheet.put(4, 0, f'=IF(chosen_cow_caution="",{sure},{unsure})', "banner")
-    sheet.put(5, 0, f'={said["TDN"]}&"; "&{said["CP"]}&"."', "banner")
+    sheet.put(4, 0, Formula(f'=IF(chosen_cow_caution="",{sure},{unsure})'), "banner")
+    sheet.put(5, 0, Formula(f'={said["TDN"]}&"; "&{said["CP"]}&"."'), "banner")
     for banner in (4, 5):
         sheet.heights[banner] = 26
         for col in range(1, SAYS):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Input, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Formula, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets import dietlines
 from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row
@@ -58,19 +58,19 @@ def _lot(page: Page) -> None:
     def of(mark: str, table: dict[str, str] = hazards) -> str:
         return f"INDEX({table[mark]},{lot})"
 
-    def typed(ref: str, otherwise: str = NOT_TESTED) -> str:
-        return f'=IF({ref}="",{otherwise},{ref})'
+    def typed(ref: str, otherwise: str = NOT_TESTED) -> Formula:
+        return Formula(f'=IF({ref}="",{otherwise},{ref})')
 
     page.part = "Lot"
     # a group that is not said to be open counts as in calf, for which the scales are stricter
     calf = f'INDEX({marks["care"]["pregnant"]},{marks["ration"]["herd"]})&""'
-    shown = f"={of('nitrate')}"
+    shown = Formula(f"={of('nitrate')}")
     whose_scale = (
         ("a", "Clemson scale", "In calf: caution from 1,000 ppm, danger from 2,000; others: 1,500 and 3,500"),
         ("b", "midwest laboratory's scale", "Limits from 700 ppm; high from 2,100"),
     )
     for scale, name, limit in whose_scale:
-        text = f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})'
+        text = Formula(f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})')
         what = f"nitrate nitrogen, {name}, for this group"
         nitrate = page.line(what, shown, "ppm", text, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")
     none = f"OR(COUNT({nitrate},other_nitrate)<2,N(other_nitrate)>nitrate_limit)"
@@ -83,15 +83,23 @@ def _lot(page: Page) -> None:
         ("protein bound by heat", "bound", "% of CP", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB),
     )  # fmt: skip
     for what, value, unit, text, limit, function, who in lines:
-        page.line(what, f"={of(value)}", unit, f"={of(text)}", limit, function, who)
+        page.line(what, Formula(f"={of(value)}"), unit, Formula(f"={of(text)}"), limit, function, who)
     says = "Balance a heated lot with this in place of crude protein."
-    page.line("protein left after heat", f"={of('available')}", "% DM", says, "CP less ADICP", "AVAILABLE_PROTEIN", LAB)
+    page.line(
+        "protein left after heat",
+        Formula(f"={of('available')}"),
+        "% DM",
+        says,
+        "CP less ADICP",
+        "AVAILABLE_PROTEIN",
+        LAB,
+    )
     limit = "Wet 200 and 600 ppm, dry 500 and 1,000; the stricter"
     page.line(
         "Prussic acid of the wet sample",
-        f"={of('hcn_wet')}",
+        Formula(f"={of('hcn_wet')}"),
         "ppm",
-        f"={of('prussic')}",
+        Formula(f"={of('prussic')}"),
         limit,
         "PRUSSIC_ACID_CAUTION",
         f"{VET}; {OFFICE}",
@@ -102,7 +110,7 @@ def _lot(page: Page) -> None:
         "Hottest place in the stack",
         typed(of("temp"), UNMEASURED),
         "deg F",
-        f"={of('stack')}",
+        Formula(f"={of('stack')}"),
         limit,
         "STACK_HEAT_CAUTION",
         FIRE,
@@ -113,7 +121,7 @@ def _lot(page: Page) -> None:
         "Moisture at baling",
         typed(of("moisture"), UNMEASURED),
         "% as fed",
-        f"={of('baling')}",
+        Formula(f"={of('baling')}"),
         limit,
         "BALING_MOISTURE_CAUTION",
         FIRE,
@@ -132,14 +140,16 @@ def _lot(page: Page) -> None:
             LAB,
             "number0",
         )
-    page.line("the lab sheet", "see Hazards", "", f"={of('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")
+    page.line(
+        "the lab sheet", "see Hazards", "", Formula(f"={of('lab')}"), "Usual ranges and sums", "LAB_NOTES", LAB, "text"
+    )
 
 
 def _group(page: Page) -> None:
     care, group = page.book.marks["care"], page.book.marks["ration"]["herd"]
 
-    def of(mark: str) -> str:
-        return f"=INDEX({care[mark]},{group})"
+    def of(mark: str) -> Formula:
+        return Formula(f"=INDEX({care[mark]},{group})")
 
     page.part = "Group"
     limit = "Below the coat's limit; above 100 % danger"
@@ -154,7 +164,7 @@ def _banner(page: Page) -> None:
     span = sheet.span(*area)
     danger, caution, none = (f'COUNTIF({span},"{WORDS[i]}")' for i in (3, 2, 0))
     says = f'"danger "&{danger}&", caution "&{caution}&", not tested or entered "&{none}'
-    sheet.put(4, 0, f'=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&{says}', "banner")
+    sheet.put(4, 0, Formula(f'=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&{says}'), "banner")
     for col in range(1, 5):
         sheet.put(4, col, None, "banner_rest")
     sheet.heights[4] = 26
@@ -180,7 +190,9 @@ def _at_the_ration(book: Book) -> None:
     sheet.put(
         37,
         5,
-        f'="This hay lot: "&{said}&" In full: the sheet Ration cautions."&IF(chosen_cow_caution="",""," "&chosen_cow_caution)',
+        Formula(
+            f'="This hay lot: "&{said}&" In full: the sheet Ration cautions."&IF(chosen_cow_caution="",""," "&chosen_cow_caution)'
+        ),
         "caution",
     )
     sheet.heights[37] = 110

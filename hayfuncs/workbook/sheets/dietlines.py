@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import call
+from hayfuncs.workbook.model import Formula, call
 from hayfuncs.workbook.sheets.cautions import OFFICE, VET
 from hayfuncs.workbook.sheets.dietpage import Page
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
@@ -16,14 +16,14 @@ def fill(page: Page) -> None:
     marks = page.book.marks["ration"]
     page.part = "Diet"
     pounds, share = marks["rate_pounds"], marks["rate_share"]
-    rate = f"=IF(COUNT({pounds})=0,{NO_RATE},IF(COUNT({share})=0,{pounds},MAX({pounds},{share})))"
+    rate = Formula(f"=IF(COUNT({pounds})=0,{NO_RATE},IF(COUNT({share})=0,{pounds},MAX({pounds},{share})))")
     no_share = '"not possible: by share no rate covers both, see Ration"'
-    caution = f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})"
+    caution = Formula(f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})")
     fed = page.number("Supplement, the larger of the two rates", rate, "lb as fed/day")
-    page.line("supplement", f"={fed}", "lb as fed/day", caution, "See the words", "FEED_CAUTION")
+    page.line("supplement", Formula(f"={fed}"), "lb as fed/day", caution, "See the words", "FEED_CAUTION")
 
-    def known(formula: str) -> str:
-        return f"=IF(COUNT({fed})=0,{NO_RATE},{formula})"
+    def known(formula: str) -> Formula:
+        return Formula(f"=IF(COUNT({fed})=0,{NO_RATE},{formula})")
 
     hay = marks["hay"]
     dm = page.number("Supplement, dry matter", known(f"{fed}*{marks['feed_dm']}/100"), "lb DM/day")
@@ -55,7 +55,7 @@ def _untested(*refs: str) -> tuple[str, str]:
 
 
 def _grain(page: Page, fed: str) -> None:
-    grain = f"=N(other_grain)+N({_of_feed(page, 'is_grain')})*N({fed})"
+    grain = Formula(f"=N(other_grain)+N({_of_feed(page, 'is_grain')})*N({fed})")
     text = call("GRAIN_CAUTION", page.value, page.book.marks["ration"]["weight"])
     page.line(
         "starchy grain",
@@ -74,7 +74,7 @@ def _fat(page: Page, dm: str, whole: str) -> None:
         _of_feed(page, "fat_pct"),
     )
     unless = _untested(of_hay, of_feed, dm)
-    fat = f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})"
+    fat = Formula(f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})")
     text = call("FAT_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
     page.line("fat of the diet", fat, "% DM", text, "5 % of a high-forage diet", "FAT_CAUTION")
 
@@ -82,7 +82,7 @@ def _fat(page: Page, dm: str, whole: str) -> None:
 def _sulfur(page: Page, dm: str) -> None:
     unless = _untested("water_gal", "water_sulfate")
     value = call("WATER_SULFUR", "water_gal", "water_sulfate", unless=unless)
-    says = f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")'
+    says = Formula(f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")')
     water = page.line("sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
     hay, of_hay, of_feed = (
         page.book.marks["ration"]["hay_beside"],
@@ -98,8 +98,8 @@ def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
     """What the sheet Feeds calls urea counts with all its protein as urea's: a mixed feed is then not told too low."""
     is_urea, protein = _of_feed(page, "is_urea"), _of_feed(page, "cp_pct")
     of_dm = f"MIN(urea_content/100,N({protein})/urea_protein)"
-    as_feed = page.number("Urea of the supplement", f"=IF({is_urea}=1,N({dm})*{of_dm},0)", "lb/day", "number3")
-    amount = f'=IF(AND(urea_fed="",{is_urea}=0),{NOT_ENTERED},N(urea_fed)+{as_feed})'
+    as_feed = page.number("Urea of the supplement", Formula(f"=IF({is_urea}=1,N({dm})*{of_dm},0)"), "lb/day", "number3")
+    amount = Formula(f'=IF(AND(urea_fed="",{is_urea}=0),{NOT_ENTERED},N(urea_fed)+{as_feed})')
     missing = f"COUNT({page.value},{whole},{cp})<3"
     beyond = f"urea_protein*N({page.value})>100*N({cp})"
     text = call(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.workbook.model import Book, Content, Sheet
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet
 from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
 
@@ -54,7 +54,7 @@ class Page:
         first = f"MID({said},1,2)"
         place = f'1+({said}="")+2*(MID({said},1,4)="not ")+3*({first}="Cl")+4*({first}="Ca")+5*({first}="Da")'
         words = ",".join(f'"{word}"' for word in NOTED)
-        sheet.put(row, 3, f"=CHOOSE({place},{words})", "verdict")
+        sheet.put(row, 3, Formula(f"=CHOOSE({place},{words})"), "verdict")
         sheet.put(row, 5, f"{limit}. {whose(function)}", "note")
         sheet.put(row, 6, who, "note")
         sheet.heights[row] = 52

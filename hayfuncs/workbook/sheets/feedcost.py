@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.ration import feeds as feed_table
-from hayfuncs.workbook.model import Book, Content, Flagging, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets import feedpictures
 from hayfuncs.workbook.sheets.common import Column, begin, local
 
@@ -63,8 +63,8 @@ def _lists(sheet: Sheet, row: int) -> None:
     sheet.heads(row - 2, 1, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
     limit = feed_table.tdn_limit().value
     lines = (
-        ("TDN need less what the hay gives", "=chosen_tdn_need-chosen_hay_eaten*chosen_hay_tdn/100", "lb/day", "number2"),
-        ("CP need less what the hay gives", "=chosen_cp_need-chosen_hay_eaten*chosen_hay_cp/100", "lb/day", "number2"),
+        ("TDN need less what the hay gives", Formula("=chosen_tdn_need-chosen_hay_eaten*chosen_hay_tdn/100"), "lb/day", "number2"),
+        ("CP need less what the hay gives", Formula("=chosen_cp_need-chosen_hay_eaten*chosen_hay_cp/100"), "lb/day", "number2"),
         ("Most TDN from supplement", limit, "% of body weight", "number1"),
     )  # fmt: skip
     for i, (label, content, unit, style) in enumerate(lines, row):
@@ -109,22 +109,24 @@ class Tables:
         for i in range(self.n):
             row, (c, w) = self.first["results"] + i, self.row(i)
             sheet.put(row, PLACE, i + 1, "number0", unit="1")
-            sheet.put(row, NAME, f'=INDEX({feeds["name"]},{c[PLACE]})&""', "text_in")
+            sheet.put(row, NAME, Formula(f'=INDEX({feeds["name"]},{c[PLACE]})&""'), "text_in")
             for col, mark, style in ((PRICE, "price", "money"), (DM, "dm_pct", "number1"), (TDN, "tdn_pct", "number1"), (CP, "cp_pct", "number1"),
                                      (TDN_COST, "tdn_cost", "number3"), (CP_COST, "cp_cost", "number3")):  # fmt: skip
                 value = f"INDEX({feeds[mark]},{c[PLACE]})"
-                sheet.put(row, col, f'=IF({value}="","",{value})', style, unit=RESULTS[col].unit)
+                sheet.put(row, col, Formula(f'=IF({value}="","",{value})'), style, unit=RESULTS[col].unit)
             case = ("chosen_tdn_need", "chosen_cp_need", "chosen_hay_eaten", "chosen_hay_tdn", "chosen_hay_cp")
             args = ('"pounds"', *case, c[TDN], c[CP], c[DM], "hay_displaced")
             cannot = (f'{c[CAN]}<>"yes"', '""')
             sheet.put(row, RATE, call("SUPPLEMENT_RATE", *args, unless=cannot), "number2", unit="lb as fed/day")
             sheet.put(row, DRIVER, call("SUPPLEMENT_DRIVER", *args, unless=cannot), "text_in")
             said = f'IF({w[WHY]}="","yes","no: "&{w[WHY]})'
-            sheet.put(row, CAN, f'=IF({c[NAME]}="","",{said})', "text_in")
-            sheet.put(row, COST, f'=IF({c[CAN]}="yes",{c[RATE]}*{c[PRICE]}/lb_per_ton,"")', "money", unit="$/day")
+            sheet.put(row, CAN, Formula(f'=IF({c[NAME]}="","",{said})'), "text_in")
+            sheet.put(
+                row, COST, Formula(f'=IF({c[CAN]}="yes",{c[RATE]}*{c[PRICE]}/lb_per_ton,"")'), "money", unit="$/day"
+            )
             used = f"MAX({w[OF_LB]}:{w[OF_ROOM]})"
-            sheet.put(row, USED, f'=IF({c[CAN]}="yes",{used},"")', "number0", unit="%")
-            sheet.put(row, LIMIT, f'=IF({c[CAN]}="yes",IF({c[USED]}>100,"{OVER}","within"),"")', "verdict")
+            sheet.put(row, USED, Formula(f'=IF({c[CAN]}="yes",{used},"")'), "number0", unit="%")
+            sheet.put(row, LIMIT, Formula(f'=IF({c[CAN]}="yes",IF({c[USED]}>100,"{OVER}","within"),"")'), "verdict")
             book_name = f"INDEX({feeds['book']},{c[PLACE]})"
             untold = (
                 f'IF({c[CAN]}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'
@@ -145,46 +147,46 @@ class Tables:
             typed = f"{c[PRICE]}:{c[CP]}"
             put: dict[int, tuple[Content, str]] = {
                 W_PLACE: (i + 1, "number0"),
-                W_NAME: (f"={c[NAME]}", "text_in"),
-                KNOWN: (f'=IF(AND({c[NAME]}<>"",COUNT({typed})=4,N({c[DM]})>0),1,0)', "number0"),
-                T_GAIN: (f"=N({c[TDN]})-hay_displaced*chosen_hay_tdn", "number2"),
-                C_GAIN: (f"=N({c[CP]})-hay_displaced*chosen_hay_cp", "number2"),
+                W_NAME: (Formula(f"={c[NAME]}"), "text_in"),
+                KNOWN: (Formula(f'=IF(AND({c[NAME]}<>"",COUNT({typed})=4,N({c[DM]})>0),1,0)'), "number0"),
+                T_GAIN: (Formula(f"=N({c[TDN]})-hay_displaced*chosen_hay_tdn"), "number2"),
+                C_GAIN: (Formula(f"=N({c[CP]})-hay_displaced*chosen_hay_cp"), "number2"),
                 T_POOR: (_poor(w[KNOWN], "energy_short", w[T_GAIN], "chosen_tdn_need", c[TDN], "too little TDN"), "text_in"),
                 C_POOR: (_poor(w[KNOWN], "protein_short", w[C_GAIN], "chosen_cp_need", c[CP], "too little CP"), "text_in"),
                 THIN: (_thin(w, gap["tdn"], gap["cp"]), "text"),
-                WHY: (f'=IF({w[KNOWN]}=1,{_why(w)},"not all typed in")', "text_in"),
-                SHARE: (f'=IF({c[CAN]}="yes",{_share(c)},0)', "number1"),
-                OF_LB: (f"=IF({w[BY_LB]}=0,0,100*N({c[RATE]})/{w[BY_LB]})", "number0"),
-                OF_WEIGHT: (f"=IF({w[BY_WEIGHT]}=0,0,100*N({c[RATE]})/({w[BY_WEIGHT]}/100*chosen_weight))", "number0"),
-                OF_DIET: (f"=IF({w[BY_DIET]}=0,0,100*{w[SHARE]}/{w[BY_DIET]})", "number0"),
-                OF_TDN: (f"=100*N({c[RATE]})*N({c[DM]})/100*N({c[TDN]})/100/({gap['limit']}/100*chosen_weight)", "number0"),
-                OF_ROOM: (f"=100*N({c[RATE]})*N({c[DM]})/100/(mix_room_pct_bw/100*chosen_weight)", "number0"),
-                FILED: (f"=COUNTIF({limits['feed']},INDEX({feeds['book']},{w[W_PLACE]}))", "number0"),
-                KEPT_COST: (f'=IF({c[LIMIT]}="within",{c[COST]},"")', "money"),
+                WHY: (Formula(f'=IF({w[KNOWN]}=1,{_why(w)},"not all typed in")'), "text_in"),
+                SHARE: (Formula(f'=IF({c[CAN]}="yes",{_share(c)},0)'), "number1"),
+                OF_LB: (Formula(f"=IF({w[BY_LB]}=0,0,100*N({c[RATE]})/{w[BY_LB]})"), "number0"),
+                OF_WEIGHT: (Formula(f"=IF({w[BY_WEIGHT]}=0,0,100*N({c[RATE]})/({w[BY_WEIGHT]}/100*chosen_weight))"), "number0"),
+                OF_DIET: (Formula(f"=IF({w[BY_DIET]}=0,0,100*{w[SHARE]}/{w[BY_DIET]})"), "number0"),
+                OF_TDN: (Formula(f"=100*N({c[RATE]})*N({c[DM]})/100*N({c[TDN]})/100/({gap['limit']}/100*chosen_weight)"), "number0"),
+                OF_ROOM: (Formula(f"=100*N({c[RATE]})*N({c[DM]})/100/(mix_room_pct_bw/100*chosen_weight)"), "number0"),
+                FILED: (Formula(f"=COUNTIF({limits['feed']},INDEX({feeds['book']},{w[W_PLACE]}))"), "number0"),
+                KEPT_COST: (Formula(f'=IF({c[LIMIT]}="within",{c[COST]},"")'), "money"),
                 RANK: (self._place_by_cost(c), "number0"),
                 T_RANK: (self._rank(TDN_COST, c[TDN_COST]), "number0"),
                 C_RANK: (self._rank(CP_COST, c[CP_COST]), "number0"),
-                LABEL: (f'={c[NAME]}&IF({c[LIMIT]}="{OVER}"," ({OVER})",IF(OR({c[CAN]}="yes",{c[CAN]}=""),""," ("&{c[CAN]}&")"))', "text"),
+                LABEL: (Formula(f'={c[NAME]}&IF({c[LIMIT]}="{OVER}"," ({OVER})",IF(OR({c[CAN]}="yes",{c[CAN]}=""),""," ("&{c[CAN]}&")"))'), "text"),
             }  # fmt: skip
             for col, column in ((BY_LB, "limit_lb_day"), (BY_WEIGHT, "limit_pct_bw"), (BY_DIET, "limit_pct_diet")):
                 named = f"({limits['feed']}=INDEX({feeds['book']},{w[W_PLACE]}))"
-                put[col] = (f"=SUMPRODUCT({named}*{limits[column]})", "number2")
+                put[col] = (Formula(f"=SUMPRODUCT({named}*{limits[column]})"), "number2")
             for col, (content, style) in sorted(put.items()):
                 sheet.put(row, col, content, style, unit=WORKINGS[col].unit)
 
-    def _rank(self, col: int, cell: str) -> str:
+    def _rank(self, col: int, cell: str) -> Formula:
         """The place of a price among all, the first of equal ones first; a feed without one has none."""
-        return f'=IF(ISNUMBER({cell}),{self._placed(col, cell)},"")'
+        return Formula(f'=IF(ISNUMBER({cell}),{self._placed(col, cell)},"")')
 
     def _placed(self, col: int, cell: str) -> str:
         top = a1(self.first["results"], col, "rc")
         return f"RANK({cell},{self.span('results', col)},1)+COUNTIF({top}:{cell},{cell})-1"
 
-    def _place_by_cost(self, c: list[str]) -> str:
+    def _place_by_cost(self, c: list[str]) -> Formula:
         """Feeds that can, by their cost; below them those that cannot, in the order of Feeds."""
         top = a1(self.first["results"], CAN, "rc")
         below = f'COUNT({self.span("results", COST)})+COUNTIF({top}:{c[CAN]},"no*")'
-        return f'=IF({c[CAN]}="","",IF({c[CAN]}="yes",{self._placed(COST, c[COST])},{below}))'
+        return Formula(f'=IF({c[CAN]}="","",IF({c[CAN]}="yes",{self._placed(COST, c[COST])},{below}))')
 
     def sorted(self) -> None:
         sheet, top = self.sheet, self.top
@@ -203,34 +205,36 @@ class Tables:
             rate = f"INDEX({self.span('results', RATE)},{at})"
             rows: list[tuple[Content, str]] = [
                 (i + 1, "number0"),
-                (f'=IF({at}="","",INDEX({self.span("workings", LABEL)},{at}))', "text_in"),
-                (f'=IF({place}>COUNT({ranks}),"",MATCH({place},{ranks},0))', "number0"),
-                (f'=IF({at}="","",{rate})', "number2"),
-                (f'=IF({at}="",0,{cost}*(1-{over}))', "money_seen"),
-                (f'=IF({at}="",0,{cost}*{over})', "money_seen"),
-                (f'=IF({at}="","",INDEX({self.span("results", DRIVER)},{at}))', "text_in"),
+                (Formula(f'=IF({at}="","",INDEX({self.span("workings", LABEL)},{at}))'), "text_in"),
+                (Formula(f'=IF({place}>COUNT({ranks}),"",MATCH({place},{ranks},0))'), "number0"),
+                (Formula(f'=IF({at}="","",{rate})'), "number2"),
+                (Formula(f'=IF({at}="",0,{cost}*(1-{over}))'), "money_seen"),
+                (Formula(f'=IF({at}="",0,{cost}*{over})'), "money_seen"),
+                (Formula(f'=IF({at}="","",INDEX({self.span("results", DRIVER)},{at}))'), "text_in"),
             ]
             for prices, places in ((TDN_COST, T_RANK), (CP_COST, C_RANK)):
                 ranked, priced = self.span("workings", places), self.span("results", prices)
                 rows += [
-                    (f'=IF({place}>COUNT({ranked}),"",INDEX({name},MATCH({place},{ranked},0)))', "text_in"),
-                    (f"=IF({place}>COUNT({priced}),0,SMALL({priced},{place}))", "number3_seen"),
+                    (Formula(f'=IF({place}>COUNT({ranked}),"",INDEX({name},MATCH({place},{ranked},0)))'), "text_in"),
+                    (Formula(f"=IF({place}>COUNT({priced}),0,SMALL({priced},{place}))"), "number3_seen"),
                 ]
             for col, (content, style) in enumerate(rows):
                 sheet.put(row, col, content, style, unit=feedpictures.HEADS[col][1])
 
 
-def _poor(known: str, short: str, gain: str, need: str, feed: str, words: str) -> str:
+def _poor(known: str, short: str, gain: str, need: str, feed: str, words: str) -> Formula:
     """Words where no amount of the feed brings the nutrient, the same tests as in SUPPLEMENT_RATE."""
     enough = f"{need}*hay_displaced<=chosen_hay_eaten*N({feed})/100"
-    return f'=IF(OR({known}=0,{short}=0,AND({gain}>0,{enough})),"","{words}")'
+    return Formula(f'=IF(OR({known}=0,{short}=0,AND({gain}>0,{enough})),"","{words}")')
 
 
-def _thin(w: list[str], tdn: str, cp: str) -> str:
+def _thin(w: list[str], tdn: str, cp: str) -> Formula:
     """Words where the rate for one nutrient takes away too much hay that carries the other."""
     energy = f"AND({tdn}>0,{cp}<=0,{cp}*{w[T_GAIN]}>{tdn}*{w[C_GAIN]})"
     protein = f"AND({cp}>0,{tdn}<=0,{tdn}*{w[C_GAIN]}>{cp}*{w[T_GAIN]})"
-    return f'=IF(AND({w[KNOWN]}=1,{w[T_POOR]}&{w[C_POOR]}="",OR({energy},{protein})),"displaces too much hay","")'
+    return Formula(
+        f'=IF(AND({w[KNOWN]}=1,{w[T_POOR]}&{w[C_POOR]}="",OR({energy},{protein})),"displaces too much hay","")'
+    )
 
 
 def _why(w: list[str]) -> str:
@@ -250,12 +254,17 @@ def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
     kept = tables.span("workings", KEPT_COST)
     at = {k: a1(row + i, 2) for i, k in enumerate(("named", "able", "over", "within", "least", "best"))}
     lines = (
-        ("Feeds named on Feeds", f'=COUNTIF({can},"yes")+COUNTIF({can},"no*")', "1", "number0"),
-        ("can close the gap", f"=COUNT({cost})", "1", "number0"),
-        ("of these over a limit", f'=COUNTIF({limit},"{OVER}")', "1", "number0"),
-        ("within their limits", f"=COUNT({kept})", "1", "number0"),
-        ("Least cost within the limits", f"=MIN({kept})", "$/day", "money"),
-        ("Row of Feeds of that feed", f'=IF({at["within"]}=0,"none",MATCH({at["least"]},{kept},0))', "1", "number0"),
+        ("Feeds named on Feeds", Formula(f'=COUNTIF({can},"yes")+COUNTIF({can},"no*")'), "1", "number0"),
+        ("can close the gap", Formula(f"=COUNT({cost})"), "1", "number0"),
+        ("of these over a limit", Formula(f'=COUNTIF({limit},"{OVER}")'), "1", "number0"),
+        ("within their limits", Formula(f"=COUNT({kept})"), "1", "number0"),
+        ("Least cost within the limits", Formula(f"=MIN({kept})"), "$/day", "money"),
+        (
+            "Row of Feeds of that feed",
+            Formula(f'=IF({at["within"]}=0,"none",MATCH({at["least"]},{kept},0))'),
+            "1",
+            "number0",
+        ),
     )
     for i, (label, content, unit, style) in enumerate(lines, row):
         sheet.put(i, 1, label, "label")
@@ -265,9 +274,9 @@ def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
     name = f"INDEX({tables.span('results', NAME)},{at['best']})"
     best = f'"Cheapest way to close the gap that keeps within its limit: "&{name}&", "&TEXT({at["least"]},"$0.00")&" a cow a day."'
     found = f'IF({at["within"]}=0,"No feed on Feeds closes the gap by itself within its limits.",{best})'
-    sheet.put(4, 0, f"=IF(MAX(energy_short,protein_short)=0,{none},{found})", "banner")
+    sheet.put(4, 0, Formula(f"=IF(MAX(energy_short,protein_short)=0,{none},{found})"), "banner")
     told = f'{at["named"]}&" feeds: "&{at["within"]}&" close the gap within their limits, "&{at["over"]}&" would be over a limit, "&({at["named"]}-{at["able"]})&" cannot."'
-    sheet.put(5, 0, f"={told}", "banner")
+    sheet.put(5, 0, Formula(f"={told}"), "banner")
     for banner in (4, 5):
         sheet.heights[banner] = 26
         for col in range(1, CP_COST + 1):
@@ -279,7 +288,7 @@ def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
     for i, (nutrient, pair) in enumerate(zip(("TDN", "CP"), pairs, strict=True), row + len(lines) + 1):
         priced = f"COUNT({tables.span('results', TDN_COST if nutrient == 'TDN' else CP_COST)})"
         title = f'"Cheapest pound of {nutrient}: "&{cheapest.format(*pair)}'
-        marks[nutrient] = sheet.put(i, 1, f'=IF({priced}=0,"No price of {nutrient} is known",{title})', "text")
+        marks[nutrient] = sheet.put(i, 1, Formula(f'=IF({priced}=0,"No price of {nutrient} is known",{title})'), "text")
     notes = (
         "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.",
         "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.",

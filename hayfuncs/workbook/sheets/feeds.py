@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from hayfuncs.ration import feeds as feed_table
 from hayfuncs.winter.problem import MOST_PROTEIN_PCT
-from hayfuncs.workbook.model import Book, Input, call, input_for
+from hayfuncs.workbook.model import Book, Formula, Input, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, table_heads
 
 NONE = "none"
@@ -141,7 +141,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         grain = Input(f"{prefix}/grain", "Starchy grain?", GRAIN_SAYS, lo=0, hi=1, kind="whole", required=False)
         sheet.entry(row, at, None, grain, "input0", "yes/no")
         sheet.put(row, at + 1, _grain_said(book, row, at), "small")
-        sheet.put(row, at + 2, f'=IF(MID({local(row, at + 1)},1,3)="yes",1,0)', "number0", unit="yes/no")
+        sheet.put(row, at + 2, Formula(f'=IF(MID({local(row, at + 1)},1,3)="yes",1,0)'), "number0", unit="yes/no")
         sheet.put(row, at + 3, _urea(row), "number0", unit="yes/no")
         at += 4
         unbooked = (f'{local(row, 1)}="{NONE}"', '""')
@@ -177,14 +177,14 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
     book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}
 
 
-def _urea(row: int) -> str:
+def _urea(row: int) -> Formula:
     """By its names, or by more protein than protein itself holds."""
     named = ",".join(f'ISNUMBER(SEARCH("{UREA}",{local(row, col)}))' for col in (0, 1))
     cp = local(row, 3 + [column for column, *_ in VALUES].index("cp_pct"))
-    return f"=IF(OR({named},N({cp})>{MOST_PROTEIN_PCT:g}),1,0)"
+    return Formula(f"=IF(OR({named},N({cp})>{MOST_PROTEIN_PCT:g}),1,0)")
 
 
-def _grain_said(book: Book, row: int, at: int) -> str:
+def _grain_said(book: Book, row: int, at: int) -> Formula:
     """Whether a feed counts as starchy grain, and who says so; what nobody has answered counts as grain.
 
     The feeding limits give a danger line by body weight for starchy grains alone.
@@ -192,4 +192,6 @@ def _grain_said(book: Book, row: int, at: int) -> str:
     typed, name = local(row, at), f"({book.table_range('feeding_limits', 'feed')}={local(row, 1)})"
     danger = f"SUMPRODUCT({name}*{book.table_range('feeding_limits', 'danger_pct_bw')})"
     by_book = f'IF(SUMPRODUCT(--{name})=0,"{NOT_SAID}",IF({danger}>0,"yes, by the feed book","no, by the feed book"))'
-    return f'=IF({local(row, 0)}="","",IF(COUNT({typed})=0,{by_book},IF({typed}=0,"no, as typed","yes, as typed")))'
+    return Formula(
+        f'=IF({local(row, 0)}="","",IF(COUNT({typed})=0,{by_book},IF({typed}=0,"no, as typed","yes, as typed")))'
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Flagging, call
+from hayfuncs.workbook.model import Book, Flagging, Formula, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, Row
 from hayfuncs.workbook.sheets.planrows import SLACK_LB, TOGETHER
@@ -29,10 +29,10 @@ def fill(book: Book) -> None:
     grid = Grid(sheet, len(places))
 
     def month(column: str) -> Maker:
-        return lambda r: f"=INDEX({months[column]},{r['m']})"
+        return lambda r: Formula(f"=INDEX({months[column]},{r['m']})")
 
     def of_herd(table: dict[str, str], column: str) -> Maker:
-        return lambda r: f"=INDEX({table[column]},{r['g']})"
+        return lambda r: Formula(f"=INDEX({table[column]},{r['g']})")
 
     grid.add("month", "Month", "name", month("label"), "label", 22)
     grid.add("group", "Cow group", "name", of_herd(cows, "name"), "label", 26)
@@ -42,7 +42,7 @@ def fill(book: Book) -> None:
         "need_tdn",
         "TDN need, cold and mud in it",
         "lb/day",
-        lambda r: f"={r['base_tdn']}*(1+{r['more']}/100)",
+        lambda r: Formula(f"={r['base_tdn']}*(1+{r['more']}/100)"),
         "number2",
         NARROW,
     )
@@ -61,10 +61,22 @@ def fill(book: Book) -> None:
         NARROW,
     )
     _sum(grid, plan, "dry", "Dry matter in the plan", "lb DM/day", "number1")
-    grid.add("share", "The same, of what she eats", "%", lambda r: f"=100*{r['dry']}/{r['usual']}", "number0", NARROW)
+    grid.add(
+        "share",
+        "The same, of what she eats",
+        "%",
+        lambda r: Formula(f"=100*{r['dry']}/{r['usual']}"),
+        "number0",
+        NARROW,
+    )
     grid.add("hay_pct", "Hay, of the dry matter", "%", lambda r: _part(r, "hay_dry"), "number0", NARROW)
     grid.add(
-        "ndf_pct_bw", "Fibre of hay", "% of body weight", lambda r: f"=100*{r['ndf']}/{r['weight']}", "number2", NARROW
+        "ndf_pct_bw",
+        "Fibre of hay",
+        "% of body weight",
+        lambda r: Formula(f"=100*{r['ndf']}/{r['weight']}"),
+        "number2",
+        NARROW,
     )
     grid.add("fat_pct", "Fat in the diet", "% DM", lambda r: _part(r, "fat"), "number1", NARROW)
     grid.add("s_pct", "Sulfur in the diet", "% DM", lambda r: _part(r, "s_lb"), "number2", NARROW)
@@ -73,7 +85,7 @@ def fill(book: Book) -> None:
         "cost",
         "The group, the month",
         "$",
-        lambda r: f"=SUMIFS({plan['cost']},{plan['m']},{r['m']},{plan['g']},{r['g']})",
+        lambda r: Formula(f"=SUMIFS({plan['cost']},{plan['m']},{r['m']},{plan['g']},{r['g']})"),
         "money0",
         NARROW,
     )
@@ -81,7 +93,7 @@ def fill(book: Book) -> None:
         "cost_day",
         "A head and a day",
         "$/day",
-        lambda r: f"=IF({r['days']}=0,0,{r['cost']}/({r['head']}*MAX(1,{r['days']})))",
+        lambda r: Formula(f"=IF({r['days']}=0,0,{r['cost']}/({r['head']}*MAX(1,{r['days']})))"),
         "money",
         NARROW,
     )
@@ -94,7 +106,9 @@ def fill(book: Book) -> None:
         "elapsed",
         "Days since calving",
         "days",
-        lambda r: f"={r['middle']}-{r['calved']}-days_per_year*INT(({r['middle']}-{r['calved']})/days_per_year)",
+        lambda r: Formula(
+            f"={r['middle']}-{r['calved']}-days_per_year*INT(({r['middle']}-{r['calved']})/days_per_year)"
+        ),
         "number0",
         NARROW,
     )
@@ -140,7 +154,12 @@ def _cow(r: Row) -> tuple[str, ...]:
 
 def _sum(grid: Grid, plan: dict[str, str], mark: str, head: str, unit: str, style: str = "number2") -> None:
     grid.add(
-        mark, head, unit, lambda r: f"=SUMIFS({plan[mark]},{plan['m']},{r['m']},{plan['g']},{r['g']})", style, NARROW
+        mark,
+        head,
+        unit,
+        lambda r: Formula(f"=SUMIFS({plan[mark]},{plan['m']},{r['m']},{plan['g']},{r['g']})"),
+        style,
+        NARROW,
     )
 
 
@@ -149,33 +168,33 @@ def _short(grid: Grid, mark: str, head: str) -> None:
         f"short_{mark}",
         head,
         "lb/day",
-        lambda r: f"=IF({r['days']}=0,0,MAX(0,{r[f'need_{mark}']}-{r[mark]}))",
+        lambda r: Formula(f"=IF({r['days']}=0,0,MAX(0,{r[f'need_{mark}']}-{r[mark]}))"),
         "result2",
         NARROW,
     )
 
 
-def _left(r: Row, plain: dict[str, str], mark: str) -> str:
+def _left(r: Row, plain: dict[str, str], mark: str) -> Formula:
     given = f"SUMIFS({plain[mark]},{plain['m']},{r['m']},{plain['g']},{r['g']})"
-    return f"=IF({r['days']}=0,0,MAX(0,{r[f'need_{mark}']}-{given}))"
+    return Formula(f"=IF({r['days']}=0,0,MAX(0,{r[f'need_{mark}']}-{given}))")
 
 
-def _part(r: Row, mark: str) -> str:
-    return f"=IF({r['dry']}=0,0,100*{r[mark]}/MAX({r['dry']},0.000001))"
+def _part(r: Row, mark: str) -> Formula:
+    return Formula(f"=IF({r['dry']}=0,0,100*{r[mark]}/MAX({r['dry']},0.000001))")
 
 
-def _since(r: Row) -> str:
+def _since(r: Row) -> Formula:
     """Months since calving at the middle of the month, above 0 to 12; on the day itself a year is over."""
-    return f"=IF({r['elapsed']}=0,days_per_year,{r['elapsed']})*months_per_year/days_per_year"
+    return Formula(f"=IF({r['elapsed']}=0,days_per_year,{r['elapsed']})*months_per_year/days_per_year")
 
 
-def _read(r: Row, near: str) -> str:
+def _read(r: Row, near: str) -> Formula:
     """Not at the lowest day: in the first month after calving as Winter herd says, just after weaning as in milk."""
     weaned = f"AND({r['since']}>weaned_after,{r['since']}<=weaned_after+read_as_milking)"
-    return f"=IF({r['since']}<month_first,{near},IF({weaned},weaned_after,{r['since']}))"
+    return Formula(f"=IF({r['since']}<month_first,{near},IF({weaned},weaned_after,{r['since']}))")
 
 
-def _faults(r: Row) -> str:
+def _faults(r: Row) -> Formula:
     tests = (
         (f"{r['short_tdn']}>{SLACK_LB}", "energy short"), (f"{r['short_cp']}>{SLACK_LB}", "protein short"),
         (f"{r['dry']}>{r['usual']}*plan_most_pct/100+{SLACK_LB}", "over what she eats"),
@@ -188,8 +207,8 @@ def _faults(r: Row) -> str:
         (f"{r['share_over']}>0", "hay over its nitrate share"), (f"{r['asks']}>{r['dry']}+{SLACK_LB}", TOGETHER),
     )  # fmt: skip
     said = "&".join(f'IF({test},"{says}. ","")' for test, says in tests)
-    return f'=IF({r["days"]}=0,"",TRIM({said}))'
+    return Formula(f'=IF({r["days"]}=0,"",TRIM({said}))')
 
 
-def _says(r: Row) -> str:
-    return f'=IF({r["days"]}=0,"{OUTSIDE}",IF({r["faults"]}="","{MEETS}",{r["faults"]}))'
+def _says(r: Row) -> Formula:
+    return Formula(f'=IF({r["days"]}=0,"{OUTSIDE}",IF({r["faults"]}="","{MEETS}",{r["faults"]}))')

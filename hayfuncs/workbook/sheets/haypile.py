@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Winter
-from hayfuncs.workbook.model import Book, Content, Input, Picture, Series, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Picture, Series, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, words
 from hayfuncs.workbook.sheets.winterneed import EATEN_FROM
@@ -66,7 +66,7 @@ def days(book: Book) -> None:
             sheet,
             12,
             "Days of hay feeding",
-            f'=IF(turnout>winter_start,turnout-winter_start,"{said}")',
+            Formula(f'=IF(turnout>winter_start,turnout-winter_start,"{said}")'),
             "days",
             "number0",
         ),
@@ -77,21 +77,21 @@ def _totals(book: Book, sheet: Sheet) -> None:
     winter = book.marks["winter"]
     sheet.put(11, 0, "From the first day to grass", "section")
     unknown = "(COUNT(hay_needed,winter_days)=2)*(hay_in_store>0)=0"
-    needed = f"=IF(COUNT({winter['needed']})=0,{NOT_ENTERED},SUM({winter['needed']}))"
-    no_head = f"=IF(COUNT({winter['dm_day']})=0,{NOT_ENTERED},SUM({winter['counted']}))"
+    needed = Formula(f"=IF(COUNT({winter['needed']})=0,{NOT_ENTERED},SUM({winter['needed']}))")
+    no_head = Formula(f"=IF(COUNT({winter['dm_day']})=0,{NOT_ENTERED},SUM({winter['counted']}))")
     lines: tuple[tuple[str, str, Content, str, str], ...] = (
         ("herd_head", "Head counted", no_head, "head", "number0"),
-        ("herd_intake", "Hay eaten, mean of all cows", f"=IF(COUNT(herd_head)=0,{NOT_ENTERED},SUM({winter['dm_day']})/herd_head)", "lb DM/day", "number2"),
+        ("herd_intake", "Hay eaten, mean of all cows", Formula(f"=IF(COUNT(herd_head)=0,{NOT_ENTERED},SUM({winter['dm_day']})/herd_head)"), "lb DM/day", "number2"),
         ("hay_needed", "Hay needed at storing", needed, "lb as fed", "number0"),
-        ("groups_left_out", "Groups left out (not entered)", f"={winter['n']}-COUNT({winter['needed']})", "1", "number0"),
-        ("store_again", "Hay in store", "=hay_in_store", "lb as fed", "number0"),
+        ("groups_left_out", "Groups left out (not entered)", Formula(f"={winter['n']}-COUNT({winter['needed']})"), "1", "number0"),
+        ("store_again", "Hay in store", Formula("=hay_in_store"), "lb as fed", "number0"),
         ("hay_short", "Hay short", call("HAY_SHORT", "hay_needed", "hay_in_store", unless=(unknown, NOT_ENTERED)), "lb as fed", "number0"),
-        ("tons_short", "The same in tons", f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},hay_short/lb_per_ton)", "tons as fed", "result1"),
+        ("tons_short", "The same in tons", Formula(f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},hay_short/lb_per_ton)"), "tons as fed", "result1"),
         ("cost_short", "What it costs to buy", call("HAY_COST", "hay_short", "bought_price", unless=("COUNT(hay_short,bought_price)<2", NOT_ENTERED)), "$", "result_money"),
-        ("tons_spare", "Hay to spare", f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},MAX(hay_in_store-hay_needed,0)/lb_per_ton)", "tons as fed", "number1"),
+        ("tons_spare", "Hay to spare", Formula(f"=IF(COUNT(hay_short)=0,{NOT_ENTERED},MAX(hay_in_store-hay_needed,0)/lb_per_ton)"), "tons as fed", "number1"),
         ("days_of_hay", "The hay in store lasts", call("DAYS_OF_HAY", "hay_eaten", "mean_dm", "0", "0", "herd_head", "herd_intake",
                                                      unless=("COUNT(mean_dm,herd_head,herd_intake)<3", NOT_ENTERED)), "days", "result1"),
-        ("runs_out", "It runs out on", f"=IF(COUNT(days_of_hay)=0,{NOT_ENTERED},winter_start+INT(days_of_hay))", "date", "date"),
+        ("runs_out", "It runs out on", Formula(f"=IF(COUNT(days_of_hay)=0,{NOT_ENTERED},winter_start+INT(days_of_hay))"), "date", "date"),
     )  # fmt: skip
     for row, (name, label, content, unit, style) in enumerate(lines, 13):
         ref = list_row(sheet, row, label, content, unit, style)
@@ -102,10 +102,10 @@ def _totals(book: Book, sheet: Sheet) -> None:
     sheet.put(
         9,
         0,
-        f"=IF(COUNT(hay_short,days_of_hay)<2,{_missing(book)},IF(hay_short>0,{short},{enough}))",
+        Formula(f"=IF(COUNT(hay_short,days_of_hay)<2,{_missing(book)},IF(hay_short>0,{short},{enough}))"),
         "banner",
     )
-    money = (
+    money = Formula(
         '=IF(COUNT(hay_short)=0,"What to buy is not known.",IF(hay_short>0,"To buy: "&TEXT(tons_short,"0")&" tons, "&IF(COUNT(cost_short)=0,"price not entered.",TEXT(cost_short,"$#,##0")&" at "&TEXT(bought_price,"$0")&" a ton."),"Nothing to buy."))&IF(lots_left_out>0," Not counted: "&lots_left_out&" of "&ROWS('
         + book.marks["stock"]["net"]
         + ')&" lots (Stock).","")'
@@ -144,11 +144,11 @@ def beside_the_plan(book: Book) -> None:
     sheet, plan, stocks = book.by_name("Hay pile"), book.marks["plan"], book.marks["stocks"]
     sheet.put(COMPARED, 0, "Beside the winter plan, which may say otherwise", "section")
     lines = (
-        ("Hay here, to be eaten till grass", f"=IF(COUNT(hay_needed)=0,{NOT_ENTERED},hay_needed/lb_per_ton)"),
-        ("Hay in the winter plan", f"=SUMIFS({plan['taken']},{plan['hay']},1)"),
-        ("Other feeds in the winter plan", f"=SUMIFS({plan['tons']},{plan['kind']},3)"),
-        ("Hay to buy in the winter plan", f"=SUMIFS({plan['taken']},{plan['kind']},2)"),
-        ("Own hay left by the winter plan", f'=SUMIFS({stocks["left"]},{stocks["what"]},"own hay")'),
+        ("Hay here, to be eaten till grass", Formula(f"=IF(COUNT(hay_needed)=0,{NOT_ENTERED},hay_needed/lb_per_ton)")),
+        ("Hay in the winter plan", Formula(f"=SUMIFS({plan['taken']},{plan['hay']},1)")),
+        ("Other feeds in the winter plan", Formula(f"=SUMIFS({plan['tons']},{plan['kind']},3)")),
+        ("Hay to buy in the winter plan", Formula(f"=SUMIFS({plan['taken']},{plan['kind']},2)")),
+        ("Own hay left by the winter plan", Formula(f'=SUMIFS({stocks["left"]},{stocks["what"]},"own hay")')),
     )
     here, hay, feeds, bought, left = (
         list_row(sheet, COMPARED + i, label, content, "tons as fed", "number1").split("!")[1]
@@ -164,8 +164,8 @@ def beside_the_plan(book: Book) -> None:
     second = f'"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."'
     none = '"There is no winter plan to hold this against."'
     book.marks["haypile"]["beside"] = [
-        sheet.put(COMPARED + 6, 0, f'=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",{first})', "sentence"),
-        sheet.put(COMPARED + 7, 0, f"=IF(SUM({plan['ok']})=0,{none},{second})", "sentence"),
+        sheet.put(COMPARED + 6, 0, Formula(f'=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",{first})'), "sentence"),
+        sheet.put(COMPARED + 7, 0, Formula(f"=IF(SUM({plan['ok']})=0,{none},{second})"), "sentence"),
     ]  # fmt: skip
 
 
@@ -188,24 +188,28 @@ def _picture(book: Book, sheet: Sheet) -> None:
         top = row
         for end in (0, 1):
             label = (
-                f'="{name}: gone "&IF({unknown},{NOT_ENTERED},TEXT(winter_start+INT(C{row + 1}),"d mmm"))'
+                Formula(f'="{name}: gone "&IF({unknown},{NOT_ENTERED},TEXT(winter_start+INT(C{row + 1}),"d mmm"))')
                 if end
                 else f"{name}: the start"
             )
             sheet.put(row, 0, label, "text")
-            sheet.put(row, 1, f"={share}", "number0", unit="%")
+            sheet.put(row, 1, Formula(f"={share}"), "number0", unit="%")
             sheet.put(
-                row, 2, f"=IF({unknown},{NOT_ENTERED},100*days_of_hay/B{row + 1})" if end else 0, "number0", unit="days"
+                row,
+                2,
+                Formula(f"=IF({unknown},{NOT_ENTERED},100*days_of_hay/B{row + 1})") if end else 0,
+                "number0",
+                unit="days",
             )
-            sheet.put(row, 3, 0 if end else "=hay_eaten/lb_per_ton", "number1", unit="tons as fed")
+            sheet.put(row, 3, 0 if end else Formula("=hay_eaten/lb_per_ton"), "number1", unit="tons as fed")
             row += 1
         series.append(Series(sheet.ref(top + 1, 0), sheet.span(top, 2, top + 1, 2), sheet.span(top, 3, top + 1, 3), colour,
                              marker=marker, size=9, line=dash))  # fmt: skip
     for end in (0, 1):
-        sheet.put(row + end, 0, '="turnout "&TEXT(turnout,"d mmm")', "text")
+        sheet.put(row + end, 0, Formula('="turnout "&TEXT(turnout,"d mmm")'), "text")
         sheet.put(row + end, 1, None, "number0")
-        sheet.put(row + end, 2, "=winter_days", "number0", unit="days")
-        sheet.put(row + end, 3, "=hay_eaten/lb_per_ton" if end else 0, "number1", unit="tons as fed")
+        sheet.put(row + end, 2, Formula("=winter_days"), "number0", unit="days")
+        sheet.put(row + end, 3, Formula("=hay_eaten/lb_per_ton") if end else 0, "number1", unit="tons as fed")
     series.append(Series(sheet.ref(row, 0), sheet.span(row, 2, row + 1, 2), sheet.span(row, 3, row + 1, 3), GREY,
                          marker="none", line="solid"))  # fmt: skip
     sheet.pictures.append(

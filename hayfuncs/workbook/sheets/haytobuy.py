@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.season import SPARE_OFFERS, Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Row, number, of_record, text
@@ -77,7 +77,7 @@ def fill(book: Book, season: Season) -> None:
         "price",
         "Price used",
         "$/ton as fed",
-        lambda r: f'=IF({r["typed"]}<>"",{r["typed"]},IF(COUNT(bought_price)=0,"not entered",bought_price))',
+        lambda r: Formula(f'=IF({r["typed"]}<>"",{r["typed"]},IF(COUNT(bought_price)=0,"not entered",bought_price))'),
         "result_money",
         14,
     )
@@ -108,15 +108,17 @@ def _share(r: Row, pregnant: str, scale: str) -> Content:
 
 
 def _stricter(r: Row, who: str) -> Content:
-    return f"=MIN({r.all(f'share_{who}_a', f'share_{who}_b')})"
+    return Formula(f"=MIN({r.all(f'share_{who}_a', f'share_{who}_b')})")
 
 
-def _offers_nitrate(r: Row) -> str:
+def _offers_nitrate(r: Row) -> Formula:
     who = f'IF({r["share_open"]}<100,"any cattle","cows in calf")'
     held = f'"Nitrate: as the whole diet not for "&{who}&"; fed to them only where Winter says that hay is ground and mixed, then at most a part. The veterinarian decides."'
     tested = f'IF(MIN({r["share_calf"]},{r["share_open"]})<100,{held},"Tested for nitrate: it holds nothing back.")'
-    return f'=IF({r["name"]}="","",IF({r["nitrate_n_ppm"]}="","{ASK}",{tested}))'
+    return Formula(f'=IF({r["name"]}="","",IF({r["nitrate_n_ppm"]}="","{ASK}",{tested}))')
 
 
-def _known(r: Row) -> str:
-    return f'=IF(AND({r["name"]}<>"",COUNT({r.all("price", *(mark for mark, *_ in COLUMNS))})={len(COLUMNS) + 1}),1,0)'
+def _known(r: Row) -> Formula:
+    return Formula(
+        f'=IF(AND({r["name"]}<>"",COUNT({r.all("price", *(mark for mark, *_ in COLUMNS))})={len(COLUMNS) + 1}),1,0)'
+    )

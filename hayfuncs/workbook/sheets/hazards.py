@@ -8,7 +8,7 @@ from functools import partial
 from hayfuncs.importers.model import AS_FED, DRY, Lot
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_TESTED, Grid, Ref, Row, of_record, there, words
 
@@ -40,7 +40,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         there(book, "Lots", "lots", k) for k in ("lab_dm_pct", "cp", "adf", "ndf", "ash", "fat", "forage")
     )
     bale, lot_notes = (there(book, "Register", "register", k) for k in ("bale", "notes"))
-    grid.add("name", "Hay lot", "name", lambda r: f"={name(r)}", "label", 22)
+    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 22)
     grid.band("Typed in")
     grid.ask(
         "temp",
@@ -202,7 +202,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     )
     grid.add("lab", "The lab sheet itself", "text",
              lambda r: call("LAB_NOTES", dm(r), cp(r), adf(r), ndf(r), f"N({ash(r)})", f"N({fat(r)})", forage(r)), "note", TEXT)  # fmt: skip
-    grid.add("lot", "The lot itself (Register)", "text", lambda r: f"={lot_notes(r)}", "note", TEXT)
+    grid.add("lot", "The lot itself (Register)", "text", lambda r: Formula(f"={lot_notes(r)}"), "note", TEXT)
     grid.done("hazards", 80)
 
 
@@ -237,12 +237,12 @@ def _prussic(r: Row, scale: str) -> Content:
     return call("PRUSSIC_ACID_CAUTION", value, f'"{scale}"', unless=_not_number(value))
 
 
-def _stricter(r: Row) -> str:
+def _stricter(r: Row) -> Formula:
     """The words of the scale that says Danger, or else Caution; the wet one where both say the same."""
     texts = {scale: r[f"prussic_{scale}"] for scale in ("wet", "dry")}
     first = [(word, scale) for word in ("Da", "Ca") for scale in texts]  # as the sheet Cautions tells the words
     tests = "".join(f'IF(MID({texts[scale]},1,2)="{word}",{texts[scale]},' for word, scale in first)
-    return f"={tests}{texts['wet']}{')' * len(first)}"
+    return Formula(f"={tests}{texts['wet']}{')' * len(first)}")
 
 
 def _k_ca_mg(r: Row) -> tuple[str, ...]:

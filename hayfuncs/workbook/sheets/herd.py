@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.importers.model import Group
-from hayfuncs.workbook.model import Book, Input, call, input_for
+from hayfuncs.workbook.model import Book, Formula, Input, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FIELDS = (
@@ -73,7 +73,9 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
         weight, month, milk, calf, score = (local(row, k) for k in range(2, 7))
         sheet.entry(row, FIRST_CALF, None, _first_calf(f"{prefix}/first_calf"), "input0", "yes/no")
         sheet.put(row, at["shrunk"], call("SHRUNK_WEIGHT", weight, "shrink_pct"), "number0", unit="lb")
-        sheet.put(row, at["lactating"], f"=IF(AND({month}<=weaned_after,{milk}>0),1,0)", "number0", unit="yes/no")
+        sheet.put(
+            row, at["lactating"], Formula(f"=IF(AND({month}<=weaned_after,{milk}>0),1,0)"), "number0", unit="yes/no"
+        )
         cow = (local(row, at["shrunk"]), month, milk, calf)
         for k, (nutrient, unit) in enumerate(NEEDS, needs):
             sheet.put(row, k, call("DAILY_NEED", f'"{nutrient}"', *cow), "number2", unit=unit)
@@ -83,12 +85,20 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
         sheet.put(row, notes, fit_notes(uses) if uses else "", "small")
         named = ",".join(f'ISNUMBER(SEARCH("{word}",{local(row, 0)}))' for word in YOUNG)
         typed = local(row, FIRST_CALF)
-        sheet.put(row, at["first_calf"], f"=IF(COUNT({typed})=0,IF(OR({named}),1,0),{typed})", "number0", unit="yes/no")
+        sheet.put(
+            row,
+            at["first_calf"],
+            Formula(f"=IF(COUNT({typed})=0,IF(OR({named}),1,0),{typed})"),
+            "number0",
+            unit="yes/no",
+        )
         sheet.put(row, at["caution"], call("NEED_NOTE", score, local(row, at["first_calf"])), "note")
     last = FIRST + len(groups) - 1
     book.marks["herd"] = {"n": len(groups), **{k: sheet.span(FIRST, col, last, col) for k, col in at.items()}}
     book.marks["herd_at"] = at
-    book.define("group_count", sheet.put(last + 2, 1, f"=ROWS({sheet.span(FIRST, 0, last, 0)})", "number0", unit="1"))
+    book.define(
+        "group_count", sheet.put(last + 2, 1, Formula(f"=ROWS({sheet.span(FIRST, 0, last, 0)})"), "number0", unit="1")
+    )
     sheet.put(last + 2, 0, "Number of groups", "label")
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, of_record, there
 
@@ -23,7 +24,7 @@ def fill(book: Book, barn: Barn) -> None:
     name, shrunk, milk = (there(book, "Herd", "herd", k) for k in ("name", "shrunk", "lactating"))
     place, intake = (there(book, "Winter need", "winter", k) for k in ("place", "intake"))
     grid = Grid(sheet, herd["n"])
-    grid.add("name", "Cow group", "name", lambda r: f"={name(r)}", "label", 26)
+    grid.add("name", "Cow group", "name", lambda r: Formula(f"={name(r)}"), "label", 26)
     grid.band("Typed in")
     grid.ask(
         "pregnant",
@@ -69,13 +70,13 @@ def fill(book: Book, barn: Barn) -> None:
         13,
     )
 
-    def of_hay(what: str) -> Ref:
-        return lambda r: f"=IF(COUNT({place(r)})=0,{NOT_ENTERED},{pick(what, place(r))})"
+    def of_hay(what: str) -> Callable[[Row], Formula]:
+        return lambda r: Formula(f"=IF(COUNT({place(r)})=0,{NOT_ENTERED},{pick(what, place(r))})")
 
     grid.add("lot", "Her hay", "name", of_hay(lots["name"]), "text", 20)
     grid.add("nem", "Energy of her hay", "Mcal/lb DM", of_hay(lots["nem"]), "number3")
     grid.add("extra", "More of this hay for the cold", "lb DM/day",
-             lambda r: f"=IF(COUNT({r.all('increase', 'nem')})<2,{NOT_ENTERED},{r['increase']}/100*{r['maintenance']}/{r['nem']})", "result1")  # fmt: skip
+             lambda r: Formula(f"=IF(COUNT({r.all('increase', 'nem')})<2,{NOT_ENTERED},{r['increase']}/100*{r['maintenance']}/{r['nem']})"), "result1")  # fmt: skip
     grid.add(
         "cold",
         "What the cold means",
@@ -93,7 +94,7 @@ def fill(book: Book, barn: Barn) -> None:
         "left",
         "Hay eaten in mud",
         "lb DM/day",
-        lambda r: f"=IF(COUNT({r['cut']},{intake(r)})<2,{NOT_ENTERED},{intake(r)}*(1-{r['cut']}/100))",
+        lambda r: Formula(f"=IF(COUNT({r['cut']},{intake(r)})<2,{NOT_ENTERED},{intake(r)}*(1-{r['cut']}/100))"),
         "number1",
     )
     grid.add(
@@ -122,4 +123,4 @@ def _no_mud(r: Row) -> tuple[str, str]:
 def _nitrate(r: Row, place: Ref, calf: str, others: str) -> Content:
     at = place(r)
     known = f"COUNT({at},{r['pregnant']})<2"
-    return f"=IF({known},{NOT_ENTERED},IF({r['pregnant']}=1,{pick(calf, at)},{pick(others, at)}))"
+    return Formula(f"=IF({known},{NOT_ENTERED},IF({r['pregnant']}=1,{pick(calf, at)},{pick(others, at)}))")

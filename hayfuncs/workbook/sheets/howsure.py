@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Spread
-from hayfuncs.workbook.model import Book, Content, Input, Picture, Series, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Picture, Series, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
 from hayfuncs.workbook.styles import BLUE, GREY, VERMILLION
 
@@ -110,7 +110,7 @@ def _table(book: Book, sheet: Sheet) -> None:
         both = call("MARGIN_WITH_LAB_ERROR", "core_sd", at, "lab_sd", "lab_analyses", "confidence_pct",
                     unless=("COUNT(core_sd,lab_sd)<2", UNTYPED))  # fmt: skip
         sheet.put(row, 2, both, "number3", unit="any")
-        sheet.put(row, 3, f'=IF(margin_wanted="",{UNTYPED},margin_wanted)', "number3", unit="any")
+        sheet.put(row, 3, Formula(f'=IF(margin_wanted="",{UNTYPED},margin_wanted)'), "number3", unit="any")
     last = first + len(CORES) - 1
     book.marks["howsure"] |= {
         k: sheet.span(first, col, last, col) for col, k in enumerate(("table_cores", "alone", "with_lab", "wanted"))
@@ -121,7 +121,7 @@ def _table(book: Book, sheet: Sheet) -> None:
     sheet.put(
         title,
         0,
-        f'=IF(COUNT({marks["margin"]})=0,"Type your own spread from core to core to see the margin",{said})',
+        Formula(f'=IF(COUNT({marks["margin"]})=0,"Type your own spread from core to core to see the margin",{said})'),
         "text",
     )
     book.marks["howsure"]["title"] = sheet.ref(title, 0)

@@ -98,6 +98,4 @@ def heading(sheet: Sheet, line: Line) -> tuple[str, str]:
 
 
 def _words(cell: Cell | None) -> bool:
-    return (
-        cell is not None and isinstance(cell.content, str) and cell.content[:1] not in ("", "=") and cell.entry is None
-    )
+    return cell is not None and isinstance(cell.content, str) and cell.content != "" and cell.entry is None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.contract.catalogue import CATALOGUE, Words
 from hayfuncs.workbook.label_placement import AUTO
-from hayfuncs.workbook.model import Book, Content, Picture, Series, a1, call
+from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, a1, call
 from hayfuncs.workbook.sheets.common import begin, local, pick
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
@@ -45,10 +45,10 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         row = first + i
         place = local(row, 0)
         sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, f"={pick(lots['name'], place)}", "text")
-        sheet.put(row, 2, f"={pick(lots['cp'], place)}", "number1", unit="% DM")
-        sheet.put(row, 3, f"={pick(lots['tdn'], place)}", "number1", unit="% DM")
-        sheet.put(row, 4, f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&")"', "text")
+        sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "text")
+        sheet.put(row, 2, Formula(f"={pick(lots['cp'], place)}"), "number1", unit="% DM")
+        sheet.put(row, 3, Formula(f"={pick(lots['tdn'], place)}"), "number1", unit="% DM")
+        sheet.put(row, 4, Formula(f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&")"'), "text")
     last = first + n - 1
     corner = last + 3
     sheet.put(corner - 1, 0, "Table behind the picture: what each stage asks of the hay (rule of thumb)", "section")
@@ -70,9 +70,9 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         cp_ref, tdn_ref = cp.split("!")[1], tdn.split("!")[1]
         # the names of the stages stand at the tops of their lines, one lower than the other
         corners: list[tuple[Content, Content, str]] = [
-            (f"={cp_ref}", y_high - NAME_STEP * s, "top, where the stage's name stands"),
-            (f"={cp_ref}", f"={tdn_ref}", "corner: what the stage asks"),
-            (x_high, f"={tdn_ref}", "right end"),
+            (Formula(f"={cp_ref}"), y_high - NAME_STEP * s, "top, where the stage's name stands"),
+            (Formula(f"={cp_ref}"), Formula(f"={tdn_ref}"), "corner: what the stage asks"),
+            (x_high, Formula(f"={tdn_ref}"), "right end"),
         ]
         for k, (x, y, says) in enumerate(corners):
             sheet.put(at + k, 4, x, "number1", unit="% DM")
@@ -106,7 +106,9 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             )
         )
     verdict = book.marks["verdict"]
-    title = f'=TEXT(COUNTIF({verdict},"carries"),"0")&" of "&TEXT(ROWS({verdict})*COLUMNS({verdict}),"0")&" pairs of lot and group need no supplement"'
+    title = Formula(
+        f'=TEXT(COUNTIF({verdict},"carries"),"0")&" of "&TEXT(ROWS({verdict})*COLUMNS({verdict}),"0")&" pairs of lot and group need no supplement"'
+    )
     sheet.put(corner + 10, 0, title, "text")
     sheet.pictures.append(
         Picture(

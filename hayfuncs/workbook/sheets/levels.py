@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Flagging, Sheet
+from hayfuncs.workbook.model import Flagging, Formula, Sheet
 
 WORDS = ("not tested", "Clear", "Caution", "Danger")
 DANGERS = "danger "  # and how many: the words of a lot's cautions in all
@@ -10,16 +10,16 @@ UNKNOWN = "not worked out"  # and how many: hazards whose cell shows an error
 LOOK = "Look"  # a note, which has no level
 
 
-def level(text: str) -> str:
+def level(text: str) -> Formula:
     """A formula for the level of the caution at `text`; anything that is no caution was not tested."""
     first = f"MID({text},1,2)"
     listed = ",".join(f'"{w}"' for w in WORDS)
-    return f'=CHOOSE(1+({first}="Cl")+2*({first}="Ca")+3*({first}="Da"),{listed})'
+    return Formula(f'=CHOOSE(1+({first}="Cl")+2*({first}="Ca")+3*({first}="Da"),{listed})')
 
 
-def noted(text: str) -> str:
+def noted(text: str) -> Formula:
     """The same for a note: nothing said is clear."""
-    return f'=IF({text}="","{WORDS[1]}",IF(MID({text},1,4)="not ","{WORDS[0]}","{LOOK}"))'
+    return Formula(f'=IF({text}="","{WORDS[1]}",IF(MID({text},1,4)="not ","{WORDS[0]}","{LOOK}"))')
 
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:

@@ -10,7 +10,7 @@ from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import fill as fill_in
-from hayfuncs.workbook.model import Book, Sheet, quoted
+from hayfuncs.workbook.model import Book, Formula, Sheet, quoted
 from hayfuncs.workbook.sheets.common import begin
 
 TOLERANCE = 1e-9
@@ -51,7 +51,12 @@ class Paper:
     def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
         sheet, _, cell = ref.partition("!")
         return self.line(
-            label, f"={ref}", unit, f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}", "", style
+            label,
+            Formula(f"={ref}"),
+            unit,
+            f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}",
+            "",
+            style,
         )
 
     def function(
@@ -62,8 +67,8 @@ class Paper:
         `unless` is a condition and what the lines show while it holds, for values that may not be entered.
         """
 
-        def where_known(formula: str) -> str:
-            return f"=IF({unless[0]},{unless[1]},{formula})" if unless else f"={formula}"
+        def where_known(formula: str) -> Formula:
+            return Formula(f"=IF({unless[0]},{unless[1]},{formula})") if unless else Formula(f"={formula}")
 
         record = CATALOGUE[name]
         assert isinstance(record.longhand, Longhand)
@@ -90,7 +95,7 @@ class Paper:
         out = self.line(record.result.meaning, where_known(text), record.result.unit, words, source, "result2")
         told = self.line(
             f"{record.sheet_name} says",
-            f"={answer}",
+            Formula(f"={answer}"),
             record.result.unit,
             "the function's answer, for comparison",
             "",
@@ -145,23 +150,36 @@ def fill(book: Book) -> None:
 
     paper.section("What is given")
     basis = paper.line(
-        "Basis of the lab values", f"={of_lot('basis')}", "word", "the chosen lot's row of Lots", "lab sheet", "text"
+        "Basis of the lab values",
+        Formula(f"={of_lot('basis')}"),
+        "word",
+        "the chosen lot's row of Lots",
+        "lab sheet",
+        "text",
     )
-    dm = paper.line("Dry matter", f"={of_lot('lab_dm_pct')}", "% as fed", "the chosen lot's row of Lots", "lab sheet")
-    lab = {k: paper.line(f"{k.upper()} as the lab gives it", f"={of_lot(f'lab_{k}_pct')}", "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
+    dm = paper.line(
+        "Dry matter", Formula(f"={of_lot('lab_dm_pct')}"), "% as fed", "the chosen lot's row of Lots", "lab sheet"
+    )
+    lab = {k: paper.line(f"{k.upper()} as the lab gives it", Formula(f"={of_lot(f'lab_{k}_pct')}"), "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
            for k in ("cp", "adf", "ndf")}  # fmt: skip
-    equation = paper.line("TDN equation", f"={of_lot('equation')}", "name", "Assumptions, by forage", "", "text")
-    weight = paper.line("Body weight", f"={of_herd('weight')}", "lb", "the chosen group's row of Herd", "herd list")
-    month = paper.line(
-        "Month since calving", f"={of_herd('month')}", "months", "the chosen group's row of Herd", "herd list"
+    equation = paper.line(
+        "TDN equation", Formula(f"={of_lot('equation')}"), "name", "Assumptions, by forage", "", "text"
     )
-    milk = paper.line("Milk at peak", f"={of_herd('milk')}", "lb/day", "the chosen group's row of Herd", "herd list")
+    weight = paper.line(
+        "Body weight", Formula(f"={of_herd('weight')}"), "lb", "the chosen group's row of Herd", "herd list"
+    )
+    month = paper.line(
+        "Month since calving", Formula(f"={of_herd('month')}"), "months", "the chosen group's row of Herd", "herd list"
+    )
+    milk = paper.line(
+        "Milk at peak", Formula(f"={of_herd('milk')}"), "lb/day", "the chosen group's row of Herd", "herd list"
+    )
     calf = paper.line(
-        "Calf weight at birth", f"={of_herd('calf')}", "lb", "the chosen group's row of Herd", "herd list"
+        "Calf weight at birth", Formula(f"={of_herd('calf')}"), "lb", "the chosen group's row of Herd", "herd list"
     )
     milking = paper.line(
         "Giving milk? 1 yes, 0 no",
-        f"={of_herd('lactating')}",
+        Formula(f"={of_herd('lactating')}"),
         "yes/no",
         "month not after weaning, and milk above 0",
         "herd list",
@@ -173,7 +191,7 @@ def fill(book: Book) -> None:
     left = paper.given("Hay left per pound of supplement", book.names["hay_displaced"], "lb DM/lb DM")
     divisor = paper.line(
         "Dry matter to divide by",
-        f'=IF({basis.ref}="dry",100,{dm.ref})',
+        Formula(f'=IF({basis.ref}="dry",100,{dm.ref})'),
         "% (100 when dry)",
         f"100 when the lab's basis is dry, else [line {dm.number}]",
         "",
@@ -248,12 +266,12 @@ def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milkin
         f"INDEX({match['quality']},{place})", "Hay eaten, by quality class",
     )  # fmt: skip
     share = paper.line(
-        "Most hay counted by the fibre rule", f"=IF({milking.ref}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)", "% of body weight",
+        "Most hay counted by the fibre rule", Formula(f"=IF({milking.ref}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)"), "% of body weight",
         "taken from Assumptions, for a cow in milk or a dry one", "", "number2",
     )  # fmt: skip
     held = f"[line {weight.number}] × [line {share.number}] / 100"
-    most = paper.line("The same in pounds", f"={weight.ref}*{share.ref}/100", "lb DM/day", held, "")
-    text = f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})'
+    most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
+    text = Formula(f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})')
     words = (
         f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"
     )
@@ -273,7 +291,7 @@ def compare(paper: Paper) -> str:
     for i in range(0, len(worst), 6):
         got = paper.line(
             f"Largest difference, part {i // 6 + 1}",
-            f"=MAX({','.join(worst[i : i + 6])})",
+            Formula(f"=MAX({','.join(worst[i : i + 6])})"),
             "any",
             "longhand less function, without sign",
             "",
@@ -281,6 +299,11 @@ def compare(paper: Paper) -> str:
         )
         lines.append(got.ref)
     out = paper.line(
-        "Largest difference of all", f"=MAX({','.join(lines)})", "any", f"must be at most {TOLERANCE:g}", "", "number6"
+        "Largest difference of all",
+        Formula(f"=MAX({','.join(lines)})"),
+        "any",
+        f"must be at most {TOLERANCE:g}",
+        "",
+        "number6",
     )
     return f"{quoted(paper.sheet.name)}!{out.ref}"

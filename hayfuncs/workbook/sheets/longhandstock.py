@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book
+from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED
 from hayfuncs.workbook.sheets.longhand import Line, Paper, compare
@@ -14,12 +14,12 @@ class StockPaper(Paper):
     def from_table(self, label: str, span: str, place: str, unit: str, style: str = "number2") -> Line:
         at = f"INDEX({span},{place})"
         name = span.split("!")[0].strip("'")
-        content = f'=IF({at}="",{NOT_ENTERED},{at})'
+        content = Formula(f'=IF({at}="",{NOT_ENTERED},{at})')
         return self.line(label, content, unit, f"the row chosen on Ration, sheet {name}", "", style)
 
     def named(self, label: str, name: str, unit: str, style: str = "number2") -> Line:
         where = self.book.names[name].split("!")[0].strip("'")
-        content = f'=IF({name}="",{NOT_ENTERED},{name})'
+        content = Formula(f'=IF({name}="",{NOT_ENTERED},{name})')
         return self.line(label, content, unit, f"{name}, sheet {where}", "", style)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.importers.model import Lot
-from hayfuncs.workbook.model import Book, Input, Sheet, a1, call, input_for
+from hayfuncs.workbook.model import Book, Formula, Input, Sheet, a1, call, input_for
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FORAGES = ("grass", "legume", "mixed")
@@ -107,7 +107,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
             return local(row, lab[field])
 
         basis, forage = local(row, 4), local(row, 3)
-        sheet.put(row, at["divisor"], f'=IF({basis}="dry",100,{lab_ref("dm_pct")})', "number2", unit="%")
+        sheet.put(row, at["divisor"], Formula(f'=IF({basis}="dry",100,{lab_ref("dm_pct")})'), "number2", unit="%")
         for field in ("cp", "adf", "ndf"):
             sheet.put(
                 row, at[field], call("TO_DRY_BASIS", lab_ref(f"{field}_pct"), c("divisor")), "number2", unit="% DM"
@@ -115,7 +115,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         sheet.put(
             row,
             at["equation"],
-            f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))',
+            Formula(f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))'),
         )
         sheet.put(row, at["tdn"], call("TDN_FROM_ADF", c("adf"), c("equation")), "result1", unit="% DM")
         sheet.put(row, at["nem"], call("NEM_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
@@ -125,7 +125,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
             ref = lab_ref(f"{field}_pct")
             unless = (f'{ref}=""', '"not tested"')
             sheet.put(row, at[field], call("TO_DRY_BASIS", ref, c("divisor"), unless=unless), "number2", unit="% DM")
-        sheet.put(row, at["rfq_forage"], f'=IF({forage}="grass","grass","legume")')
+        sheet.put(row, at["rfq_forage"], Formula(f'=IF({forage}="grass","grass","legume")'))
         tested = f"COUNT({c('ash')},{c('fat')},{lab_ref('ndfd48_pct')})<3"
         untested = (tested, '"not tested"')
         fibre = call(
@@ -156,7 +156,13 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         sheet.put(row, at["notes"], fit_notes(uses), "small")
         above = f"ROWS({a1(FIRST, 0, 'rc')}:{a1(row, 0, 'c')})"
         names_span = f"{a1(FIRST, 0, 'rc')}:{a1(last, 0, 'rc')}"
-        sheet.put(row, at["twice"], f"=IF(MATCH({local(row, 0)},{names_span},0)={above},0,1)", "number0", unit="yes/no")
+        sheet.put(
+            row,
+            at["twice"],
+            Formula(f"=IF(MATCH({local(row, 0)},{names_span},0)={above},0,1)"),
+            "number0",
+            unit="yes/no",
+        )
     names = {
         "name": 0,
         "field": 1,

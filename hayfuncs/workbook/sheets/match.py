@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Flagging, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
 
@@ -36,24 +36,24 @@ def fill(book: Book) -> None:
             c = [local(row, k) for k in range(16)]
             sheet.put(row, 0, lot + 1, "number0")
             sheet.put(row, 1, group + 1, "number0")
-            sheet.put(row, 2, f"={pick(lots['name'], c[0])}")
-            sheet.put(row, 3, f"={pick(herd['name'], c[1])}")
+            sheet.put(row, 2, Formula(f"={pick(lots['name'], c[0])}"))
+            sheet.put(row, 3, Formula(f"={pick(herd['name'], c[1])}"))
             weight = pick(herd["weight"], c[1])
             tdn = pick(lots["tdn"], c[0])
             fibre = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
             sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
             quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
-            sheet.put(row, 6, f"={hay_eaten(c[4], c[14], c[5])}", "number1", unit="lb DM/day")
+            sheet.put(row, 6, Formula(f"={hay_eaten(c[4], c[14], c[5])}"), "number1", unit="lb DM/day")
             for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
                 at = 7 + 3 * k
                 percent = pick(density, c[0])
-                sheet.put(row, at, f"={c[6]}*{percent}/100", "number2", unit="lb/day")
-                sheet.put(row, at + 1, f"={pick(need, c[1])}", "number2", unit="lb/day")
+                sheet.put(row, at, Formula(f"={c[6]}*{percent}/100"), "number2", unit="lb/day")
+                sheet.put(row, at + 1, Formula(f"={pick(need, c[1])}"), "number2", unit="lb/day")
                 sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
             sheet.put(row, 13, judged(c[9], c[12], pick(herd["caution"], c[1])), "verdict")
             most = most_counted(weight, pick(herd["lactating"], c[1]))
-            sheet.put(row, 14, f"={most}", "number1", unit="lb DM/day")
+            sheet.put(row, 14, Formula(f"={most}"), "number1", unit="lb DM/day")
             sheet.put(row, 15, _held(c[4], c[14], weight), "small")
             row += 1
     last = row - 1
@@ -75,10 +75,12 @@ def fill(book: Book) -> None:
     verdict(book)
 
 
-def judged(tdn_short: str, cp_short: str, caution: str) -> str:
+def judged(tdn_short: str, cp_short: str, caution: str) -> Formula:
     """One word for hay and cow.  Where the need is known to be too low, `short` holds and `carries` does not."""
     first, *others = (f'"{v}"' for v in VERDICTS)
-    return f'=CHOOSE(1+({tdn_short}>0)+2*({cp_short}>0),IF({caution}="",{first},"{UNSURE}"),{",".join(others)})'
+    return Formula(
+        f'=CHOOSE(1+({tdn_short}>0)+2*({cp_short}>0),IF({caution}="",{first},"{UNSURE}"),{",".join(others)})'
+    )
 
 
 def most_counted(weight: str, milking: str) -> str:
@@ -91,10 +93,12 @@ def hay_eaten(fibre: str, most: str, quality: str) -> str:
     return f'IF(intake_method="{INTAKE_METHODS[0]}",MIN({fibre},{most}),{quality})'
 
 
-def _held(fibre: str, most: str, weight: str) -> str:
+def _held(fibre: str, most: str, weight: str) -> Formula:
     """Low-fibre hay: the fibre rule asks a cow to eat more than any was seen to eat."""
     says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
-    return f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
+    return Formula(
+        f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
+    )
 
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
@@ -124,25 +128,30 @@ def verdict(book: Book) -> None:
     for g in range(n):
         number = a1(FIRST - 3, 5 + g, "r")
         sheet.put(FIRST - 3, 5 + g, g + 1, "number0")
-        sheet.put(FIRST - 2, 5 + g, f'={pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"', "head")
+        sheet.put(
+            FIRST - 2,
+            5 + g,
+            Formula(f'={pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"'),
+            "head",
+        )
         sheet.put(FIRST - 1, 5 + g, "word", "unit")
     sheet.heights[FIRST - 2] = 50
     for i in range(lots["n"]):
         row = FIRST + i
         place = local(row, 0)
         sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, f"={pick(lots['name'], place)}", "label")
-        sheet.put(row, 2, f"={pick(lots['forage'], place)}")
-        sheet.put(row, 3, f"={pick(lots['tdn'], place)}", "number1", unit="% DM")
-        sheet.put(row, 4, f"={pick(lots['cp'], place)}", "number1", unit="% DM")
+        sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "label")
+        sheet.put(row, 2, Formula(f"={pick(lots['forage'], place)}"))
+        sheet.put(row, 3, Formula(f"={pick(lots['tdn'], place)}"), "number1", unit="% DM")
+        sheet.put(row, 4, Formula(f"={pick(lots['cp'], place)}"), "number1", unit="% DM")
         for g in range(n):
             at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
-            sheet.put(row, 5 + g, f"={pick(match['verdict'], at)}", "verdict")
+            sheet.put(row, 5 + g, Formula(f"={pick(match['verdict'], at)}"), "verdict")
     flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
     below = FIRST + lots["n"] + 1
     for g in range(n):
         caution, name = (pick(herd[k], a1(FIRST - 3, 5 + g, "r")) for k in ("caution", "name"))
-        sheet.put(below + g, 1, f'=IF({caution}="","",{name}&": "&{caution})', "text")
+        sheet.put(below + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{caution})'), "text")
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
     sheet.zoom = 160

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.mixing import OPEN_LB, OPEN_PCT, Answer, Offer
-from hayfuncs.workbook.model import Book, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
 NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur", "grain", "urea protein")
@@ -75,9 +75,9 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     )  # fmt: skip
     marks, ration = book.marks, book.marks["ration"]
     sheet.width(30, 13, *[11] * 26)
-    sheet.put(4, 0, '=chosen_lot&", "&chosen_group', "section")
+    sheet.put(4, 0, Formula('=chosen_lot&", "&chosen_group'), "section")
     sheet.put(6, 0, "Row of the answer", "label")
-    sheet.put(6, 1, f"=({ration['lots']}-1)*group_count+{ration['herd']}", "number0", unit="1")
+    sheet.put(6, 1, Formula(f"=({ration['lots']}-1)*group_count+{ration['herd']}"), "number0", unit="1")
     first = FIRST + LINES_AT
     last = first + len(offered) - 1
     _feeds(book, sheet, offered, first)
@@ -93,7 +93,7 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
               "and cattle are brought on to a feed slowly.", "sentence")  # fmt: skip
     grain = f"SUMPRODUCT({a1(first, GRAIN)}:{a1(last, GRAIN)},{a1(first, LB)}:{a1(last, LB)})"
     sheet.put(last + 4, 0, "Starchy grain in this mix, as fed", "label")
-    sheet.put(last + 4, 1, f"={grain}", "number2", unit="lb as fed/day")
+    sheet.put(last + 4, 1, Formula(f"={grain}"), "number2", unit="lb as fed/day")
     sheet.put(last + 4, 2, call("GRAIN_CAUTION", a1(last + 4, 1), ration["weight"]), "text")
     sheet.freeze = (FIRST - 3, 1)
     marks["mix"] = {"proof": sheet.ref(5, 0), "cost": sheet.ref(first - 3, LB)}
@@ -133,20 +133,20 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         def c(col: int, row: int = row) -> str:
             return a1(row, col, "c")
 
-        sheet.put(row, NAME, f"=INDEX({feeds['name']},{c(PLACE)})", "label")
+        sheet.put(row, NAME, Formula(f"=INDEX({feeds['name']},{c(PLACE)})"), "label")
         sheet.put(row, PLACE, offer.row, "number0")
         for col, mark in columns:
-            sheet.put(row, col, f"=N(INDEX({feeds[mark]},{c(PLACE)}))", "number2", unit=heads[col][1])
-        sheet.put(row, GRAIN, f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))", "number0", unit="yes/no")
+            sheet.put(row, col, Formula(f"=N(INDEX({feeds[mark]},{c(PLACE)}))"), "number2", unit=heads[col][1])
+        sheet.put(row, GRAIN, Formula(f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))"), "number0", unit="yes/no")
         sheet.put(row, NPN, offer.npn_pct, "number0", unit="% of CP")
         for col, value, none in (
             (MOST, offer.most_lb, OPEN_LB), (MOST_BW, offer.most_pct_bw, OPEN_PCT), (MOST_DIET, offer.most_pct_diet, OPEN_PCT)
         ):  # fmt: skip
             # a feed without such a limit: the number stands for it in the formulas, the words are shown
             sheet.put(row, col, value, "no_limit" if value == none else "number2", unit=heads[col][1])
-        sheet.put(row, LB, f"={_answer(book, 'pounds', i)}", "result2", unit="lb as fed/day")
-        sheet.put(row, COST, f"={c(LB)}*{c(PRICE)}/lb_per_ton", "money", unit="$/day")
-        sheet.put(row, DRY, f"={c(LB)}*{c(DM)}/100", "number3", unit="lb DM/day")
+        sheet.put(row, LB, Formula(f"={_answer(book, 'pounds', i)}"), "result2", unit="lb as fed/day")
+        sheet.put(row, COST, Formula(f"={c(LB)}*{c(PRICE)}/lb_per_ton"), "money", unit="$/day")
+        sheet.put(row, DRY, Formula(f"={c(LB)}*{c(DM)}/100"), "number3", unit="lb DM/day")
         for col, part, factor in (
             (G_TDN, TDN, ""),
             (G_CP, CP, ""),
@@ -155,12 +155,12 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
             (G_FAT, FAT, ""),
             (G_S, S, ""),
         ):
-            sheet.put(row, col, f"={c(DRY)}*{c(part)}/100{factor}", "number3", unit=heads[col][1])
-        sheet.put(row, CAP, f"=MIN({c(MOST)},{weight}*{c(MOST_BW)}/100)", "lb_or_none", unit="lb as fed/day")
+            sheet.put(row, col, Formula(f"={c(DRY)}*{c(part)}/100{factor}"), "number3", unit=heads[col][1])
+        sheet.put(row, CAP, Formula(f"=MIN({c(MOST)},{weight}*{c(MOST_BW)}/100)"), "lb_or_none", unit="lb as fed/day")
         share = f"{c(DRY)}<={c(MOST_DIET)}/100*({hay}+SUM({total}))+0.000001"
-        sheet.put(row, WITHIN, f'=IF(AND({c(LB)}<={c(CAP)}+0.000001,{share}),"yes","NO")', "verdict")
-        sheet.put(row, CAP_PRICE, f"={_answer(book, 'caps', i)}", "number3", unit="$/lb as fed")
-        sheet.put(row, SHARE_PRICE, f"={_answer(book, 'shares', i)}", "number3", unit="$/lb DM")
+        sheet.put(row, WITHIN, Formula(f'=IF(AND({c(LB)}<={c(CAP)}+0.000001,{share}),"yes","NO")'), "verdict")
+        sheet.put(row, CAP_PRICE, Formula(f"={_answer(book, 'caps', i)}"), "number3", unit="$/lb as fed")
+        sheet.put(row, SHARE_PRICE, Formula(f"={_answer(book, 'shares', i)}"), "number3", unit="$/lb DM")
 
 
 def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
@@ -229,22 +229,30 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
         row = top + 1 + i
         given_ref, asked_ref = a1(row, 1, "c"), a1(row, 2, "c")
         sheet.put(row, 0, name, "label")
-        sheet.put(row, 1, f"={given}", "number3", unit=unit)
-        side = f"={asked_ref}"
+        sheet.put(row, 1, Formula(f"={given}"), "number3", unit=unit)
+        side = Formula(f"={asked_ref}")
         if diet is not None:  # the hay's own fat is given; the limit grows with every pound fed
             most, own = diet
             asked = f"{most}/100*({hay}+{total(DRY)})-{hay}*{own}/100"
-            side = f"={hay}*({most}-{own})/100"
+            side = Formula(f"={hay}*({most}-{own})/100")
         if name == "Protein from urea":
             of_hay = f"{hay}*INDEX({lots['cp']},{lot})/100"
-            asked, side = f"mix_npn_pct/100*({of_hay}+{total(G_CP)})", f"=mix_npn_pct/100*{of_hay}"
-        sheet.put(row, 2, f"={asked}", "number3", unit=unit)
+            asked, side = f"mix_npn_pct/100*({of_hay}+{total(G_CP)})", Formula(f"=mix_npn_pct/100*{of_hay}")
+        sheet.put(row, 2, Formula(f"={asked}"), "number3", unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
-        sheet.put(row, 4, f"={given_ref}-{asked_ref}" if least else f"={asked_ref}-{given_ref}", "number3", unit=unit)
-        sheet.put(row, 5, f'=IF({a1(row, 4, "c")}>=-0.000001,"yes","NO")', "verdict")
-        sheet.put(row, 6, f"={_answer(book, 'prices', i)}", "number3", unit="$ per unit")
+        sheet.put(
+            row,
+            4,
+            Formula(f"={given_ref}-{asked_ref}") if least else Formula(f"={asked_ref}-{given_ref}"),
+            "number3",
+            unit=unit,
+        )
+        sheet.put(row, 5, Formula(f'=IF({a1(row, 4, "c")}>=-0.000001,"yes","NO")'), "verdict")
+        sheet.put(row, 6, Formula(f"={_answer(book, 'prices', i)}"), "number3", unit="$ per unit")
         sheet.put(row, 7, side, "number3", unit=unit)
-        sheet.put(row, 8, f"={'' if least else '-'}{a1(row, 6, 'c')}*{a1(row, 7, 'c')}", "number3", unit="$/day")
+        sheet.put(
+            row, 8, Formula(f"={'' if least else '-'}{a1(row, 6, 'c')}*{a1(row, 7, 'c')}"), "number3", unit="$/day"
+        )
 
 
 def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
@@ -257,11 +265,11 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
     diet = f"{a1(first, MOST_DIET, 'rc')}:{a1(last, MOST_DIET, 'rc')}"
     below = first - 3
     sheet.put(below, NAME, "All feeds together", "label")
-    sheet.put(below, LB, f"=SUM({a1(first, LB)}:{a1(last, LB)})", "result2", unit="lb as fed/day")
-    sheet.put(below, COST, f"=SUM({a1(first, COST)}:{a1(last, COST)})", "result_money", unit="$/day")
-    sheet.put(below, DRY, f"=SUM({a1(first, DRY)}:{a1(last, DRY)})", "number3", unit="lb DM/day")
+    sheet.put(below, LB, Formula(f"=SUM({a1(first, LB)}:{a1(last, LB)})"), "result2", unit="lb as fed/day")
+    sheet.put(below, COST, Formula(f"=SUM({a1(first, COST)}:{a1(last, COST)})"), "result_money", unit="$/day")
+    sheet.put(below, DRY, Formula(f"=SUM({a1(first, DRY)}:{a1(last, DRY)})"), "number3", unit="lb DM/day")
     sheet.put(below, SHARE_PRICE - 1, "Shares together", "label")
-    sheet.put(below, SHARE_PRICE, f"=SUMPRODUCT({shares},{diet})/100", "number3", unit="$/lb DM")
+    sheet.put(below, SHARE_PRICE, Formula(f"=SUMPRODUCT({shares},{diet})/100"), "number3", unit="$/lb DM")
     for row in range(first, last + 1):
         own = a1(row, DM, "c")
         fat = f"{prices[5]}*({a1(row, FAT, 'c')}-mix_fat_pct)/100"
@@ -271,18 +279,18 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
         urea = f"{prices[8]}*{a1(row, CP, 'c')}/100*({a1(row, NPN, 'c')}-mix_npn_pct)/100"
         grain = f"{prices[7]}*{a1(row, GRAIN, 'c')}"
         held = f"{prices[4]}+{grain}+{urea}+{fat}+{sulfur}+{a1(row, SHARE_PRICE, 'c')}-{a1(below, SHARE_PRICE, 'rc')}"
-        worth = f"={own}/100*(({good}+{minerals})/100-({held}))-{a1(row, CAP_PRICE, 'c')}"
+        worth = Formula(f"={own}/100*(({good}+{minerals})/100-({held}))-{a1(row, CAP_PRICE, 'c')}")
         sheet.put(row, WORTH, worth, "number3", unit="$/lb as fed")
-        spare = f"={a1(row, PRICE, 'c')}/lb_per_ton-{a1(row, WORTH, 'c')}"
+        spare = Formula(f"={a1(row, PRICE, 'c')}/lb_per_ton-{a1(row, WORTH, 'c')}")
         sheet.put(row, SPARE, spare, "number3", unit="$/lb as fed")
     caps = f"SUMPRODUCT({a1(first, CAP_PRICE, 'rc')}:{a1(last, CAP_PRICE, 'rc')},{a1(first, CAP, 'rc')}:{a1(last, CAP, 'rc')})"
     bound_row = top + len(NUTRIENTS)
     sheet.put(bound_row, 0, "Bound: no mix can cost less", "label")
     counted = f"SUM({a1(top, 8)}:{a1(bound_row - 1, 8)})"
-    sheet.put(bound_row, 1, f"={counted}-{caps}-{a1(below, SHARE_PRICE)}*{hay}", "result_money", unit="$/day")
+    sheet.put(bound_row, 1, Formula(f"={counted}-{caps}-{a1(below, SHARE_PRICE)}*{hay}"), "result_money", unit="$/day")
     sheet.put(bound_row, 3, "$/day", "unit_cell")
     sheet.put(bound_row + 1, 0, "Cost less bound", "label")
-    sheet.put(bound_row + 1, 1, f"={a1(below, COST)}-{a1(bound_row, 1)}", "number6", unit="$/day")
+    sheet.put(bound_row + 1, 1, Formula(f"={a1(below, COST)}-{a1(bound_row, 1)}"), "number6", unit="$/day")
     sheet.put(bound_row + 1, 3, "$/day", "unit_cell")
     lines_hold = f'COUNTIF({a1(top, 5)}:{a1(bound_row - 1, 5)},"NO")=0'
     feeds_hold = f'COUNTIF({a1(first, WITHIN)}:{a1(last, WITHIN)},"NO")=0'
@@ -294,7 +302,9 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
     sheet.put(
         5,
         0,
-        f"=IF({_answer(book, 'solved')}=0,{none},IF(AND({lines_hold},{feeds_hold},{cheap},{equal}),{good},{stale}))",
+        Formula(
+            f"=IF({_answer(book, 'solved')}=0,{none},IF(AND({lines_hold},{feeds_hold},{cheap},{equal}),{good},{stale}))"
+        ),
         "master",
     )
-    sheet.put(6, 2, f"={_answer(book, 'words')}", "text")
+    sheet.put(6, 2, Formula(f"={_answer(book, 'words')}"), "text")

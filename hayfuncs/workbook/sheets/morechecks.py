@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, call
+from hayfuncs.workbook.model import Book, Formula, call
 from hayfuncs.workbook.sheets.checks import Check
 
 PUBLISHED = "published example"
@@ -15,11 +15,11 @@ def every(book: Book) -> list[Check]:
 def before_the_lab(book: Book) -> list[Check]:
     register, bench, sure = (book.marks[k] for k in ("register", "bench", "howsure"))
     impossible = "+".join(f'COUNTIF({bench[k]},"weigh again")' for k in ("first", "second"))
-    short = f"=IF(COUNT({sure['reached']},margin_wanted)<2,0,{sure['reached']}-margin_wanted)"
+    short = Formula(f"=IF(COUNT({sure['reached']},margin_wanted)<2,0,{sure['reached']}-margin_wanted)")
     return [
-        Check("Coring and Stock: the lots chosen there are found", "completeness", "=COUNT(coring_place,reference_place)", "equals", 2, 0, "1"),
-        Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", f'=COUNTIF({register["relation"]},"differ*")', "equals", 0, 0, "1"),
-        Check("Bench: weights that cannot be", "range", f"={impossible}", "equals", 0, 0, "1"),
+        Check("Coring and Stock: the lots chosen there are found", "completeness", Formula("=COUNT(coring_place,reference_place)"), "equals", 2, 0, "1"),
+        Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", Formula(f'=COUNTIF({register["relation"]},"differ*")'), "equals", 0, 0, "1"),
+        Check("Bench: weights that cannot be", "range", Formula(f"={impossible}"), "equals", 0, 0, "1"),
         Check("How sure: margin of the cores advised, less the margin wanted", "balance", short, "at most", 0, 1e-9, "any"),
         Check("Round bale of 5 x 5 ft at 11.2045 lb/ft3", PUBLISHED, call("ROUND_BALE_WEIGHT", "5", "5", "11.2045"), "equals", 1100, 0.5, "lb as fed", "Texas A&M AgriLife Extension E-319, 2012: 1,100 lb"),
     ]  # fmt: skip
@@ -28,12 +28,14 @@ def before_the_lab(book: Book) -> list[Check]:
 def of_the_stock(book: Book) -> list[Check]:
     stock = book.marks["stock"]
     parts = f"SUM({stock['eaten']})+SUM({stock['lost']})+SUM({stock['wasted']})-SUM({stock['counted']})"
-    story = "=IF(COUNT(days_of_hay,winter_days,hay_needed)<3,0,days_of_hay/winter_days-hay_in_store/hay_needed)"
+    story = Formula(
+        "=IF(COUNT(days_of_hay,winter_days,hay_needed)<3,0,days_of_hay/winter_days-hay_in_store/hay_needed)"
+    )
     return [
-        Check("Hay pile: days from the first day to grass", "range", "=turnout-winter_start", "at least", 1, 0, "days"),
-        Check("Stock: hay eaten, lost and wasted, less hay in store", "balance", f"={parts}", "equals", 0, 1e-6, "tons as fed"),
+        Check("Hay pile: days from the first day to grass", "range", Formula("=turnout-winter_start"), "at least", 1, 0, "days"),
+        Check("Stock: hay eaten, lost and wasted, less hay in store", "balance", Formula(f"={parts}"), "equals", 0, 1e-6, "tons as fed"),
         Check("Hay pile: share of the winter covered, by days less by pounds", "reconciliation", story, "equals", 0, 1e-9, "1"),
-        Check("Longhand stock against the functions, largest difference", "reconciliation", f"={book.marks['longhand_stock_difference']}", "equals", 0, 1e-6, "any"),
+        Check("Longhand stock against the functions, largest difference", "reconciliation", Formula(f"={book.marks['longhand_stock_difference']}"), "equals", 0, 1e-6, "any"),
         Check("$50 for a bale of 1,100 lb", PUBLISHED, call("BALE_PRICE_PER_TON", "50", "1100"), "equals", 90.91, 0.005, "$/ton as fed", "Texas A&M AgriLife Extension E-319, 2012: $90.91 a ton"),
         Check("Alfalfa at $110 a ton and 85 % dry matter", PUBLISHED, call("PRICE_PER_DRY_TON", "110", "85"), "equals", 129.41, 0.005, "$/ton DM", "University of Nebraska 2020: $129.41 a ton of dry matter"),
         Check("Soybean hulls at $180 a ton, 90 % dry matter, 75 % TDN", PUBLISHED, call("COST_PER_LB_NUTRIENT", "180", "90", "75"), "equals", 0.13, 0.005, "$/lb", "Alabama Extension: $0.13 a pound of TDN"),
@@ -48,8 +50,8 @@ def of_the_cautions(book: Book) -> list[Check]:
     risen = "+".join(f"SUM({hazards[k]})-SUM({lots[f'lab_{k}_pct']})" for k in ("ca", "p", "mg", "k", "s"))
     typed = "+".join(f"COUNT({repeats[f'second_{k}']})" for k in ("cp", "adf", "ndf"))
     return [
-        Check("Cautions: lots tested for nitrate without a word on it", "completeness", f"=COUNT({lots['lab_nitrate_n_ppm']})-{said}", "equals", 0, 0, "1"),
-        Check("Hazards: minerals on dry basis less as given, all lots", "basis", f"={risen}", "at least", 0, 1e-9, "% DM"),
-        Check("Repeat tests: second values without the word on the laboratory", "completeness", f"={typed}-SUM({repeats['twice']})", "equals", 0, 0, "1"),
+        Check("Cautions: lots tested for nitrate without a word on it", "completeness", Formula(f"=COUNT({lots['lab_nitrate_n_ppm']})-{said}"), "equals", 0, 0, "1"),
+        Check("Hazards: minerals on dry basis less as given, all lots", "basis", Formula(f"={risen}"), "at least", 0, 1e-9, "% DM"),
+        Check("Repeat tests: second values without the word on the laboratory", "completeness", Formula(f"={typed}-SUM({repeats['twice']})"), "equals", 0, 0, "1"),
         Check("1 ppm of nitrate (NO3) as nitrate nitrogen", PUBLISHED, call("NITRATE_AS", "1", '"NO3"', '"NO3-N"'), "equals", 0.226, 0.0005, "ppm", "University of Nebraska 2016: 0.226"),
     ]  # fmt: skip

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from hayfuncs.workbook.model import Book, a1
+from hayfuncs.workbook.model import Book, Formula, a1
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.grid import Grid, Row
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN
@@ -83,7 +83,7 @@ def add(book: Book, grid: Grid) -> None:
             grid.add(mark, head, unit, lambda r, f=formula: _spelled(r, f, tables, grid.n), seen, width)  # type: ignore[misc]  # bound early on purpose
 
 
-def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int) -> str:
+def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int) -> Formula:
     def cell(match: re.Match[str]) -> str:
         return r[match.group(1)]
 
@@ -106,9 +106,9 @@ def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int)
     text = re.sub(r"<(\w+)\.(\w+)>", looked_up, text)
     text = re.sub(r"\[(\w+)\]", column, text)
     text = re.sub(r"\{(\w+)\}", cell, text)
-    return f"=IF({r['ok']}=1,{text[1:]},0)" if text.startswith("?") else text
+    return Formula(f"=IF({r['ok']}=1,{text[1:]},0)" if text.startswith("?") else text)
 
 
-def _place(what: str, column: str) -> str:
+def _place(what: str, column: str) -> Formula:
     """Where a name stands; 0 where it does not.  Not by MATCH alone: a * in a name would find others."""
-    return f'=IF(SUMPRODUCT(({column}={what})*({column}<>""))=0,0,MATCH({what},{column},0))'
+    return Formula(f'=IF(SUMPRODUCT(({column}={what})*({column}<>""))=0,0,MATCH({what},{column},0))')

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hayfuncs.winter.evaluate import PlanRow
-from hayfuncs.workbook.model import Book, Content, Flagging, Sheet
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet
 from hayfuncs.workbook.sheets import planrows
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number
@@ -64,7 +64,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
     at = (FIRST - 4, 1)
-    book.marks["plan_dangers"] = sheet.put(*at, f'=IF({fed}=0,"",{says})&IF({out}=0,"",{left})', "text")
+    book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=IF({fed}=0,"",{says})&IF({out}=0,"",{left})'), "text")
     sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
 
 

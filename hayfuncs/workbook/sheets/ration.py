@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
@@ -68,7 +68,12 @@ def _places(book: Book, sheet: Sheet) -> None:
         1,
     ):
         ref = list_row(
-            sheet, row + i, label, f"=MATCH({name},{book.marks[table]['name']},0)", f"row of {table.title()}", "number0"
+            sheet,
+            row + i,
+            label,
+            Formula(f"=MATCH({name},{book.marks[table]['name']},0)"),
+            f"row of {table.title()}",
+            "number0",
         )
         book.marks["ration"][table] = ref
     looked_up = (
@@ -80,7 +85,7 @@ def _places(book: Book, sheet: Sheet) -> None:
         ("Supplement, price", "price", "feeds", "price", "$/ton as fed", "money"),
     )
     for i, (label, mark, table, column, unit, style) in enumerate(looked_up, row + 4):
-        content = f"=INDEX({book.marks[table][column]},{book.marks['ration'][table].split('!')[1]})"
+        content = Formula(f"=INDEX({book.marks[table][column]},{book.marks['ration'][table].split('!')[1]})")
         book.marks["ration"][mark] = list_row(sheet, i, label, content, unit, style)
 
 
@@ -91,14 +96,14 @@ def _gap(book: Book, sheet: Sheet) -> None:
     sheet.put(9, 0, "What the hay does alone, per cow per day", "section")
     sheet.heads(10, 0, ["", "Energy (TDN)", "Protein (CP)", "Unit"])
     rows: tuple[tuple[int, str, str, str, tuple[Content, Content]], ...] = (
-        (11, "Hay test", "result1", "% DM", (f"=INDEX({lots['tdn']},{lot})", f"=INDEX({lots['cp']},{lot})")),
-        (12, "Hay gives", "number2", "lb/day", ("=B22*B12/100", "=B22*C12/100")),
-        (13, "Cow needs", "number2", "lb/day", (f"=INDEX({herd['need_tdn']},{group})", f"=INDEX({herd['need_cp']},{group})")),
+        (11, "Hay test", "result1", "% DM", (Formula(f"=INDEX({lots['tdn']},{lot})"), Formula(f"=INDEX({lots['cp']},{lot})"))),
+        (12, "Hay gives", "number2", "lb/day", (Formula("=B22*B12/100"), Formula("=B22*C12/100"))),
+        (13, "Cow needs", "number2", "lb/day", (Formula(f"=INDEX({herd['need_tdn']},{group})"), Formula(f"=INDEX({herd['need_cp']},{group})"))),
         (14, "Short", "result2", "lb/day", (call("NUTRIENT_SHORT", "B14", "B22", "B12"), call("NUTRIENT_SHORT", "C14", "B22", "C12"))),
-        (15, "Hay covers", "number0", "%", ("=100*B13/B14", "=100*C13/C14")),
-        (16, "Supplement adds (by pounds)", "number0", "%", ("=100*B29*$B$46/100/B14", "=100*B29*$B$47/100/C14")),
-        (17, "Need in the diet", "number1", "% DM", (f"=INDEX({herd['density_tdn']},{group})", f"=INDEX({herd['density_cp']},{group})")),
-        (18, "Diet with supplement (by share)", "number1", "% DM", ("=(B13+C29*$B$46/100)/($B$22+C29)*100", "=(C13+C29*$B$47/100)/($B$22+C29)*100")),
+        (15, "Hay covers", "number0", "%", (Formula("=100*B13/B14"), Formula("=100*C13/C14"))),
+        (16, "Supplement adds (by pounds)", "number0", "%", (Formula("=100*B29*$B$46/100/B14"), Formula("=100*B29*$B$47/100/C14"))),
+        (17, "Need in the diet", "number1", "% DM", (Formula(f"=INDEX({herd['density_tdn']},{group})"), Formula(f"=INDEX({herd['density_cp']},{group})"))),
+        (18, "Diet with supplement (by share)", "number1", "% DM", (Formula("=(B13+C29*$B$46/100)/($B$22+C29)*100"), Formula("=(C13+C29*$B$47/100)/($B$22+C29)*100"))),
     )  # fmt: skip
     for row, label, style, unit, pair in rows:
         sheet.put(row, 0, label, "label")
@@ -106,13 +111,15 @@ def _gap(book: Book, sheet: Sheet) -> None:
             sheet.put(row, col, content, style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
     low = 'IF(chosen_cow_caution="","",", too low for these cows")'
-    sheet.put(13, 0, f'="Cow needs"&{low}', "label")
+    sheet.put(13, 0, Formula(f'="Cow needs"&{low}'), "label")
     sheet.put(19, 0, "Hay this cow eats", "section")
     sheet.put(20, 0, "TDN equation behind the hay test", "label")
-    sheet.put(20, 1, f"=INDEX({lots['equation']},{lot})", "text")
+    sheet.put(20, 1, Formula(f"=INDEX({lots['equation']},{lot})"), "text")
     row_of_match = f"({lot}-1)*group_count+{group}"
-    list_row(sheet, 21, "Hay eaten, dry matter", f"=INDEX({match['hay']},{row_of_match})", "lb DM/day", "result1")
-    sheet.put(22, 0, f"=INDEX({match['note']},{row_of_match})", "text")
+    list_row(
+        sheet, 21, "Hay eaten, dry matter", Formula(f"=INDEX({match['hay']},{row_of_match})"), "lb DM/day", "result1"
+    )
+    sheet.put(22, 0, Formula(f"=INDEX({match['note']},{row_of_match})"), "text")
     marks |= {
         "hay": sheet.ref(21, 1), "hay_tdn": sheet.ref(11, 1), "hay_cp": sheet.ref(11, 2), "tdn_need": sheet.ref(13, 1),
         "cp_need": sheet.ref(13, 2), "tdn_short": sheet.ref(14, 1), "cp_short": sheet.ref(14, 2),
@@ -152,7 +159,9 @@ def _rates(book: Book, sheet: Sheet) -> None:
             sheet.put(row, col, formula.format(c=letter, left=left), style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
     needed = f"INDEX({book.marks['herd']['need_dm']},{marks['herd'].split('!')[1]})"
-    eaten = '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
+    eaten = Formula(
+        '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
+    )
     sheet.put(34, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
     more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
     poor = "#NUM! above: no amount of this feed brings the diet there. Choose a richer one."
@@ -160,7 +169,9 @@ def _rates(book: Book, sheet: Sheet) -> None:
     sheet.put(
         35,
         0,
-        f'=IF(COUNT(B26:C26)<2,"{poor}",IF(C26>B26,"{more}",IF({_left_short()}="",{covers},"By share she is left short: "&{_left_short()}&".")))',
+        Formula(
+            f'=IF(COUNT(B26:C26)<2,"{poor}",IF(C26>B26,"{more}",IF({_left_short()}="",{covers},"By share she is left short: "&{_left_short()}&".")))'
+        ),
         "text",
     )
     marks |= {
@@ -176,9 +187,9 @@ def _rates(book: Book, sheet: Sheet) -> None:
         'IF(C15=0,TEXT(B15,"0.0#")&" lb TDN",IF(B15=0,TEXT(C15,"0.00")&" lb CP",'
         'TEXT(B15,"0.0#")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP"))'
     )
-    banner = f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")'
+    banner = Formula(f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")')
     sheet.put(7, 0, banner, "banner")
-    second = (
+    second = Formula(
         '=IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more."),"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
         '&B27&" sets the rate."))'
     )
@@ -205,10 +216,10 @@ def _left_short() -> str:
 def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.put(48, 0, "Feeding limits looked up as", "label")
     name = f"INDEX({book.marks['feeds']['book']},$B$42)"
-    sheet.put(48, 1, f"={name}", "text")
-    listed = f"=SUMPRODUCT(--({book.table_range('feeding_limits', 'feed')}=$B$49))"
+    sheet.put(48, 1, Formula(f"={name}"), "text")
+    listed = Formula(f"=SUMPRODUCT(--({book.table_range('feeding_limits', 'feed')}=$B$49))")
     list_row(sheet, 49, "Is it in the feed book? 1 yes, 0 no", listed, "yes/no", "number0")
-    grain = f"=N(INDEX({book.marks['feeds']['is_grain']},$B$42))"
+    grain = Formula(f"=N(INDEX({book.marks['feeds']['is_grain']},$B$42))")
     list_row(sheet, 50, "Counts as starchy grain? 1 yes, 0 no", grain, "yes/no", "number0")
     none = '"No feeding limit is on file for this feed: ask the maker and a nutritionist."'
     unbooked = ("$B$50=0", f'{none}&IF($B$51=1," It counts as starchy grain: see Ration cautions.","")')
@@ -219,7 +230,7 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.heights[36] = 110
     book.marks["ration"]["caution"] = sheet.ref(36, 5)
     sheet.put(58, 0, "Caution on these cows", "label")
-    cows = f"=INDEX({book.marks['herd']['caution']},$B$41)"
+    cows = Formula(f"=INDEX({book.marks['herd']['caution']},$B$41)")
     book.marks["ration"]["cow_caution"] = sheet.put(58, 1, cows, "text")
     book.define("chosen_cow_caution", book.marks["ration"]["cow_caution"])
 
@@ -237,7 +248,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
         for col, letter in ((1, "B"), (2, "C")):
             sheet.put(row, col, formula.format(c=letter), "number0", unit="%")
         sheet.put(row, 3, "%", "unit_cell")
-    title = '=chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"'
+    title = Formula('=chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"')
     sheet.put(56, 0, title, "text")
     ref = sheet.span
     names = ref(52, 1, 52, 2)

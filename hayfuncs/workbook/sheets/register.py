@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin, local
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, date, listed, number, of_record, text, there, words
 from hayfuncs.workbook.sheets.stock import FEEDER
@@ -25,9 +25,9 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid = Grid(sheet, len(lots))
     name, field, cutting, typed = (there(book, "Lots", "lots", k) for k in ("name", "field", "cutting", "tons"))
     grid.band("From the sheet Lots")
-    grid.add("name", "Hay lot", "name", lambda r: f"={name(r)}", "label", 22)
-    grid.add("field", "Field", "name", lambda r: f'={field(r)}&""', "text", 16)
-    grid.add("cutting", "Cutting", "number", lambda r: f'={cutting(r)}&""', "text", 9)
+    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 22)
+    grid.add("field", "Field", "name", lambda r: Formula(f'={field(r)}&""'), "text", 16)
+    grid.add("cutting", "Cutting", "number", lambda r: Formula(f'={cutting(r)}&""'), "text", 9)
     grid.band("Typed in")
     grid.ask(
         "harvest",
@@ -93,15 +93,15 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     grid.add("round", "Round bale, by size", "lb as fed", _round, "number0")
     grid.add("square", "Rectangular bale, by size", "lb as fed", _square, "number0")
     grid.add("weight", "Bale weight used", "lb as fed",
-             lambda r: f'=IF({r["weighed"]}<>"",{r["weighed"]},IF({r["bale"]}="round",{r["round"]},{r["square"]}))', "result1")  # fmt: skip
+             lambda r: Formula(f'=IF({r["weighed"]}<>"",{r["weighed"]},IF({r["bale"]}="round",{r["round"]},{r["square"]}))'), "result1")  # fmt: skip
     grid.add("by_bales", "Tons, by bales", "tons as fed",
-             lambda r: f"=IF(COUNT({r.all('bales', 'weight')})=2,{r['bales']}*{r['weight']}/lb_per_ton,{NOT_ENTERED})", "number1")  # fmt: skip
+             lambda r: Formula(f"=IF(COUNT({r.all('bales', 'weight')})=2,{r['bales']}*{r['weight']}/lb_per_ton,{NOT_ENTERED})"), "number1")  # fmt: skip
     grid.add("tons", "Tons in store: Lots where typed, else bales", "tons as fed",
-             lambda r: f'=IF({typed(r)}<>"",{typed(r)},{r["by_bales"]})', "result1", 14)  # fmt: skip
+             lambda r: Formula(f'=IF({typed(r)}<>"",{typed(r)},{r["by_bales"]})'), "result1", 14)  # fmt: skip
     grid.add("apart", "By bales less Lots", "% of Lots",
-             lambda r: f'=IF(AND(COUNT({r["by_bales"]},{typed(r)})=2,N({typed(r)})>0),100*({r["by_bales"]}/{typed(r)}-1),"")', "number1")  # fmt: skip
+             lambda r: Formula(f'=IF(AND(COUNT({r["by_bales"]},{typed(r)})=2,N({typed(r)})>0),100*({r["by_bales"]}/{typed(r)}-1),"")'), "number1")  # fmt: skip
     grid.add("relation", "How the two agree", "words",
-             lambda r: f'=IF({r["apart"]}="","one of them only",IF(ABS({r["apart"]})>{AGREE_PCT},"differ: correct one","agree"))', "text", 20)  # fmt: skip
+             lambda r: Formula(f'=IF({r["apart"]}="","one of them only",IF(ABS({r["apart"]})>{AGREE_PCT},"differ: correct one","agree"))'), "text", 20)  # fmt: skip
     grid.add("notes", "Notes on the lot", "text", lambda r: _notes(r), "small", 60)
     grid.add("missing", "Still to enter", "text", _missing, "small", 34)
     grid.done("register", 46)
@@ -131,8 +131,8 @@ def _notes(r: Row) -> Content:
     )  # fmt: skip
 
 
-def _missing(r: Row) -> str:
+def _missing(r: Row) -> Formula:
     of_here = (("harvest", "harvest date"), ("hours", "hours"), ("bale", "bale"), ("weight", "bale weight"), ("bales", "bales"),
               ("storage", "storage"), ("cores", "cores"), ("sampled", "sample date"))  # fmt: skip
     wanted = (*((r[k], says) for k, says in of_here), (f"Stock!{local(r.at, FEEDER)}", "Fed in on Stock"))
-    return "=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")"
+    return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")

@@ -7,7 +7,7 @@ from functools import partial
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, number, of_record, there
 
@@ -24,7 +24,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     stored = [barn.lot(lot.name) for lot in lots]
     grid = Grid(sheet, len(lots))
     name = there(book, "Lots", "lots", "name")
-    grid.add("name", "Hay lot", "name", lambda r: f"={name(r)}", "label", 22)
+    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 22)
     grid.band("Typed in: the second test")
     grid.ask(
         "same_lab",
@@ -56,7 +56,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "twice",
         "Values tested twice",
         "1",
-        lambda r: f"=COUNT({r.all(*(f'second_{k}' for k in MEASURES))})*(COUNT({r['same_lab']})>0)",
+        lambda r: Formula(f"=COUNT({r.all(*(f'second_{k}' for k in MEASURES))})*(COUNT({r['same_lab']})>0)"),
         "number0",
     )
     apart = "+".join('(MID({},1,3)="The")' for _ in MEASURES)
@@ -64,7 +64,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "far",
         "Further apart than usual",
         "1",
-        lambda r: "=" + apart.format(*(r[f"note_{k}"] for k in MEASURES)),
+        lambda r: Formula("=" + apart.format(*(r[f"note_{k}"] for k in MEASURES))),
         "number0",
     )
     grid.done("repeats", 66)
@@ -74,9 +74,9 @@ def _untyped(r: Row, k: str) -> tuple[str, str]:
     return (f"COUNT({r['same_lab']},{r[f'second_{k}']})<2", NOT_REPEATED)
 
 
-def _apart(r: Row, k: str, first: Ref) -> str:
+def _apart(r: Row, k: str, first: Ref) -> Formula:
     second = r[f"second_{k}"]
-    return f"=IF(COUNT({second})=0,{NOT_REPEATED},{second}-{first(r)})"
+    return Formula(f"=IF(COUNT({second})=0,{NOT_REPEATED},{second}-{first(r)})")
 
 
 def _usual(r: Row, k: str) -> Content:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Flag, Name, Record, Words
 from hayfuncs.contract.tables import load
 from hayfuncs.cow.requirement_tables import STATED
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, call, input_for
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row
 from hayfuncs.workbook.sheets.tablewords import cited
 
@@ -113,7 +113,7 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
     return row + 2
 
 
-def _unit(record: Record, refs: list[str]) -> str:
+def _unit(record: Record, refs: list[str]) -> Content:
     """The unit of the answer; of a table's value the unit of the column that is asked for."""
     if record.name != "NEED_FROM_TABLE":
         return record.result.unit
@@ -124,7 +124,7 @@ def _unit(record: Record, refs: list[str]) -> str:
     for unit in rest:
         words = ",".join(f'{asked}="{word}"' for word, column in STATED.items() if units[column] == unit)
         text = f'IF(OR({words}),"{unit}",{text})'
-    return f"={text}"
+    return Formula(f"={text}")
 
 
 def _entry(book: Book, key: str, record: Record, argument: str) -> Input:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.workbook.model import Book, Sheet
+from hayfuncs.workbook.model import Book, Formula, Sheet
 from hayfuncs.workbook.sheets.common import local
 
 SHIFT = 0.3
@@ -58,12 +58,12 @@ def fill(book: Book, sheet: Sheet, row: int, no_end: str) -> None:
     _weights(book, sheet, row + 2)
     for line, (label, value) in enumerate(_terms(book, sheet, first, no_end), 1):
         sheet.put(at, 0, label, "label")
-        sheet.put(at, 1, f"={value}*SQRT({local(at, 2)}+{SHIFT:g})", "number2", unit="any")
+        sheet.put(at, 1, Formula(f"={value}*SQRT({local(at, 2)}+{SHIFT:g})"), "number2", unit="any")
         sheet.put(at, 2, line, "number0", unit="1")
         at += 1
     at += 1  # a gap, so that the sum is not one of the list
     sheet.put(at, 0, "All together", "label")
-    total = f"=SUM({local(first, 1)}:{local(at - 2, 1)})"
+    total = Formula(f"=SUM({local(first, 1)}:{local(at - 2, 1)})")
     book.define("plan_read", sheet.put(at, 1, total, "number3", unit="any"))
 
 
@@ -76,7 +76,7 @@ def _weights(book: Book, sheet: Sheet, row: int) -> None:
         sheet.put(at, WEIGHT_COL, number, "number0", unit="1")
         for col, n in enumerate(longest, WEIGHT_COL + 1):
             if number <= n:
-                sheet.put(at, col, f"=LN({local(at, WEIGHT_COL)}+{SHIFT:g})", "number3", unit="1")
+                sheet.put(at, col, Formula(f"=LN({local(at, WEIGHT_COL)}+{SHIFT:g})"), "number3", unit="1")
 
 
 def _terms(book: Book, sheet: Sheet, first: int, no_end: str) -> Iterator[tuple[str, str]]:

@@ -7,7 +7,7 @@ from functools import partial
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call
 from hayfuncs.workbook.sheets.common import FIRST, begin, found, list_row
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, of_record, there
 
@@ -27,8 +27,8 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     lot_name, dm, tdn, cp = (there(book, "Lots", "lots", k) for k in ("name", "lab_dm_pct", "tdn", "cp"))
     storage, tons, weight = (there(book, "Register", "register", k) for k in ("storage", "tons", "weight"))
     feeders = book.table_range("feeding_loss", "feeder")
-    grid.add("name", "Hay lot", "name", lambda r: f"={lot_name(r)}", "label", 30)
-    grid.add("storage", "Where stored", "name of a method", lambda r: f'={storage(r)}&""', "text", 28)
+    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={lot_name(r)}"), "label", 30)
+    grid.add("storage", "Where stored", "name of a method", lambda r: Formula(f'={storage(r)}&""'), "text", 28)
     grid.band("Typed in")
     grid.ask("feeder", "Fed in", "name of a feeder", [s.feeder for s in stored],
              listed("Fed in", "What the lot is fed in: pick one of the list", feeders), "input_text", 18)  # fmt: skip
@@ -42,7 +42,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     grid.add("by_bale", "Price per ton, from the bale's", "$/ton as fed",
              lambda r: call("BALE_PRICE_PER_TON", r["bale_price"], weight(r), unless=(f"COUNT({r['bale_price']},{weight(r)})<2", '""')), "money")  # fmt: skip
     grid.add("paid", "Price used", "$/ton as fed",
-             lambda r: f'=IF({r["price"]}<>"",{r["price"]},IF({r["by_bale"]}="",{NOT_ENTERED},{r["by_bale"]}))', "result_money")  # fmt: skip
+             lambda r: Formula(f'=IF({r["price"]}<>"",{r["price"]},IF({r["by_bale"]}="",{NOT_ENTERED},{r["by_bale"]}))'), "result_money")  # fmt: skip
 
     def unless(r: Row) -> tuple[str, str]:
         return (f"COUNT({r['paid']})=0", NOT_ENTERED)
@@ -73,7 +73,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
                  partial(_even, dm=dm, nutrient=at, word=word), "money", 14)  # fmt: skip
     grid.add("says", "By energy, against the reference", "words", _says, "text", 20)
     grid.add("value", "Hay in store at its price", "$",
-             lambda r: f"=IF(COUNT({r['paid']},{r['tons']})<2,{NOT_ENTERED},{r['paid']}*{r['tons']})", "money0", 14)  # fmt: skip
+             lambda r: Formula(f"=IF(COUNT({r['paid']},{r['tons']})<2,{NOT_ENTERED},{r['paid']}*{r['tons']})"), "money0", 14)  # fmt: skip
     grid.done("stock", 22)
     assert book.marks["stock_at"]["feeder"] == FEEDER
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
@@ -89,11 +89,11 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
 
 
 def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
-    grid.add("tons", "Hay in store", "tons as fed", lambda r: f"={tons(r)}", "number1")
+    grid.add("tons", "Hay in store", "tons as fed", lambda r: Formula(f"={tons(r)}"), "number1")
     grid.add("weight", "Bale weight to count with", "lb as fed",
-             lambda r: f"=IF(COUNT({weight(r)})=0,stand_in_bale,{weight(r)})", "number0", 13)  # fmt: skip
+             lambda r: Formula(f"=IF(COUNT({weight(r)})=0,stand_in_bale,{weight(r)})"), "number0", 13)  # fmt: skip
     grid.add("bales", "Bales of that weight", "bales",
-             lambda r: f"=IF(COUNT({r['tons']})=0,{NOT_ENTERED},{r['tons']}*lb_per_ton/{r['weight']})", "number1", 13)  # fmt: skip
+             lambda r: Formula(f"=IF(COUNT({r['tons']})=0,{NOT_ENTERED},{r['tons']}*lb_per_ton/{r['weight']})"), "number1", 13)  # fmt: skip
     grid.add("storage_loss", "Lost in storage", "% DM",
              lambda r: call("STORAGE_LOSS", r["storage"], unless=(f'{r["storage"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
     grid.add("feeding_loss", "Wasted at feeding", "% DM",
@@ -116,7 +116,11 @@ def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
             "result1" if mark == "eaten" else "number0" if mark == "eaten_dm" else "number1",
         )
     grid.add(
-        "counted", "Tons counted in the totals", "tons as fed", lambda r: f"=IF({_unknown(r)},0,{r['tons']})", "number1"
+        "counted",
+        "Tons counted in the totals",
+        "tons as fed",
+        lambda r: Formula(f"=IF({_unknown(r)},0,{r['tons']})"),
+        "number1",
     )
 
 
@@ -124,11 +128,11 @@ def _unknown(r: Row) -> str:
     return f"COUNT({r.all('tons', 'storage_loss', 'feeding_loss')})<3"
 
 
-def _line(r: Row, formula: str, dm: Ref) -> str:
+def _line(r: Row, formula: str, dm: Ref) -> Formula:
     refs = {
         k: r[k] for k in ("net", "eaten", "tons", "storage_loss", "lost", "feeding_loss") if "{" + k + "}" in formula
     }
-    return f"=IF({_unknown(r)},{NOT_ENTERED},{formula.format(dm=dm(r), **refs)})"
+    return Formula(f"=IF({_unknown(r)},{NOT_ENTERED},{formula.format(dm=dm(r), **refs)})")
 
 
 def _even(r: Row, dm: Ref, nutrient: Ref, word: str) -> Content:
@@ -136,9 +140,11 @@ def _even(r: Row, dm: Ref, nutrient: Ref, word: str) -> Content:
     return call("BREAK_EVEN_PRICE", *known, dm(r), nutrient(r), unless=("COUNT(reference_price)=0", NOT_ENTERED))
 
 
-def _says(r: Row) -> str:
+def _says(r: Row) -> Formula:
     paid, even = r["paid"], r["even_tdn"]
-    return f'=IF(COUNT({paid},{even})<2,{NOT_ENTERED},CHOOSE(2+SIGN(ROUND({paid}-{even},2)),"cheaper","the same","dearer"))'
+    return Formula(
+        f'=IF(COUNT({paid},{even})<2,{NOT_ENTERED},CHOOSE(2+SIGN(ROUND({paid}-{even},2)),"cheaper","the same","dearer"))'
+    )
 
 
 def _below(book: Book, sheet: Sheet) -> None:
@@ -147,8 +153,8 @@ def _below(book: Book, sheet: Sheet) -> None:
     row = FIRST + lots["n"] + 1
     sheet.put(row, 0, "The reference lot", "section")
 
-    def of(column: str) -> str:
-        return f"=IF(COUNT(reference_place)=0,{NOT_ENTERED},INDEX({column},reference_place))"
+    def of(column: str) -> Formula:
+        return Formula(f"=IF(COUNT(reference_place)=0,{NOT_ENTERED},INDEX({column},reference_place))")
 
     values = (
         ("Row of Lots", found("reference_lot", lots["name"]), "row of Lots", "number0"), ("Price", of(stock["paid"]), "$/ton as fed", "money"),
@@ -166,13 +172,13 @@ def _below(book: Book, sheet: Sheet) -> None:
     sheet.put(row, 0, "All lots together", "section")
     counted, lost, wasted, net, dm = (stock[k] for k in ("counted", "lost", "wasted", "net", "eaten_dm"))
 
-    def share(part: str, whole: str) -> str:
-        return f"=IF(SUM({counted})=0,{NOT_ENTERED},100*SUM({part})/({whole}))"
+    def share(part: str, whole: str) -> Formula:
+        return Formula(f"=IF(SUM({counted})=0,{NOT_ENTERED},100*SUM({part})/({whole}))")
 
     totals = (
-        ("lots_left_out", "Lots left out (not entered)", f"={lots['n']}-COUNT({stock['net']})", "1", "number0"),
-        ("hay_in_store", "Hay in store", f"=SUM({counted})*lb_per_ton", "lb as fed", "number0"),
-        ("hay_eaten", "Hay that will be eaten", f"=SUM({net})", "lb as fed", "number0"),
+        ("lots_left_out", "Lots left out (not entered)", Formula(f"={lots['n']}-COUNT({stock['net']})"), "1", "number0"),
+        ("hay_in_store", "Hay in store", Formula(f"=SUM({counted})*lb_per_ton"), "lb as fed", "number0"),
+        ("hay_eaten", "Hay that will be eaten", Formula(f"=SUM({net})"), "lb as fed", "number0"),
         ("mean_storage_loss", "Lost in storage, of all", share(lost, f"SUM({counted})"), "% DM", "number2"),
         ("mean_feeding_loss", "Wasted, of what is fed", share(wasted, f"SUM({counted})-SUM({lost})"), "% DM", "number2"),
         ("mean_dm", "Dry matter of the hay eaten", share(dm, f"SUM({net})"), "% as fed", "number2"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.contract.tables import load
-from hayfuncs.workbook.model import Book, Content, Picture, Series, call
+from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, call
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED
 from hayfuncs.workbook.styles import VERMILLION
@@ -23,7 +23,7 @@ class Waste(Table[str]):
     @column("Trial", "name", style="text", width=28)
     def trial(self) -> Content:
         feeder, trial = (self.sheet.book.table_range("feeding_loss", k) for k in ("feeder", "trial"))
-        return "=" + pick(trial, f"MATCH({self.name},{feeder},0)")
+        return Formula("=" + pick(trial, f"MATCH({self.name},{feeder},0)"))
 
     @column("Wasted of the hay put out", "% DM", width=11)
     def loss(self) -> Content:
@@ -35,7 +35,7 @@ class Waste(Table[str]):
 
     @column("The same in tons", "tons as fed", width=11)
     def tons(self) -> Content:
-        return f"=IF(COUNT({self.wasted})=0,{NOT_ENTERED},{self.wasted}/lb_per_ton)"
+        return Formula(f"=IF(COUNT({self.wasted})=0,{NOT_ENTERED},{self.wasted}/lb_per_ton)")
 
     @column("Cost in a winter", "$", style="money0")
     def cost(self) -> Content:
@@ -44,11 +44,11 @@ class Waste(Table[str]):
 
     @column("Cost for each cow", "$", style="money", width=11)
     def cost_head(self) -> Content:
-        return f"=IF(COUNT({self.cost})=0,{NOT_ENTERED},{self.cost}/herd_head)"
+        return Formula(f"=IF(COUNT({self.cost})=0,{NOT_ENTERED},{self.cost}/herd_head)")
 
     @column("Name in the picture", "text", style="small", width=40)
     def label(self) -> Content:
-        return f'={self.name}&" ("&{self.trial}&")"'
+        return Formula(f'={self.name}&" ("&{self.trial}&")"')
 
 
 def fill(book: Book) -> None:
@@ -61,7 +61,9 @@ def fill(book: Book) -> None:
     dear, cheap = (sheet.ref(waste.first_row + waste.items.index(name), waste.col(Waste.cost)) for name in PAIR)
     more = f'TEXT({dear}-{cheap},"$#,##0")&" more in a winter than a {PAIR[1]}, for "&herd_head&" cows"'
     untold = "Enter dates, herd and price to see the cost of waste"
-    title = sheet.put(waste.row_below + 1, 0, f'=IF(COUNT({waste.cost})=0,"{untold}","An {PAIR[0]} wastes "&{more})')
+    title = sheet.put(
+        waste.row_below + 1, 0, Formula(f'=IF(COUNT({waste.cost})=0,"{untold}","An {PAIR[0]} wastes "&{more})')
+    )
     sheet.put(
         waste.row_below + 2, 0,
         "Sources: Michigan State University 2003 and Oklahoma State University 2011, as quoted by extension writers; no feeder: work of 1973 quoted by Oklahoma State.",

@@ -10,7 +10,7 @@ from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
 from hayfuncs.winter.problem import MONTHS
 from hayfuncs.winter.requirements import FIRST_MONTH, HALF_MONTH, LAST_MONTH
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call
 from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets import haytobuy
 from hayfuncs.workbook.sheets.common import FIRST, begin, input_row, list_row
@@ -126,7 +126,7 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "label",
         "Month of the winter",
         "name",
-        lambda r: f'=IF({r["days"]}=0,"",CHOOSE(MONTH({r["first"]}),{names})&" "&YEAR({r["first"]}))',
+        lambda r: Formula(f'=IF({r["days"]}=0,"",CHOOSE(MONTH({r["first"]}),{names})&" "&YEAR({r["first"]}))'),
         "label",
         44,
     )
@@ -134,7 +134,7 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "first",
         "First day of feeding",
         "date",
-        lambda r: f"=MAX(winter_start,DATE(YEAR(winter_start),MONTH(winter_start)+{r['number']}-1,1))",
+        lambda r: Formula(f"=MAX(winter_start,DATE(YEAR(winter_start),MONTH(winter_start)+{r['number']}-1,1))"),
         "date",
         16,
     )
@@ -142,7 +142,9 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "days",
         "Days fed",
         "days",
-        lambda r: f"=MAX(0,MIN(DATE(YEAR(winter_start),MONTH(winter_start)+{r['number']},1),turnout)-{r['first']})",
+        lambda r: Formula(
+            f"=MAX(0,MIN(DATE(YEAR(winter_start),MONTH(winter_start)+{r['number']},1),turnout)-{r['first']})"
+        ),
         "number0",
         18,
     )
@@ -150,7 +152,7 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "middle",
         "Middle: the day that the need is read for",
         "date",
-        lambda r: f"={r['first']}+{r['days']}/2",
+        lambda r: Formula(f"={r['first']}+{r['days']}/2"),
         "date",
         22,
     )
@@ -158,7 +160,7 @@ def _months(sheet: Sheet, count: int, energy: str) -> None:
         "more",
         "More energy for cold and mud",
         "% of the need",
-        lambda r: f"=INDEX({energy.split('!')[1]},MONTH({r['first']}))",
+        lambda r: Formula(f"=INDEX({energy.split('!')[1]},MONTH({r['first']}))"),
         "number1",
         16,
     )
@@ -175,7 +177,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
     start = typed_day(book, "start") or dt.date.min
     grid = Grid(sheet, len(groups))
     name, head, weight = (there(book, "Herd", "herd", k) for k in ("name", "head", "weight"))
-    grid.add("name", "Cow group", "name", lambda r: f"={name(r)}", "label", 30)
+    grid.add("name", "Cow group", "name", lambda r: Formula(f"={name(r)}"), "label", 30)
     grid.band("Typed in")
     grid.ask(
         "calving",
@@ -190,9 +192,9 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
              listed("Hay fed in", "What this group's hay is fed in: pick one of the list", book.table_range("feeding_loss", "feeder"), True), "input_text", 20)  # fmt: skip
     grid.band("Computed")
     grid.add("loss", "Hay wasted at feeding", "% DM", lambda r: call("FEEDING_LOSS", r["feeder"]), "number1", 14)
-    grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: f"=100-{r['loss']}", "number1", 14)
-    grid.add("head", "Head", "head", lambda r: f"={head(r)}", "number0", 10)
-    grid.add("weight", "Body weight", "lb", lambda r: f"={weight(r)}", "number0", 12)
+    grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: Formula(f"=100-{r['loss']}"), "number1", 14)
+    grid.add("head", "Head", "head", lambda r: Formula(f"={head(r)}"), "number0", 10)
+    grid.add("weight", "Body weight", "lb", lambda r: Formula(f"={weight(r)}"), "number0", 12)
     cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf")]
     for mark, words, month in (
         ("need_last", "TDN need, day before calving", "month_last"),
@@ -201,7 +203,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         grid.add(mark, words, "lb/day", lambda r, m=month: _tdn(r, cow, m), "number2", 14)  # type: ignore[misc]  # bound early on purpose
     larger = "Month since calving read for the first month"
     grid.add(
-        "near", larger, "months", lambda r: f"=IF({r['need_last']}>={r['need_first']},month_last,month_first)", "number0", 16
+        "near", larger, "months", lambda r: Formula(f"=IF({r['need_last']}>={r['need_first']},month_last,month_first)"), "number0", 16
     )  # fmt: skip
     grid.done("season_herd")
     book.marks["season_herd"]["n"] = len(groups)

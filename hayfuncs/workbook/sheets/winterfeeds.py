@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
 from hayfuncs.workbook.sheets import solvedfrom
 from hayfuncs.workbook.sheets.common import FIRST, begin, list_row
@@ -56,7 +56,7 @@ def fill(book: Book, season: Season) -> None:
     grid = Grid(sheet, len(places))
 
     def of(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
-        return lambda r: f"=CHOOSE({r['kind']},{own},{bought},{feed})".replace("#", r["row"])
+        return lambda r: Formula(f"=CHOOSE({r['kind']},{own},{bought},{feed})".replace("#", r["row"]))
 
     def each(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
         """The value of a column of each of the three sheets; what is not known shows 0 and is not fed."""
@@ -65,7 +65,7 @@ def fill(book: Book, season: Season) -> None:
     grid.add(
         "name", "Hay or feed", "name", of(*(f'INDEX({t["name"]},#)&""' for t in (lots, offers, feeds))), "label", 28
     )
-    grid.add("what", "Kind", "word", lambda r: f'=CHOOSE({r["kind"]},"{OWN}","{BOUGHT}","{FEED}")', "text", 13)
+    grid.add("what", "Kind", "word", lambda r: Formula(f'=CHOOSE({r["kind"]},"{OWN}","{BOUGHT}","{FEED}")'), "text", 13)
     grid.add(
         "state",
         "In the plan?",
@@ -93,7 +93,7 @@ def fill(book: Book, season: Season) -> None:
         "counts",
         "Price counted",
         "$/ton as fed",
-        lambda r: (
+        lambda r: Formula(
             f"=IF({r['kind']}>1,N({r['price']}),IF(plan_own_value_pct=0,0,IF(COUNT({r['price']})=0,{NOT_ENTERED},{r['price']}*plan_own_value_pct/100)))"
         ),
         "money",
@@ -122,7 +122,7 @@ def fill(book: Book, season: Season) -> None:
         of(f"IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)", f"N(INDEX({offers['loss']},#))", "0"),
         "number1",
     )
-    grid.add("kept", "Kept in store", "% of what is stored", lambda r: f"=100-{r['loss']}", "number1")
+    grid.add("kept", "Kept in store", "% of what is stored", lambda r: Formula(f"=100-{r['loss']}"), "number1")
     grid.add(
         "there",
         "There is",
@@ -177,7 +177,7 @@ def fill(book: Book, season: Season) -> None:
         "assumed",
         "Fed at an assumed price? 1 yes, 0 no",
         "yes/no",
-        lambda r: (
+        lambda r: Formula(
             f'=IF(AND({r["kind"]}=1,plan_own_value_pct>0,{r["allowed"]}=1,N({r["tons"]})>0,{r["priced"]}<>"{STOCK}"),1,0)'
         ),
         "number0",
@@ -188,7 +188,7 @@ def fill(book: Book, season: Season) -> None:
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
     span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
-             lambda r: f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)', "number0", 12)  # fmt: skip
+             lambda r: Formula(f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)'), "number0", 12)  # fmt: skip
     grid.done("sources")
     sheet.printed_cols = book.marks["sources_at"]["tons"] + 1
     sheet.freeze = (sheet.freeze[0], 1)
@@ -200,8 +200,8 @@ def _unpriced(book: Book, sheet: Sheet, row: int) -> None:
     """What own hay is worth whose price is not entered: it is not free."""
     dry = book.marks["stock"]["dry"]
     lines = (
-        ("own_dry_price", "Mean of the lots with a price", f"=IF(COUNT({dry})=0,{NOT_ENTERED},AVERAGE({dry}))", "$/ton DM"),
-        ("own_hay_price", "Else, hay to buy", f"=IF(COUNT(bought_price)=0,{NOT_ENTERED},bought_price)", "$/ton as fed"),
+        ("own_dry_price", "Mean of the lots with a price", Formula(f"=IF(COUNT({dry})=0,{NOT_ENTERED},AVERAGE({dry}))"), "$/ton DM"),
+        ("own_hay_price", "Else, hay to buy", Formula(f"=IF(COUNT(bought_price)=0,{NOT_ENTERED},bought_price)"), "$/ton as fed"),
     )  # fmt: skip
     sheet.put(row, 0, "Own hay without a price on Stock counts at", "section")
     for i, (name, label, content, unit) in enumerate(lines, 1):
@@ -228,13 +228,13 @@ def _lacks(table: dict[str, str], needs: dict[str, str], name: str) -> str:
     return f'IF(INDEX({table[name]},#)="","",MID({blank},3,200))'
 
 
-def _as_fed(r: Row, who: str) -> str:
+def _as_fed(r: Row, who: str) -> Formula:
     """All of it where it is safe alone; a share, the margin off, where it is mixed in; else none."""
     share = r[f"mixed_{who}"]
-    return f"=IF({share}>={OPEN_PCT},{OPEN_PCT},IF(plan_mixed=1,{share}*(1-plan_nitrate_below_pct/100),0))"
+    return Formula(f"=IF({share}>={OPEN_PCT},{OPEN_PCT},IF(plan_mixed=1,{share}*(1-plan_nitrate_below_pct/100),0))")
 
 
-def _state(r: Row) -> str:
+def _state(r: Row) -> Formula:
     """In the plan, or why not: a lot at danger is left out until the user says that it is fed in spite of it.
 
     Nitrate is not asked about in that way: hay that nobody may eat as it is fed is left out.
@@ -246,19 +246,21 @@ def _state(r: Row) -> str:
     mixed = f'IF(MAX({r.all("mixed_calf", "mixed_open")})=0,"{NITRATE_OUT}","{NOT_MIXED}")'
     place = f"1+{r['allowed']}+{r['allowed']}*{r['known']}*(1+{free}*(1+{eaten}))"
     why = f'CHOOSE({place},"{NOT_ALLOWED}","{MISSING}"&{r["lacks"]},{held},"{LEFT_OUT}"&{mixed},"{IN_PLAN}")'
-    return f'=IF({r["name"]}="","",IF({r["urea"]}=1,"{NO_UREA}",{why}))'
+    return Formula(f'=IF({r["name"]}="","",IF({r["urea"]}=1,"{NO_UREA}",{why}))')
 
 
-def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> str:
+def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> Formula:
     """The limit on file; a grain without one is held by the limit of all grain together."""
     text = found.replace("{book}", r["book"])
     none = f"IF({r['grain']}=1,plan_grain_pct_bw,{otherwise})" if by_weight else str(otherwise)
-    return f"=IF({text}=0,{none},{text})"
+    return Formula(f"=IF({text}=0,{none},{text})")
 
 
-def _tons(r: Row) -> str:
+def _tons(r: Row) -> Formula:
     """The smaller of what there is and what may be used; text where there is no end to it."""
-    return f'=IF(COUNT({r.all("there", "limit")})=0,IF({r["name"]}="","","{NO_END}"),MIN({r.all("there", "limit")}))'
+    return Formula(
+        f'=IF(COUNT({r.all("there", "limit")})=0,IF({r["name"]}="","","{NO_END}"),MIN({r.all("there", "limit")}))'
+    )
 
 
 def _name_first(book: Book, kind: int, row: int) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, call
+from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin, found, pick
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, there
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, listed, there
 
 EATEN_FROM = ("match", "need")  # hay eaten to appetite on the lot, or dry matter of the requirement equations
 
@@ -20,40 +22,40 @@ def fill(book: Book, barn: Barn, first_lot: str) -> None:
     name, head, need = (there(book, "Herd", "herd", k) for k in ("name", "head", "need_dm"))
     names = [str(book.by_name("Herd").cells[7 + i, 0].content) for i in range(herd["n"])]
     grid = Grid(sheet, herd["n"])
-    grid.add("name", "Cow group", "name", lambda r: f"={name(r)}", "label", 26)
+    grid.add("name", "Cow group", "name", lambda r: Formula(f"={name(r)}"), "label", 26)
     grid.band("Typed in")
     grid.ask("lot", "Hay like this lot", "name of a lot", [barn.yard(g).lot or first_lot for g in names],
              listed("Hay like this lot", "The lot whose quality says how much a cow eats", lots["name"]), "input_text", 22)  # fmt: skip
     grid.band("Computed")
     grid.add("number", "Group number", "row of Herd", lambda r: r.number, "number0", 9)
     grid.add("place", "Lot number", "row of Lots", lambda r: found(r["lot"], lots["name"]), "number0", 11)
-    grid.add("head", "Head", "head", lambda r: f"={head(r)}", "number0", 8)
+    grid.add("head", "Head", "head", lambda r: Formula(f"={head(r)}"), "number0", 8)
 
-    def looked_up(what: str) -> Ref:
-        return lambda r: f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(what, r['place'])})"
+    def looked_up(what: str) -> Callable[[Row], Formula]:
+        return lambda r: Formula(f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(what, r['place'])})")
 
     grid.add("appetite", "Hay eaten of this lot, from Match", "lb DM/day",
-             lambda r: f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(match['hay'], '(' + r['place'] + '-1)*group_count+' + r['number'])})")  # fmt: skip
-    grid.add("need", "Dry matter, from Herd", "lb DM/day", lambda r: f"={need(r)}")
+             lambda r: Formula(f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(match['hay'], '(' + r['place'] + '-1)*group_count+' + r['number'])})"))  # fmt: skip
+    grid.add("need", "Dry matter, from Herd", "lb DM/day", lambda r: Formula(f"={need(r)}"))
     grid.add(
         "intake",
         "Hay eaten, as chosen",
         "lb DM/day",
-        lambda r: f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{r["appetite"]},{r["need"]})',
+        lambda r: Formula(f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{r["appetite"]},{r["need"]})'),
         "result1",
     )
     grid.add(
         "dm_day",
         "The group eats",
         "lb DM/day",
-        lambda r: f"=IF(COUNT({r['intake']})=0,{NOT_ENTERED},{r['head']}*{r['intake']})",
+        lambda r: Formula(f"=IF(COUNT({r['intake']})=0,{NOT_ENTERED},{r['head']}*{r['intake']})"),
         "number0",
     )
     grid.add(
         "counted",
         "Head counted in the totals",
         "head",
-        lambda r: f"=IF(COUNT({r['intake']})=0,0,{r['head']})",
+        lambda r: Formula(f"=IF(COUNT({r['intake']})=0,0,{r['head']})"),
         "number0",
         9,
     )
@@ -62,7 +64,7 @@ def fill(book: Book, barn: Barn, first_lot: str) -> None:
         "tons",
         "The same in tons",
         "tons as fed",
-        lambda r: f"=IF(COUNT({r['needed']})=0,{NOT_ENTERED},{r['needed']}/lb_per_ton)",
+        lambda r: Formula(f"=IF(COUNT({r['needed']})=0,{NOT_ENTERED},{r['needed']}/lb_per_ton)"),
         "result1",
     )
     for mark, head_text, unit, what, style in (
