@@ -70,9 +70,9 @@ def _lot(page: Page) -> None:
         ("b", "midwest laboratory's scale", "Limits from 700 ppm; high from 2,100"),
     )
     for scale, name, limit in whose_scale:
-        text = Formula(f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})')
+        told = Formula(f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})')
         what = f"nitrate nitrogen, {name}, for this group"
-        nitrate = page.line(what, shown, "ppm", text, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")
+        nitrate = page.line(what, shown, "ppm", told, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")
     none = f"OR(COUNT({nitrate},other_nitrate)<2,N(other_nitrate)>nitrate_limit)"
     share = call("DIET_SHARE_LIMIT", nitrate, "other_nitrate", "nitrate_limit", unless=(none, NOT_ENTERED))
     says = "Share at which the whole diet reaches the limit typed above."

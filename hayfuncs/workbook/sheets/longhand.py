@@ -10,7 +10,7 @@ from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import fill as fill_in
-from hayfuncs.workbook.model import Book, Formula, Sheet, quoted
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.sheets.common import begin
 
 TOLERANCE = 1e-9
@@ -36,7 +36,7 @@ class Paper:
         self.sheet.put(self.row, 0, text, "section")
         self.row += 1
 
-    def line(self, label: str, content: str, unit: str, words: str, source: str, style: str = "number3") -> Line:
+    def line(self, label: str, content: Content, unit: str, words: str, source: str, style: str = "number3") -> Line:
         self.number += 1
         sheet = self.sheet
         sheet.put(self.row, 0, self.number, "number0")
@@ -86,10 +86,11 @@ class Paper:
         source = sources(record)
         for step in live_steps(record, refs):
             text, words = self._both(record, step.formula, refs, places, numbers)
-            if (shown := where_known(text)) not in self.worked:
-                self.worked[shown] = self.line(step.label, shown, step.unit, words, source)
+            shown = where_known(text)
+            if shown.text not in self.worked:
+                self.worked[shown.text] = self.line(step.label, shown, step.unit, words, source)
                 source = ""
-            made = self.worked[shown]
+            made = self.worked[shown.text]
             refs[step.name], numbers[step.name] = made.ref, f"line {made.number}"
         text, words = self._both(record, record.longhand.result, refs, places, numbers)
         out = self.line(record.result.meaning, where_known(text), record.result.unit, words, source, "result2")

@@ -156,7 +156,7 @@ def _rates(book: Book, sheet: Sheet) -> None:
         sheet.put(row, 0, label, "label")
         # by share the hay is eaten to appetite; by pounds a pound of supplement may leave some hay uneaten
         for col, letter, left in ((1, "B", "-hay_displaced*B29"), (2, "C", "")):
-            sheet.put(row, col, formula.format(c=letter, left=left), style, unit=unit)
+            sheet.put(row, col, Formula(formula.format(c=letter, left=left)), style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
     needed = f"INDEX({book.marks['herd']['need_dm']},{marks['herd'].split('!')[1]})"
     eaten = Formula(
@@ -246,7 +246,7 @@ def _picture(book: Book, sheet: Sheet) -> None:
     ):
         sheet.put(row, 0, label, "label")
         for col, letter in ((1, "B"), (2, "C")):
-            sheet.put(row, col, formula.format(c=letter), "number0", unit="%")
+            sheet.put(row, col, Formula(formula.format(c=letter)), "number0", unit="%")
         sheet.put(row, 3, "%", "unit_cell")
     title = Formula('=chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"')
     sheet.put(56, 0, title, "text")
