@@ -6,6 +6,7 @@ Each function of the catalogue is here under its name in lower case, behind the 
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Any
 
 # Importing a topic files its records, in the order of the Functions list.
@@ -24,7 +25,6 @@ from hayfuncs.contract import about  # noqa: F401
 
 # isort: on
 from hayfuncs.contract.about import reason
-from hayfuncs.contract.blocks import checked
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.errors import BadInput, HayError, NotInTable, OutOfRange
 
@@ -43,7 +43,7 @@ def explain(name: str, *args: Any) -> str:
 
 
 for _record in CATALOGUE.values():
-    globals()[_record.python_name] = checked(_record)
+    globals()[_record.python_name] = getattr(sys.modules[_record.plain.__module__], _record.python_name)
 
 __all__ = [
     "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "explain", "reason",

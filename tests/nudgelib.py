@@ -22,9 +22,9 @@ from pathlib import Path
 import checklib
 
 import hayfuncs
-from hayfuncs.contract import blocks
 from hayfuncs.contract import catalogue as record
 from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.contract.function import Function
 
 PACKAGE = Path(hayfuncs.__file__).parent
 # the room of the contract is machinery, but for the two that hold numbers which topics calculate with
@@ -255,7 +255,7 @@ def noticed(module: str, code: types.CodeType) -> bool:
 
 def _fails(check: checklib.Check, r: Record) -> bool:
     try:
-        return bool(check.fault(check.call(blocks.checked(r))))
+        return bool(check.fault(check.call(Function(r))))
     except Exception:
         return True
 

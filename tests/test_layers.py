@@ -25,8 +25,8 @@ ROOMS = (
 )  # fmt: skip
 # inside the contract too, bottom first
 CORE = (
-    "errors", "units", "fields", "lint", "catalogue", "tables", "levels", "scalars", "cells", "blocks", "about",
-    "files", "rounding",
+    "errors", "units", "fields", "lint", "tables", "scalars", "columns", "cells", "blocks", "function", "catalogue",
+    "levels", "about", "files", "rounding",
 )  # fmt: skip
 TOPICS = sorted({r.plain.__module__.removeprefix("hayfuncs.") for r in CATALOGUE.values()} - {"contract.about"})
 SHEET_LIBRARIES = {"xlsxwriter", "openpyxl", "formualizer", "formulon", "xlwings", "uno", "unohelper", "typer", "rich"}

@@ -1,41 +1,36 @@
 """The one place that owns shapes: a scalar in gives a float out, a block in a block out.
 
-`checked(record)` wraps the plain function with the contract every caller relies on:
-wrong or impossible values raise on a scalar call and turn one element of a block call
-into NaN; NaN in is NaN out; a blank is never 0.
+Blocks broadcast as numpy's do.  Wrong or impossible values raise on a scalar call and turn one
+element of a block call into NaN; NaN in is NaN out; a blank is never 0.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from itertools import product
-from typing import Any
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise, repeat
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-from hayfuncs.contract.catalogue import AnyArg, Arg, Block, Record
-from hayfuncs.contract.cells import Floats, is_block, number_block, objects, size_text
-from hayfuncs.contract.errors import BadInput, HayError, OutOfRange, shown
-from hayfuncs.contract.scalars import NAN, as_float, bind, clean, is_number
+from hayfuncs.contract.cells import number_block, size_text
+from hayfuncs.contract.columns import AT_ONCE, Cells, Floats, Labels, as_it_came, floats, is_block, labels, objects
+from hayfuncs.contract.errors import BadInput, HayError, OutOfRange, WrongCall, shown
+from hayfuncs.contract.fields import AnyArg, Arg, Block, Record
+from hayfuncs.contract.scalars import NAN, bind, clean, is_number
+
+Mask: TypeAlias = npt.NDArray[np.bool_]
+Column: TypeAlias = Any  # a scalar made ready, an array of floats, or Labels
+FEW_GROUPS = 16  # with more groups than that, looking at few rows together would cost more than it saves
 
 
-def checked(record: Record) -> Callable[..., Any]:
-    """The public function: the plain one behind the contract."""
+def called(record: Record, args: tuple[Any, ...], kwargs: dict[str, Any]) -> Any:
+    """What a function answers to a call as Python makes it."""
     count = len(record.args)
-
-    def call(*args: Any, **kwargs: Any) -> Any:
-        if record.variadic:  # the open end is the plain function's own matter
-            return record.plain(*bind(record, args[:count], kwargs), *args[count:])
-        return answer(record, args if len(args) == count and not kwargs else bind(record, args, kwargs))
-
-    call.__name__ = record.python_name
-    call.__qualname__ = record.python_name
-    call.__doc__ = record.plain.__doc__
-    call.__wrapped__ = record.plain  # type: ignore[attr-defined]  # functions take attributes
-    call.record = record  # type: ignore[attr-defined]  # the same
-    return call
+    if record.variadic:  # the open end is the plain function's own matter
+        return record.plain(*bind(record, args[:count], kwargs), *args[count:])
+    return answer(record, args if len(args) == count and not kwargs else bind(record, args, kwargs))
 
 
 def answer(record: Record, values: Sequence[Any]) -> Any:
@@ -112,52 +107,66 @@ def _whole(record: Record, values: Sequence[Any]) -> Any:
         return _one_answer(record, ready)
 
 
+# --- a call with columns
+
+
 def _block(record: Record, values: Sequence[Any]) -> Any:
-    """Arrays through the plain function at once; words, flags and names go group by group."""
-    columns: list[Any] = []
-    shape: tuple[int, ...] | None = None
+    back = as_it_came(record, values, list(record.args))
+    columns, shape, ok = _columns(record, values)
+    if any(isinstance(c, float) and c != c for c in columns):  # a scalar of the call is NaN
+        found: Cells = np.full(shape, NAN, dtype=np.float64 if record.numeric else object)
+    elif record.elementwise:
+        found = _one_by_one(record, columns, shape, ok)
+    else:
+        found = _within(record, _groups(record, columns, shape, ok), ok)
+    return back(found) if back else found
+
+
+def _columns(record: Record, values: Sequence[Any]) -> tuple[list[Column], tuple[int, ...], Mask | None]:
+    """Every argument made ready, the shape of the answer, and where its elements are good (None: everywhere)."""
+    columns: list[Column] = []
+    masks: list[Mask] = []
+    shape: tuple[int, ...] = ()
     for (name, arg), value in zip(record.args.items(), values, strict=True):
         if not is_block(value):
             columns.append(clean(record, name, arg, value))
             continue
-        cells = objects(record, name, value)
-        if shape is not None and cells.shape != shape:
-            raise BadInput(
-                record.name, name, f"a block of {size_text(cells.shape)}", f"a block of {size_text(shape)}, like the others",
-                "give blocks of one size",
-            )  # fmt: skip
-        shape = cells.shape
-        columns.append(cells)
-    assert shape is not None
-    if record.elementwise or not record.numeric:
-        return _one_by_one(record, columns, shape)
-    ok = np.ones(shape, dtype=bool)
-    all_ok = True
-    for i, (name, arg) in enumerate(record.args.items()):
-        if not isinstance(columns[i], np.ndarray):
-            if columns[i] != columns[i]:
-                return np.full(shape, NAN)
-            continue
         if isinstance(arg, Arg):
-            columns[i], mask = _numbers(arg, columns[i])
+            numbers, good = _numbers(arg, objects(record, name, value))
+            shape = _joined(record, name, shape, numbers.shape)
+            columns.append(numbers)
         else:
-            columns[i], mask = _labels(record, name, arg, columns[i])
-        if mask is not None:
-            ok &= mask
-            all_ok = False
-    return _groups(record, columns, shape, None if all_ok else ok)
+            words, good = _words(record, name, arg, value)
+            shape = _joined(record, name, shape, words.codes.shape)
+            columns.append(words)
+        if good is not None:
+            masks.append(good)
+    ok: Mask | None = None
+    for mask in masks:
+        ok = np.broadcast_to(mask, shape) if ok is None else ok & mask
+    return [_spread(column, shape) for column in columns], shape, ok
 
 
-def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.bool_] | None]:
+def _joined(record: Record, name: str, shape: tuple[int, ...], size: tuple[int, ...]) -> tuple[int, ...]:
+    try:
+        return np.broadcast_shapes(shape, size)
+    except ValueError:
+        raise BadInput(
+            record.name, name, f"a block of {size_text(size)}", f"a block of {size_text(shape)}, like the others",
+            "give blocks of one size",
+        ) from None  # fmt: skip
+
+
+def _spread(column: Column, shape: tuple[int, ...]) -> Column:
+    if isinstance(column, Labels):
+        return Labels(np.broadcast_to(column.codes, shape), column.words)
+    return np.broadcast_to(column, shape) if isinstance(column, np.ndarray) and column.shape != shape else column
+
+
+def _numbers(arg: Arg, cells: Cells) -> tuple[Floats, Mask | None]:
     """The column as floats, and a mask where an element is bad: its answer will be NaN, whatever it holds."""
-    if cells.dtype == object:
-        x = np.fromiter(
-            (c if type(c) is float else as_float(c) if is_number(c) else NAN for c in cells.flat),
-            dtype=np.float64, count=cells.size,
-        ).reshape(cells.shape)  # fmt: skip
-    elif cells.dtype.kind in "iuf":
-        x = cells.astype(np.float64, copy=False)
-    else:
+    x = floats(cells)
+    if x is None:
         return np.full(cells.shape, NAN), np.zeros(cells.shape, dtype=bool)
     if x.size == 0:
         return x, None
@@ -172,66 +181,89 @@ def _numbers(arg: Arg, cells: npt.NDArray[Any]) -> tuple[Floats, npt.NDArray[np.
     return x, mask
 
 
-def _labels(record: Record, name: str, arg: AnyArg, cells: npt.NDArray[Any]) -> tuple[Any, npt.NDArray[np.bool_]]:
-    ready = np.empty(cells.shape, dtype=object)
-    mask = np.ones(cells.shape, dtype=bool)
-    known: dict[Any, Any] = {}
-    for place, cell in zip(product(*map(range, cells.shape)), cells.flat, strict=True):
-        key = (type(cell), cell)
-        try:
-            if key not in known:
-                known[key] = clean(record, name, arg, cell)
-            ready[place] = known[key]
-            mask[place] = known[key] == known[key]
-        except (HayError, TypeError):
-            mask[place] = False
-    return ready, mask
+def _words(record: Record, name: str, arg: AnyArg, value: Any) -> tuple[Labels, Mask | None]:
+    """The column as places among its words, and a mask where one is no word of the list."""
+    found = labels(record, name, value, lambda word: clean(record, name, arg, word))
+    bad = found.codes == len(found.words)
+    return found, ~bad if bad.any() else None
 
 
-def _groups(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.NDArray[np.bool_] | None) -> Any:
-    split = [i for i, c in enumerate(columns) if isinstance(c, np.ndarray) and c.dtype == object]
+def _groups(record: Record, columns: list[Column], shape: tuple[int, ...], ok: Mask | None) -> Cells:
+    """The plain function's answers, asked for once for each set of words that occurs."""
+    split = [i for i, column in enumerate(columns) if isinstance(column, Labels)]
     if not split:
-        return _arrays(record, columns, shape, ok)
-    ok = np.ones(shape, dtype=bool) if ok is None else ok
-    result = np.full(shape, NAN)
-    places: dict[tuple[Any, ...], list[int]] = {}
-    flat_ok = ok.ravel()
-    labels = [columns[i].ravel() for i in split]
-    for at in np.flatnonzero(flat_ok):
-        places.setdefault(tuple(label[at] for label in labels), []).append(int(at))
-    flat = result.ravel()
-    for key, where in places.items():
-        part = [c.ravel()[where] if isinstance(c, np.ndarray) else c for c in columns]
-        for i, word in zip(split, key, strict=True):
-            part[i] = word
-        if not any(isinstance(c, np.ndarray) for c in part):
-            try:
-                flat[where] = _scalar(record, part)
-            except HayError:
-                flat[where] = NAN
-        else:
-            flat[where] = _arrays(record, part, (len(where),), None)
-    return flat.reshape(shape)
+        return _arrays(record, columns, shape)
+    sizes = [len(columns[i].words) + 1 for i in split]
+    refused = math.prod(sizes)
+    small = np.int8 if refused <= np.iinfo(np.int8).max else np.int16 if refused <= np.iinfo(np.int16).max else np.intp
+    joint = columns[split[0]].codes.ravel().astype(small, copy=False)  # small ones sort in one sweep
+    for i, size in zip(split[1:], sizes[1:], strict=True):
+        joint = joint * small(size) + columns[i].codes.ravel().astype(small, copy=False)
+    if ok is not None:
+        joint = np.where(ok.ravel(), joint, small(refused))
+    flat = [c.ravel() if isinstance(c, np.ndarray) else c for c in columns]
+    result = _blank(record, (joint.size,))
+    for piece, where, code in _rows_of_groups(joint, refused):
+        part = [c[piece][where] if isinstance(c, np.ndarray) else c for c in flat]
+        for i, size in zip(reversed(split), reversed(sizes), strict=True):
+            code, word = divmod(code, size)
+            part[i] = columns[i].words[word]
+        shapes = [c.shape for c in part if isinstance(c, np.ndarray)]
+        with np.errstate(all="ignore"):
+            found = _arrays(record, part, shapes[0]) if shapes else _one_row(record, part)
+        result[piece][where] = found
+    return result.reshape(shape)
 
 
-def _arrays(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.NDArray[np.bool_] | None) -> Floats:
+def _rows_of_groups(joint: npt.NDArray[np.intp], refused: int) -> Iterator[tuple[slice, Any, int]]:
+    """(stretch of rows, places in it, group) for every group, those refused left out.
+
+    Few groups are taken stretch by stretch, so that the rows stay near the processor.
+    """
+    step = AT_ONCE if refused <= FEW_GROUPS else max(1, joint.size)
+    for start in range(0, joint.size, step):
+        piece = slice(start, start + step)
+        codes = joint[piece]
+        if codes[0] == codes[-1] and not (codes != codes[0]).any():
+            if codes[0] != refused:
+                yield piece, slice(None), int(codes[0])
+            continue
+        order = np.argsort(codes, kind="stable")
+        ordered = codes[order]
+        edges = [0, *(np.flatnonzero(ordered[1:] != ordered[:-1]) + 1).tolist(), codes.size]
+        for begin, end in pairwise(edges):
+            if ordered[begin] != refused:
+                yield piece, order[begin:end], int(ordered[begin])
+
+
+def _blank(record: Record, shape: tuple[int, ...]) -> Cells:
+    return np.full(shape, NAN, dtype=np.float64 if record.numeric else object)
+
+
+def _arrays(record: Record, columns: list[Any], shape: tuple[int, ...]) -> Cells:
+    """The plain function once for the whole columns, NaN where a rule refuses; never an argument itself."""
     with np.errstate(all="ignore"):
-        for rule in record.rules:
-            mask = np.asarray(rule.ok(*columns), dtype=bool)
-            if not mask.all():
-                ok = np.broadcast_to(mask, shape) if ok is None else ok & mask
+        good = [np.asarray(rule.ok(*columns), dtype=bool) for rule in record.rules]
         try:
             found = record.plain(*columns)
-        except HayError:  # the words or scalars given refuse the whole block (an unknown name, say)
-            return np.full(shape, NAN)
-    result: Floats = np.asarray(found, dtype=np.float64)
+        except (HayError, ArithmeticError):  # the words or scalars given refuse the whole block (an unknown name, say)
+            return _blank(record, shape)
+    result: Cells = np.asarray(found, dtype=np.float64 if record.numeric else object)
     if result.shape != shape:
         result = np.broadcast_to(result, shape).copy()
     elif not result.flags.owndata or any(result is column for column in columns):
-        result = result.copy()  # blanked below, and an argument must stay as it was given
+        result = result.copy()  # blanked later, and an argument must stay as it was given
+    for mask in good:
+        if not mask.all():
+            np.copyto(result, NAN, where=~mask)
+    return result
+
+
+def _within(record: Record, result: Cells, ok: Mask | None) -> Cells:
+    """The answers, NaN where an argument is bad or the answer is outside the result's range."""
     if ok is not None:
         np.copyto(result, NAN, where=~ok)
-    if result.size:
+    if result.size and record.numeric:
         low, high = float(np.fmin.reduce(result, axis=None)), float(np.fmax.reduce(result, axis=None))
         if not (low >= record.result.lo and high <= record.result.hi and math.isfinite(low + high)):
             with np.errstate(invalid="ignore"):
@@ -240,25 +272,43 @@ def _arrays(record: Record, columns: list[Any], shape: tuple[int, ...], ok: npt.
     return result
 
 
-def _one_by_one(record: Record, columns: list[Any], shape: tuple[int, ...]) -> npt.NDArray[Any]:
-    flat: list[Any] = []
-    ravelled = [c.ravel() if isinstance(c, np.ndarray) else c for c in columns]
-    for i in range(math.prod(shape)):
-        row = [c[i] if isinstance(c, np.ndarray) else c for c in ravelled]
-        try:
-            flat.append(_scalar(record, row))
-        except HayError:
-            flat.append(NAN)
-    result = np.empty(len(flat), dtype=np.float64 if record.numeric else object)
-    result[:] = flat
+def _one_by_one(record: Record, columns: list[Column], shape: tuple[int, ...], ok: Mask | None) -> Cells:
+    """Row by row, for a function that is written for single values; the columns are ready by now."""
+    count = math.prod(shape)
+    result = _blank(record, (count,))
+    rows = zip(*(_single_values(column, count) for column in columns), strict=True)
+    good = repeat(True, count) if ok is None else ok.ravel().tolist()
+    with np.errstate(all="ignore"):
+        for at, (row, fine) in enumerate(zip(rows, good, strict=True)):
+            if fine:
+                result[at] = _one_row(record, row)
     return result.reshape(shape)
+
+
+def _single_values(column: Column, count: int) -> Any:
+    if isinstance(column, Labels):
+        words = [*column.words, None]
+        return (words[code] for code in column.codes.ravel().tolist())
+    return column.ravel().tolist() if isinstance(column, np.ndarray) else repeat(column, count)
+
+
+def _one_row(record: Record, row: Sequence[Any]) -> Any:
+    """A scalar call of values made ready; NaN where it is refused."""
+    try:
+        _obey_rules(record, list(row))
+        return _one_answer(record, list(row))
+    except HayError:
+        return NAN
+
+
+# --- words about a call
 
 
 def reason(record: Record, values: Sequence[Any]) -> str:
     """Why a scalar call with these values is refused, in one sentence; empty when it is not."""
     try:
-        checked(record)(*values)
-    except HayError as error:
+        called(record, tuple(values), {})
+    except (HayError, WrongCall) as error:
         return str(error)
     return ""
 
@@ -281,18 +331,19 @@ def fit_sentence(name: str, arg: Arg) -> str:
 
 def each(record: Record, values: Sequence[Any], say: Callable[[Sequence[Any]], str]) -> Any:
     """What `say` says of a scalar call, or a block of its words where an argument is a block."""
-    if any(isinstance(a, Block) for a in record.args.values()):
+    if any(isinstance(a, Block) for a in record.args.values()) or not any(map(is_block, values)):
         return say(values)
+    back = as_it_came(record, values, list(record.args))
     columns = [objects(record, "the call", v) if is_block(v) else v for v in values]
-    shapes = {c.shape for c, v in zip(columns, values, strict=True) if is_block(v)}
-    if not shapes:
-        return say(values)
-    if len(shapes) > 1:
-        sizes = " and ".join(sorted(size_text(shape) for shape in shapes))
-        raise BadInput(record.name, "the call", f"blocks of {sizes}", "blocks of one size", "give blocks of one size")
-    shape = shapes.pop()
-    flat = [c.ravel() if is_block(v) else v for c, v in zip(columns, values, strict=True)]
-    words = [say([c[i] if isinstance(c, np.ndarray) and c.ndim else c for c in flat]) for i in range(math.prod(shape))]
-    result = np.empty(len(words), dtype=object)
-    result[:] = words
-    return result.reshape(shape)
+    shape: tuple[int, ...] = ()
+    for column, value in zip(columns, values, strict=True):
+        if is_block(value):
+            shape = _joined(record, "the call", shape, column.shape)
+    cells = [
+        np.broadcast_to(c, shape).ravel().tolist() if is_block(v) else repeat(c, math.prod(shape))
+        for c, v in zip(columns, values, strict=True)
+    ]
+    result = np.empty(math.prod(shape), dtype=object)
+    result[:] = [say(row) for row in zip(*cells, strict=True)]
+    found = result.reshape(shape)
+    return back(found) if back else found

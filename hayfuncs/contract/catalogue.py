@@ -1,7 +1,8 @@
 """One record per worksheet function, read from the function's own signature.
 
 `@worksheet(...)` reads the `Annotated` arguments once, lints the record, files it in
-`CATALOGUE` and hands the plain function back unchanged.  Every face of the library
+`CATALOGUE` and hands back the checked function, whose `.plain` is the bare arithmetic: from
+wherever it is imported, a function refuses what cannot be.  Every face of the library
 (Excel, LibreOffice, LAMBDA names, the workbook, help, audit) is made from the record.
 """
 
@@ -9,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from inspect import CO_VARARGS, CO_VARKEYWORDS
-from typing import Annotated, Any, TypeAlias, TypeVar, get_args, get_origin
+from typing import Annotated, Any, ParamSpec, TypeAlias, TypeVar, get_args, get_origin
 
 import numpy as np
 import numpy.typing as npt
@@ -32,6 +33,7 @@ from hayfuncs.contract.fields import (
     Step,
     Words,
 )
+from hayfuncs.contract.function import Function
 from hayfuncs.contract.lint import lint
 
 __all__ = [
@@ -40,7 +42,8 @@ __all__ = [
 ]  # fmt: skip
 
 Number: TypeAlias = float | npt.NDArray[np.float64]
-F = TypeVar("F", bound=Callable[..., Any])
+P = ParamSpec("P")
+R = TypeVar("R")
 
 CATALOGUE: dict[str, Record] = {}
 
@@ -60,12 +63,13 @@ def worksheet(
     no_longhand: str = "",
     rules: tuple[Rule, ...] = (),
     why_default: str = "",
-    elementwise: bool = False,
+    elementwise: bool | None = None,
     variadic: bool = False,
-) -> Callable[[F], F]:
-    """File a function in the catalogue; `elementwise` marks one written for single values only."""
+) -> Callable[[Callable[P, R]], Function[P, R]]:
+    """File a function in the catalogue; `elementwise` marks one written for single values, as those are
+    that answer in text unless they say otherwise."""
 
-    def file(function: F) -> F:
+    def file(function: Callable[P, R]) -> Function[P, R]:
         args: dict[str, AnyArg] = {}
         code = function.__code__
         defaults: dict[str, Any] = {}
@@ -87,13 +91,13 @@ def worksheet(
         lh = lh.filed(result) if lh else None
         record = Record(
             name, topic, summary, equation, args, result, refs, lh, no_longhand, rules,
-            defaults, why_default, elementwise, variadic, function,
+            defaults, why_default, result.unit == "text" if elementwise is None else elementwise, variadic, function,
         )  # fmt: skip
         faults = lint(record, CATALOGUE)
         if faults:
             raise RecordError(f"{name}: " + "; ".join(faults))
         CATALOGUE[name] = record
-        return function
+        return Function(record)
 
     return file
 

@@ -7,32 +7,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from hayfuncs.contract.catalogue import Block, Record
+from hayfuncs.contract.columns import Floats, is_block, objects
 from hayfuncs.contract.errors import BadInput, OutOfRange, shown
+from hayfuncs.contract.fields import Block, Record
 from hayfuncs.contract.scalars import NAN, as_float, is_number
-
-Floats = npt.NDArray[np.float64]
-
-
-def is_block(value: object) -> bool:
-    if isinstance(value, np.ndarray):
-        return value.ndim > 0
-    return isinstance(value, (list, tuple))
-
-
-def objects(record: Record, name: str, value: Any) -> npt.NDArray[Any]:
-    if isinstance(value, np.ndarray):
-        return value
-    try:
-        block = np.array(value, dtype=object)
-        ragged = any(is_block(cell) for cell in block.flat)
-    except ValueError:
-        ragged = True
-    if ragged:
-        raise BadInput(
-            record.name, name, "a block with rows of unlike length", "rows of one length", "square the block"
-        )
-    return block
 
 
 def size_text(shape: tuple[int, ...]) -> str:

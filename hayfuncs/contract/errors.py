@@ -45,6 +45,12 @@ class NotInTable(HayError):
     excel = "#N/A"
 
 
+class WrongCall(TypeError):
+    """Too many arguments, too few, or one that the function does not have: as any Python function says it."""
+
+    excel = "#VALUE!"
+
+
 def listing(names: Iterable[str]) -> str:
     """Names in one line: commas between them, semicolons where a name itself holds a comma."""
     every = list(names)

@@ -6,6 +6,8 @@ word, and ends with who decides: a caution of this library never has the last wo
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from hayfuncs.contract.catalogue import Number
@@ -33,6 +35,16 @@ def quoted(text: str) -> str:
     assert not set('"{}') & set(text), text
     pieces = [text[i : i + TEXT_LIMIT] for i in range(0, len(text), TEXT_LIMIT)]
     return "&".join(f'"{piece}"' for piece in pieces)
+
+
+def sentences(*cases: tuple[Any, str]) -> Any:
+    """The texts of the conditions that hold, joined by a space; a column of them where a condition is a column."""
+    if not any(isinstance(holds, np.ndarray) for holds, _ in cases):
+        return " ".join(text for holds, text in cases if holds)
+    met: Any = sum(np.asarray(holds, dtype=np.int64) << at for at, (holds, _) in enumerate(cases))
+    sets, which = np.unique(met, return_inverse=True)
+    texts = [" ".join(text for at, (_, text) in enumerate(cases) if found >> at & 1) for found in sets.tolist()]
+    return np.array(texts, dtype=object)[which].reshape(met.shape)
 
 
 def band(table: str, value: float) -> dict[str, Cell]:

@@ -63,7 +63,7 @@ class Cow:
         self.calf_kg = calf_lb * LB_TO_KG
         self.days_pregnant = month * DAYS_PER_YEAR / MONTHS_PER_YEAR - CONCEPTION_DAY
         weeks = month * DAYS_PER_YEAR / (MONTHS_PER_YEAR * DAYS_PER_WEEK)
-        self.milk_kg = np.where(month <= WEANING_MONTH, milk_yield(peak_lb * LB_TO_KG, weeks), 0.0)
+        self.milk_kg = np.where(month <= WEANING_MONTH, milk_yield.plain(peak_lb * LB_TO_KG, weeks), 0.0)
 
     @cached_property
     def metabolic_kg(self) -> Number:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from hayfuncs.contract.catalogue import Arg, Longhand, Ref, Result, Step, Words, worksheet
-from hayfuncs.contract.levels import quoted, settled
+from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Step, Words, worksheet
+from hayfuncs.contract.levels import quoted, sentences, settled
 
 TOPIC = "Sampling and the lab sheet"
 FORAGES = ("grass", "legume", "mixed")
@@ -84,21 +84,22 @@ DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of
             ),
         ),
     ),
+    elementwise=False,
 )  # fmt: skip
 def lab_notes(
-    dm_pct: Annotated[float, Arg("Dry matter", "% as fed", lo=0, hi=100, above=True)],
-    cp_pct: Annotated[float, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)],
-    adf_pct: Annotated[float, Arg("Acid detergent fibre", "% DM", lo=0, hi=100, above=True)],
-    ndf_pct: Annotated[float, Arg("Neutral detergent fibre", "% DM", lo=0, hi=100, above=True)],
+    dm_pct: Annotated[Number, Arg("Dry matter", "% as fed", lo=0, hi=100, above=True)],
+    cp_pct: Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)],
+    adf_pct: Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=0, hi=100, above=True)],
+    ndf_pct: Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=0, hi=100, above=True)],
     ash_pct: Annotated[
-        float, Arg("Ash; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested")
+        Number, Arg("Ash; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested")
     ],
     fat_pct: Annotated[
-        float,
+        Number,
         Arg("Crude fat; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested"),
     ],
     forage: Annotated[str, Words("Kind of forage", FORAGES)],
-) -> Annotated[str, Result("Notes", "text")]:
+) -> Annotated[Any, Result("Notes", "text")]:
     """Notes on a lab sheet.
 
     Purpose: a slip at the lab or in copying shows here, before it reaches a ration.
@@ -120,15 +121,16 @@ def lab_notes(
     grass = forage == "grass"
     cp_low = LEGUME_CP_LOW if forage == "legume" else GRASS_CP_LOW
     cp_high = GRASS_CP_HIGH if grass else LEGUME_CP_HIGH
-    notes = (
-        FIBRE if ndf_pct <= adf_pct else "",
-        SUM if settled(cp_pct + ndf_pct + ash_pct + fat_pct) > 100 else "",
-        MISSING if ash_pct == 0 or fat_pct == 0 else "",
-        PROTEIN_LOW if cp_pct < cp_low else PROTEIN_HIGH if cp_pct > cp_high else "",
-        NITRATE if cp_pct > NITRATE_CP else "",
-        ADF_NOTE if not ADF_LOW <= adf_pct <= ADF_HIGH else "",
-        NDF_NOTE if not NDF_LOW <= ndf_pct <= NDF_HIGH else "",
-        ASH if ash_pct > (GRASS_ASH if grass else LEGUME_ASH) else "",
-        WET if dm_pct < WET_DM else DRY if dm_pct > DRY_DM else "",
+    return sentences(
+        (ndf_pct <= adf_pct, FIBRE),
+        (settled(cp_pct + ndf_pct + ash_pct + fat_pct) > 100, SUM),
+        ((ash_pct == 0) | (fat_pct == 0), MISSING),
+        (cp_pct < cp_low, PROTEIN_LOW),
+        (cp_pct > cp_high, PROTEIN_HIGH),
+        (cp_pct > NITRATE_CP, NITRATE),
+        ((adf_pct < ADF_LOW) | (adf_pct > ADF_HIGH), ADF_NOTE),
+        ((ndf_pct < NDF_LOW) | (ndf_pct > NDF_HIGH), NDF_NOTE),
+        (ash_pct > (GRASS_ASH if grass else LEGUME_ASH), ASH),
+        (dm_pct < WET_DM, WET),
+        (dm_pct > DRY_DM, DRY),
     )
-    return " ".join(note for note in notes if note)

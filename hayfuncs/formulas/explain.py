@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from hayfuncs.contract import about
-from hayfuncs.contract.blocks import checked, unfitted
+from hayfuncs.contract.blocks import called, unfitted
 from hayfuncs.contract.catalogue import Longhand, Name, Record, Words
-from hayfuncs.contract.cells import is_block
+from hayfuncs.contract.columns import is_block
 from hayfuncs.contract.errors import UNSPOKEN, HayError
 from hayfuncs.contract.scalars import bind
 from hayfuncs.contract.tables import citation
@@ -61,7 +61,7 @@ def explain(name: str, *args: Any) -> str:
     """
     record = about.find(name, "EXPLAIN")
     values = list(args) if record.variadic else list(bind(record, args, {}))
-    answer = checked(record)(*values)  # a refusal says what is wrong, as for any call
+    answer = called(record, tuple(values), {})  # a refusal says what is wrong, as for any call
     lines = [f"{record.sheet_name}: {record.summary}", f"  Equation: {record.equation}", "  Given"]
     for (arg_name, arg), value in zip(record.args.items(), values, strict=False):
         lines.append(f"    {arg_name}: {_given(value, arg.unit)}  ({arg.meaning}; possible: {arg.allowed()})")
@@ -100,7 +100,7 @@ def work(record: Record, values: Sequence[Any]) -> Worked | None:
     if not isinstance(record.longhand, Longhand) or record.variadic:
         return None
     try:
-        answer = checked(record)(*values)
+        answer = called(record, tuple(values), {})
     except HayError:
         return None
     refs = {name: _ref(record, name, value) for name, value in zip(record.args, values, strict=True)}

@@ -14,7 +14,7 @@ import numpy as np
 
 import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE, Record
-from hayfuncs.contract.errors import HayError
+from hayfuncs.contract.errors import HayError, WrongCall
 from hayfuncs.spreadsheet.engine_values import error_value, is_error, plain_value
 
 
@@ -28,7 +28,7 @@ def adapter(record: Record) -> Callable[..., Any]:
                 return arg
         try:
             return cell_value(function(*args))
-        except HayError as error:
+        except (HayError, WrongCall) as error:
             return error_value(error.excel)
 
     return call

@@ -140,7 +140,9 @@ def lot_of(
         return None
     spread = None
     if len(group) > 1:
-        far = [f for f, measure in MEASURES.items() if f in ends and lab_difference_note(measure, *ends[f][1:], True)]
+        far = [
+            f for f, measure in MEASURES.items() if f in ends and lab_difference_note.plain(measure, *ends[f][1:], True)
+        ]
         spread = Spread(len(group), ends, tuple(far))
     lot = Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY})
     said = [s for s in sentences(lot) if s != MISSING]

@@ -238,12 +238,12 @@ def converted(raw: float, use: Use, basis: str, dm: float | None, part_of: float
     if value < 0:
         return value  # impossible, and refused by the range of its field
     if use.form == "nitrogen":
-        value = float(protein_from_nitrogen(value))
+        value = float(protein_from_nitrogen.plain(value))
     elif use.form in NITRATE_FORMS:
-        value = float(nitrate_as(value, use.form, "NO3-N"))
+        value = float(nitrate_as.plain(value, use.form, "NO3-N"))
     if stands_on_basis(use.column, use.form) and basis == AS_FED:
         assert dm is not None
-        value = float(to_dry_basis(value, dm))
+        value = float(to_dry_basis.plain(value, dm))
     if use.form == RESIDUE:
         assert part_of is not None
         value = 100 - 100 * value / part_of

@@ -118,7 +118,7 @@ def _judge(own: OwnFile, row: Row, found: dict[str, Any], basis: str | None) -> 
             continue
         compared, says = value, ""
         if basis == AS_FED and dm is not None and 0 < value <= MOST:
-            compared = float(to_dry_basis(value, dm))
+            compared = float(to_dry_basis.plain(value, dm))
             says = f"as fed, this is {round(compared, 1):,g} of the dry matter at {dm:g} % dry matter"
         found[column.field] = own.judged(row, column, value, compared, says)
     dry = _dry(found, basis)

@@ -191,7 +191,7 @@ def urea_caution(
         University no. 1608 (0.25 lb, the limit of FEED_CAUTION too); the two shares are from memory.
     Example: urea_caution(0.1, 1200, 25, 2.2) begins with Caution; for a 400-lb calf with Danger.
     """
-    share = float(urea_nitrogen_share(urea_lb, diet_cp_lb))
+    share = float(urea_nitrogen_share.plain(urea_lb, diet_cp_lb))
     text = UREA_IN_LIMITS
     if urea_lb == 0:
         text = UREA_NONE

@@ -103,7 +103,7 @@ def tetany_caution(k_pct: Potassium, ca_pct: Calcium, mg_pct: Magnesium) -> Anno
     Source: Manitoba Agriculture: tetany in 6.66 % of cattle above the ratio, 0.77 % below it.
     Example: tetany_caution(3.0, 0.40, 0.15) begins with Danger.
     """
-    high = bool(settled(tetany_ratio(k_pct, ca_pct, mg_pct)) > TETANY_LIMIT)
+    high = bool(settled(tetany_ratio.plain(k_pct, ca_pct, mg_pct)) > TETANY_LIMIT)
     low = float(mg_pct) < MG_CRITICAL
     text = TETANY_BOTH if high and low else TETANY_RATIO_HIGH if high else MG_LOW if low else TETANY_CLEAR
     return f"{text} {VETERINARIAN}"
@@ -158,7 +158,7 @@ def calcium_phosphorus_caution(ca_pct: Calcium, p_pct: Phosphorus) -> Annotated[
     Source: Alberta Agriculture (1.5 and 7); Auburn (1).
     Example: calcium_phosphorus_caution(0.05, 0.88) begins with Danger (distillers grains alone).
     """
-    ratio = float(settled(calcium_phosphorus_ratio(ca_pct, p_pct)))
+    ratio = float(settled(calcium_phosphorus_ratio.plain(ca_pct, p_pct)))
     text = CA_P_CLEAR
     if ratio < CA_P_LOWEST:
         text = CA_P_DANGER

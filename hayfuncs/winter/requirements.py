@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
-from hayfuncs.contract.blocks import checked
-from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.units import DAYS_PER_YEAR, LB_PER_TON, MONTHS_PER_YEAR
-from hayfuncs.cow.requirement_model import CONCEPTION_DAY, WEANING_MONTH
+from hayfuncs.cow.requirement_model import CONCEPTION_DAY, WEANING_MONTH, daily_need
+from hayfuncs.cow.requirements import shrunk_weight
 from hayfuncs.winter.problem import Farm, Group, Need, Period
 
 FIRST_MONTH, LAST_MONTH = 1, 12  # the ends of the first month after calving, and of the cow's year
@@ -67,7 +66,6 @@ def needs_of(farm: Farm) -> tuple[tuple[Need, ...], ...]:
 
 def _cows_need(group: Group, period: Period, shrink_pct: float) -> Need:
     assert group.calving_date is not None
-    daily_need, shrunk_weight = checked(CATALOGUE["DAILY_NEED"]), checked(CATALOGUE["SHRUNK_WEIGHT"])
     weight = shrunk_weight(group.body_weight_lb, shrink_pct)
 
     def a_day(nutrient: str, month: float) -> float:
