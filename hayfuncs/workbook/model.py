@@ -51,6 +51,9 @@ class Formula:
         if not isinstance(self.text, str) or not self.text.startswith("="):
             raise ValueError(f"not a formula: {self.text!r}")
 
+    def __str__(self) -> str:
+        raise TypeError(f"a formula is not text: {self.text}")
+
     def formula(self, spelling: str = "HAY.") -> str:
         """The same in every edition, as `Call.formula` is not."""
         return self.text

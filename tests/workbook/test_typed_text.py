@@ -88,3 +88,8 @@ def test_the_layout_puts_no_text_that_looks_like_a_formula(editions):
 def test_a_formula_begins_with_its_sign():
     with pytest.raises(ValueError, match="not a formula"):
         Formula("A1+B1")
+
+
+def test_a_formula_inside_a_text_is_refused():
+    with pytest.raises(TypeError, match="not text"):
+        f"{Formula('=A1')}&B1"

@@ -159,10 +159,8 @@ def _rates(book: Book, sheet: Sheet) -> None:
             sheet.put(row, col, Formula(formula.format(c=letter, left=left)), style, unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
     needed = f"INDEX({book.marks['herd']['need_dm']},{marks['herd'].split('!')[1]})"
-    eaten = Formula(
-        '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
-    )
-    sheet.put(34, 0, f'{eaten}&TEXT({needed},"0.0")&" lb."', "text")
+    eaten = '="By share she eats "&TEXT($B$22+C29,"0.0")&" lb of dry matter; the need in percent was reckoned on "'
+    sheet.put(34, 0, Formula(f'{eaten}&TEXT({needed},"0.0")&" lb."'), "text")
     more = "Share asks for more than pounds do: she eats more than the percentage was reckoned on."
     poor = "#NUM! above: no amount of this feed brings the diet there. Choose a richer one."
     covers = '"Share asks for no more than pounds do, and what it gives covers her as well."'
