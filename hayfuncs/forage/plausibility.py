@@ -59,7 +59,7 @@ SAME_FIX = "was one sample entered twice?"
 _SUMMARY = frozenset(
     ["average", "averages", "avg", "mean", "means", "sd", "std", "stdev", "minimum", "maximum", "min", "max", "cv", "median"]
 )  # fmt: skip
-_ALONE = frozenset(["range", "total", "totals", "sum", "n", "count"])  # a summary only where nothing else is said
+_ALONE = frozenset(["range", "total", "totals", "sum"])  # a summary only where nothing else is said
 _BESIDE = frozenset(["dev", "deviation", "standard", "error", "se", "overall", "grand", "value", "values", "above"])
 _OVER = frozenset(["of", "all", "for", "over", "the"])
 _WHAT = frozenset(

@@ -105,7 +105,9 @@ class Heading:
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words that count, sorted, so that their order does not matter."""
-    return tuple(sorted(w for w in _words(text) if w not in NOISE))
+    every = _words(text)
+    left = [w for w in every if w not in NOISE]
+    return tuple(sorted(every if left == ["fed"] else left))  # "fed in" is a feeder, "as fed" a basis
 
 
 def _words(text: str) -> list[str]:

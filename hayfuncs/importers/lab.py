@@ -123,7 +123,7 @@ def import_lab(paths: Sequence[Path], options: Options, register: Path | None = 
     ]
     with gathering(refusals):
         _one_lot_a_name(done.lots)
-    refusals += same_rows(done.lots, rows, "--accept {}", options.accept)
+    refusals += same_rows(done.lots, rows, "add --accept {}", options.accept)
     if refusals:
         raise UserError("\n".join(refusals))
     if not done.lots:

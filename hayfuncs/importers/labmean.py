@@ -145,8 +145,8 @@ def lot_of(
         ]
         spread = Spread(len(group), ends, tuple(far))
     lot = Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY})
-    said = [s for s in sentences(lot) if s != MISSING]
-    every = (*said, known.get("notes"), _notes(group, spread, lot))
+    warned = [s for s in sentences(lot) if s != MISSING]
+    every = (*warned, known.get("notes"), _notes(group, spread, lot))
     return replace(lot, notes=shortened("; ".join(part for part in every if part))), spread
 
 

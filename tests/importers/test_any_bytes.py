@@ -208,7 +208,7 @@ def test_encodings(put, encoding: str) -> None:
 
 def test_other_alphabets_are_left_to_the_reader_of_encodings(put) -> None:
     name = "Луг у реки первый укос люцерна и тимофеевка"
-    path = put(f"{HEAD}\n{name},grass,dry,88,9,38,62\n{name} два,grass,dry,88,9,38,62\n".encode("cp1251"))
+    path = put(f"{HEAD}\n{name},grass,dry,88,9,38,62\n{name} два,grass,dry,88,9,38,63\n".encode("cp1251"))
     assert read_lots(path)[0].name == name
 
 

@@ -43,12 +43,24 @@ CERTAIN = [  # heading, field, form, unit, basis
     ("Feed type", "forage", "", "", ""),
     ("Warning", "notes", "", "", ""),
     ("Price per ton", "price_per_ton", "", "$/ton as fed", ""),
+    ("drymatter", "dm_pct", "", "", ""),
+    ("crudeprotein %DM", "cp_pct", "", "%", DRY),
+    ("AcidDetergentFiber", "adf_pct", "", "", ""),
+    ("sampleid", "name", "", "", ""),
+    ("Outlier", "notes", "", "", ""),
+    ("Fed in", "feeder", "", "", ""),
+    ("48dNDFr as is %", "ndfd48_pct", "residue", "%", AS_FED),
+    ("uNDF48, % of NDF", "ndfd48_pct", "residue", "% of NDF", ""),
+    ("TDN (% DM)", "lab_tdn_pct", "", "%", DRY),
+    ("TDN (ADF), % DM", "lab_tdn_pct", "from ADF", "%", DRY),
+    ("Net energy, lactation (Mcal/cwt) DM", "lab_nel_mcal_lb", "", "Mcal/cwt", DRY),
+    ("Relative feed value", "lab_rfv", "", "", ""),
     ("Bale weight (kg)", "bale_weight_lb", "", "kg", ""),
 ]  # fmt: skip
 NOT_CERTAIN = [
     "Soluble protein", "Adjusted crude protein %", "Nitrate", "NDFD30 (% NDF)", "dNDF48", "NDFD", "Digestible dry matter", "Fiber",
-    "Crude fiber", "ADF SD", "No. 3", "N", "TDN", "Price per ton DM", "CP as received % / dry matter %", "Sugar", "", "   ", "%",
-    "K2O %", "P2O5", "Moisture, dry basis", "Date of analysis", "48dNDFr", "ADF (NDF)", "NDF (digestible)", "ADICP % of protein as fed / dry",
+    "Crude fiber", "ADF SD", "No. 3", "N", "Price per ton DM", "CP as received % / dry matter %", "Sugar", "", "   ", "%",
+    "As fed", "As received", "Fed as", "K2O %", "P2O5", "Moisture, dry basis", "Date of analysis", "24dNDFr", "ADF (NDF)", "NDF (digestible)", "ADICP % of protein as fed / dry",
 ]  # fmt: skip
 
 

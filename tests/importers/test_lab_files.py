@@ -34,7 +34,7 @@ def test_a_plain_dry_basis_sheet_with_a_letterhead(files: Path) -> None:
     assert lot(done, "=River+1").notes == "@ bale 12: dusty"
     text = report(done)
     assert "headings in row 4, 3 rows below" in text
-    assert 'Not used: "TDN (% DM)"' in text
+    assert (first.lab_tdn_pct, first.lab_tdn_equation) == (57.8, None)
     assert "Changed" in text
     assert " / " not in text.split("Lots, all")[0].split("Changed")[1]  # nothing was converted
 
@@ -76,7 +76,7 @@ def test_scans_as_received_nitrogen_and_moisture(files: Path) -> None:
     assert "Outlier: global distance above limit" in first.notes
     assert 'left blank (row 4): Potassium AR % "-0.19"' in first.notes
     assert "mean of 3 scans (Dry matter 88.00 to 90.00, Crude protein 9.38 to 10.00" in first.notes
-    assert done.files[0].passed_over == [7]  # the row of averages
+    assert done.files[0].passed_over == [(7, "Average")]  # the row of averages
     assert len(done.left_out) == 1
     assert 'row 6, sample "S 2", column "Moisture %": "-0.14"' in done.left_out[0]
     assert "this is 100.1 % as fed" in done.left_out[0]
@@ -105,7 +105,7 @@ def test_a_basis_column_decides_row_by_row(put) -> None:
         "Sample,Forage,Reporting basis,DM %,CP %,ADF %,NDF %\nA,grass,As Fed,90,9,36,54\nB,grass,Dry,90,10,40,60\n",
         "LAB.csv",
     )
-    a, b = import_lab([path], Options()).lots
+    a, b = import_lab([path], Options(accept=("same",))).lots
     assert (a.cp_pct, a.adf_pct, a.ndf_pct) == (b.cp_pct, b.adf_pct, b.ndf_pct) == (10.0, 40.0, 60.0)
 
 
@@ -189,9 +189,9 @@ def test_adf_above_ndf_is_refused(put) -> None:
 
 
 def test_below_a_limit_of_detection_is_left_blank_and_said(put) -> None:
-    path = put("Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM,Nitrate-N ppm DM\nA,grass,90,10,40,60,<50\n", "LAB.csv")
+    path = put("Sample,Forage,DM %,CP %DM,ADF %DM,NDF %DM,S %DM\nA,grass,90,10,40,60,<0.05\n", "LAB.csv")
     done = import_lab([path], Options())
-    assert done.lots[0].nitrate_n_ppm is None
+    assert done.lots[0].s_pct is None
     assert "only a limit, not a value" in done.left_blank[0]
 
 

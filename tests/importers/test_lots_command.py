@@ -83,9 +83,9 @@ def test_without_out_nothing_is_written(files: Path, tmp_path: Path) -> None:
     for line in (
         "nitrogen to protein, x 6.25; as fed to dry, / dry matter (row 2: 1.44 at DM 90 % gives 10)",
         "100 - moisture (row 2: 10 gives 90)",
-        "Values left blank (they cannot be): 1",
+        "Values left blank (they cannot be; each is in Notes): 1",
         "Rows left out, as --skip-bad says: 1",
-        "Rows passed over (no values, or averages of the others): 7",
+        'Rows passed over (no values, or averages of the others): 7 ("Average")',
         'Not used: "Run no", "Date/time"',
     ):
         assert line in done.stdout, line
