@@ -235,7 +235,9 @@ def within(field: str, lo: float = -1, hi: float = 1e9) -> st.SearchStrategy[flo
     return st.floats(max(lo, limits.lo), min(hi, limits.hi)).filter(limits.possible)
 
 
-NAMES = st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=20).filter(lambda name: not is_summary(name))
+NAMES = st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=20).filter(
+    lambda name: not is_summary(name)
+)
 LOTS = st.builds(
     Lot, name=NAMES, field=st.just("") | NAMES, cutting=st.none() | st.integers(1, 12), forage=st.sampled_from(FORAGES),
     basis=st.just(DRY), dm_pct=within("dm_pct", lo=60), cp_pct=within("cp_pct", hi=20), adf_pct=within("adf_pct", lo=20, hi=60), ndf_pct=within("ndf_pct", lo=60),
