@@ -43,14 +43,13 @@ def find(function_name: object, caller: str = "SOURCE") -> Record:
 def notes(function_name: FunctionName, *arguments: Any) -> Annotated[Any, Result("Notes", "text")]:
     """Which argument of a call lies outside its fitted range.
 
-    Purpose: a value outside the range behind an equation is still given, but not in silence.
-    Equation: each number is compared with the fitted range in the function's record.
-    Arguments: function_name - a name of the Functions list; then the call's own arguments.
-    Result: text, empty when every number is inside; the reason where the call is refused;
-        a block of texts where an argument is a block.
-    Errors: NotInTable for an unknown function.
-    Source: the ranges named in each function's record.
-    Example: notes("TDN_FROM_ADF", 60, "western alfalfa") names adf_pct and 20 to 55 % DM.
+    A value outside the range behind an equation is still given, but not in silence.
+
+    It answers with the reason where the call is refused, and with a block of texts where an argument is a
+    block.
+
+    >>> notes("TDN_FROM_ADF", 60, "western alfalfa")
+    'adf_pct: outside 20 to 55 % DM, the range the equation was fitted to.'
     """
     record = find(function_name, "NOTES")
     return blocks.each(
@@ -74,13 +73,10 @@ def reason(function_name: str, *arguments: Any) -> Any:
 def source(function_name: FunctionName) -> Annotated[str, Result("Citation", "text")]:
     """Where a function's equation comes from, and how well it is known.
 
-    Purpose: an auditor asks of every number "who says so?".
-    Equation: none; it reads the function's record.
-    Arguments: function_name - a name of the Functions list.
-    Result: text: each source with its place and evidence class.
-    Errors: NotInTable for an unknown function.
-    Source: the record itself.
-    Example: source("DRY_WEIGHT") names the University of Nevada 2009 example, published.
+    An auditor asks of every number "who says so?".
+
+    >>> "Nevada" in source("DRY_WEIGHT")
+    True
     """
     record = find(function_name)
     return "; ".join(f"{citation(r.key)}, {r.where} [{r.evidence}]" for r in record.refs)

@@ -36,8 +36,10 @@ class Function(Generic[P, R]):  # no docstring here: each function has its own
         return f"<worksheet function {self.record.python_name}{self.__signature__}>"
 
     @property
-    def __doc__(self) -> str | None:  # type: ignore[override]  # made for each function, not one for the class
-        return self.plain.__doc__
+    def __doc__(self) -> str:  # type: ignore[override]  # each function's own, made when somebody asks for it
+        from hayfuncs.contract.help import docstring
+
+        return docstring(self.record)
 
     @property
     def __signature__(self) -> inspect.Signature:

@@ -27,14 +27,14 @@ def effective_temperature(
 ) -> Annotated[Number, Result("Effective temperature", "deg F", -200, 130)]:
     """Temperature with wind chill, by the crude rule.
 
-    Purpose: wind takes heat from a coat; the cold rules count this temperature.
-    Equation: effective temperature = air temperature (deg F) - wind (mph).  A rule of thumb, too
-        cold in strong wind; where the weather service gives a wind chill, use that.
-    Arguments: air_temp_f - -90 to 130 deg F; wind_mph - 0 to 100 mph.
-    Result: deg F; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Illinois Extension.
-    Example: 20 deg F in a 16-mph wind: effective_temperature(20, 16) = 4 deg F.
+    Wind takes heat from a coat; the cold rules count this temperature.
+
+    A rule of thumb, too cold in strong wind; where the weather service gives a wind chill, use that.
+
+    20 deg F in a 16-mph wind:
+
+    >>> effective_temperature(20, 16)  # deg F
+    4
     """
     return air_temp_f - wind_mph
 
@@ -62,18 +62,15 @@ def cold_increase(
 ) -> Annotated[Number, Result("More energy than in mild weather", "%", 0, 600)]:
     """Extra energy for cold.
 
-    Purpose: below a limit that her coat sets, a cow burns feed to stay warm.
-    Equation: increase = (lower critical temperature - effective temperature) x 1 % per deg F, 2 % when
-        wet; 0 above the limit.  Limits: wet or summer coat 59, fall 45, winter 32, heavy winter
-        18 deg F, for cows in condition 5 or better.  Of maintenance energy; protein and minerals
-        do not change.  A wet cow's 110 % cannot be fed in a day: spread smaller increases over days.
-    Arguments: effective_temp_f - -200 to 130 deg F; coat - wet, summer, fall, winter, heavy winter.
-    Result: % more energy, 0 when it is not cold; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank, text or another coat.
-    Source: Oklahoma State, Kansas State, North Dakota State and Illinois extension; fall coat
-        from memory.
-    Example: wind chill 4, dry winter coat: cold_increase(4, "winter") = 28 %, so 16 lb of hay
-        becomes 20.5 lb.
+    Below a limit that her coat sets, a cow burns feed to stay warm.
+
+    It is for cows in condition 5 or better and counts maintenance energy only; protein and minerals do not
+    change. A wet cow's 110 % cannot be fed in a day: spread smaller increases over days.
+
+    Wind chill 4, dry winter coat:
+
+    >>> cold_increase(4, "winter")  # %, so 16 lb of hay becomes 20.5 lb
+    28
     """
     row = load("coat_cold").row(coat, "COLD_INCREASE", "coat")
     limit, rate = row["lct_f"], row["pct_per_deg_f"]

@@ -47,15 +47,14 @@ def need_note(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on the need of thin and of first-calf cows.
 
-    Purpose: a ration that just meets the need of the equations leaves these cows short.
-    Equation: a caution below condition score 5 and one for first-calf cows; both where both are so.
-    Arguments: condition_score - 1 thin to 9 fat, the mean of the group; first_calf - 1 for cows with
-        their first calf (and bred heifers), 0 for others.
-    Result: text: level, what it means, who decides; empty for grown cows at score 5 or above.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Nebraska (the goal at calving), South Dakota State (cold), Universities of
-        Georgia and Wyoming (heifers).
-    Example: need_note(4.5, 0) begins with Caution: these cows are thin; need_note(5, 0) = "".
+    A ration that just meets the need of the equations leaves these cows short.
+
+    Give the condition score as the mean of the group, and 1 for bred heifers too.
+
+    >>> need_note(4.5, 0).split(":")[0]
+    'Caution'
+    >>> need_note(5, 0)
+    ''
     """
     texts = [THIN] * (condition_score < THIN_BELOW) + [FIRST_CALF] * bool(first_calf)
     return " ".join([*texts, VETERINARIAN_AND_OFFICE]) if texts else ""

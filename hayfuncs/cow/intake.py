@@ -74,16 +74,14 @@ def intake_from_ndf(
 ) -> Annotated[Number, Result("Dry matter intake", "lb DM/day", 0, 12000)]:
     """Dry matter intake from fibre.
 
-    Purpose: coarse hay fills the cow before it feeds her; this gives the pounds she can hold.
-    Equation: intake = body weight x NDF capacity / NDF.
-    Arguments: ndf_pct - % of dry matter, above 1 to 100, commonly 35 to 80; body_weight_lb -
-        full weight, above 0 to 4,000 lb; ndf_capacity_pct_bw - NDF eaten a day, % of body
-        weight, above 0 to 3; 1.2 when none is given, the value behind 120/NDF.  Extension pages
-        give 1.2 to 1.5 by quality; about 1.1 to 1.3 on mature hay is from memory.
-    Result: dry matter, lb a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Wisconsin Extension 2004; University of Missouri Extension.
-    Example: 60 % NDF, 1,200-lb cow: intake_from_ndf(60, 1200, 1.2) = 24.0 lb (2.0 % of weight).
+    Coarse hay fills the cow before it feeds her; this gives the pounds she can hold.
+
+    A capacity of about 1.1 to 1.3 on mature hay is from memory.
+
+    60 % NDF, 1,200-lb cow:
+
+    >>> intake_from_ndf(60, 1200, 1.2)  # lb; 2.0 % of weight
+    24.0
     """
     return body_weight_lb * ndf_capacity_pct_bw / ndf_pct
 
@@ -112,20 +110,17 @@ def intake_by_quality(
 ) -> Annotated[Number, Result("Dry matter intake", "lb DM/day", 0, 110)]:
     """Dry matter intake by quality class.
 
-    Purpose: the quick rule at a producer meeting: how much hay of this class a cow eats to
-        appetite.  It holds for cattle with enough protein; without it they eat less.
-    Equation: body weight x capacity / 100; capacity, % of body weight, dry and lactating:
-        TDN below 52      1.8   2.2
-        TDN 52 to 59      2.2   2.5
-        TDN above 59      2.5   2.7
-        The source prints the middle class as 53-59; 52 itself is counted to it here.
-    Arguments: tdn_pct - % of dry matter, above 1 to 100; body_weight_lb - full weight, above 0
-        to 4,000 lb; lactating - 1 or TRUE for a cow in milk, 0 or FALSE for a dry one.
-    Result: dry matter, lb a day; block in, block out.  It steps at 52 and 59.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Oklahoma State University 1992, reprinted 2024.  The same university's later test on
-        85 treatment means found the table high for dry cows, by about 6 lb a day on average.
-    Example: 1,200-lb dry cow on 50 % TDN hay: intake_by_quality(50, 1200, False) = 21.6 lb.
+    The quick rule at a producer meeting: how much hay of this class a cow eats to appetite. It holds for cattle
+    with enough protein; without it they eat less.
+
+    The source prints the middle class as 53-59; 52 itself is counted to it here, and the answer steps at 52 and
+    59. The same university's later test on 85 treatment means found the table high for dry cows, by about 6 lb
+    a day on average.
+
+    1,200-lb dry cow on 50 % TDN hay:
+
+    >>> intake_by_quality(50, 1200, False)  # lb
+    21.6
     """
     if lactating:
         low, average, high = LACTATING_LOW, LACTATING_AVERAGE, LACTATING_HIGH
@@ -169,21 +164,16 @@ def intake_from_nem(
 ) -> Annotated[Number, Result("Dry matter intake", "lb DM/day", 0, 170)]:
     """Dry matter intake of a beef cow from the energy of her diet.
 
-    Purpose: the intake behind the monthly needs: the equation of the beef cattle requirements.
-    Equation: in kg and Mcal/kg, intake = SBW^0.75 x (0.04997 NEm^2 + c) / NEm + 0.2 x milk, with
-        c = 0.03840 for an open cow and 0.04631 for a pregnant one.  Pounds and Mcal/lb are
-        turned into kg and Mcal/kg first, and the answer back (1 lb = 0.45359237 kg).
-    Arguments: nem_mcal_lb - Mcal per lb of dry matter, 0.1 to 1.15, fitted 0.37 to 0.61, the
-        diets of the monthly rows it gives back; shrunk_weight_lb - above 0 to 4,000 lb, about
-        96 % of full weight; milk_lb - lb a day, 0 to 150; pregnant - 1 or TRUE, 0 or FALSE.
-    Result: dry matter, lb a day; block in, block out.  Below about 0.4 Mcal/lb it rises again
-        as the diet gets poorer: do not trust it there.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: NRC Nutrient Requirements of Beef Cattle 1996, update 2000, from memory; it gives the
-        book's monthly intakes, as remembered, to 0.1 lb.  Oklahoma State University work (2024)
-        found it 14 to 17 % low, most for cows in milk on hay of 60 % TDN.
-    Example: 1,200-lb open cow, diet of 0.59 Mcal/lb, 16 lb of milk:
-        intake_from_nem(0.59, 1200, 16, False) = 26.7 lb.
+    The intake behind the monthly needs: the equation of the beef cattle requirements.
+
+    Below about 0.4 Mcal/lb it rises again as the diet gets poorer: do not trust it there. Oklahoma State
+    University work (2024) found it 14 to 17 % low, most for cows in milk on hay of 60 % TDN. Shrunk weight is
+    about 96 % of full weight.
+
+    1,200-lb open cow, diet of 0.59 Mcal/lb, 16 lb of milk:
+
+    >>> intake_from_nem(0.59, 1200, 16, False)  # lb
+    26.7
     """
     intake = cow_intake_kg(nem_mcal_lb * KG_TO_LB, shrunk_weight_lb * LB_TO_KG, milk_lb * LB_TO_KG, pregnant)
     return intake * KG_TO_LB

@@ -253,26 +253,24 @@ def daily_need(
 ) -> Annotated[Number, Result("Need", "per day", 0, 10000)]:
     """A cow's need a day by month since calving.
 
-    Purpose: the pounds that hay and supplement together must carry.
-    Equation: NEm = maintenance + milk + pregnancy (NEM_FOR_MAINTENANCE, NEM_FOR_MILK,
-        NEM_FOR_PREGNANCY): the need of a grown cow that neither gains nor loses condition.  The diet's NEm is where the cow intake equation times NEm equals the
-        need: kg^0.75 (0.04997 NEm^2 + c) + 0.2 milk NEm = need, c = 0.03840 open and 0.04631
-        pregnant; intake = need / NEm.  TDN is found by solving the NEm cubic for ME,
-        TDN = ME / (0.82 x 0.04409).  MP = 3.8 kg^0.75 + milk x 34 / 0.65 + calf; CP = microbial
-        protein (13 % of TDN) + (MP - 0.64 microbial) / 0.8.  Ca and P from weight, milk and,
-        in the last 90 days, calf.  Month m is the end of month m; the cow conceives on day 85
-        and is weaned after month 6.  Months below 1 are possible and low, the calf gone and milk only
-        beginning: plan for cows that calve at month 1 or 12, whichever asks for more.
-    Arguments: nutrient - DM, TDN, CP, NEm, MP, Ca or P; shrunk_weight_lb - 400 to 3,000 lb;
-        month_since_calving - above 0 to 12, parts of a month allowed; peak_milk_lb - 0 to 80 lb a
-        day, usual 8.8 to 44.1, 0 counting as a dry cow; calf_weight_lb - 20 to 200 lb.
-    Result: need a day: lb for DM, TDN and CP, Mcal for NEm, g for MP, Ca and P; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank, text or another nutrient.
-    Source: National Research Council 1996 and 2000, from memory where not pp. 43, 45, Table 4-2.
-        Its printed table, as remembered, shows the same intakes; its TDN runs 0.9 to 1.7 points
-        of % DM below the cubic's, though its NEm agrees: this function errs to the generous side.
-    Example: 1,200-lb cow, month 2, 20 lb of milk at the peak, 84.9-lb calf:
-        daily_need("TDN", 1200, 2, 20, 84.9) = 16.9 lb in 27.8 lb of dry matter.
+    The pounds that hay and supplement together must carry.
+
+    It is the need of a grown cow that neither gains nor loses condition. The diet's NEm is where the cow intake
+    equation times NEm equals the need: kg^0.75 (0.04997 NEm^2 + c) + 0.2 milk NEm = need, c = 0.03840 open and
+    0.04631 pregnant. TDN is found by solving the NEm cubic for ME, TDN = ME / (0.82 x 0.04409). MP = 3.8
+    kg^0.75 + milk x 34 / 0.65 + calf; CP = microbial protein (13 % of TDN) + (MP - 0.64 microbial) / 0.8.
+    Calcium and phosphorus come from weight, milk and, in the last 90 days, calf. Month m is the end of month m,
+    parts of a month allowed. Months below 1 are possible and low, the calf gone and milk only beginning: plan
+    for cows that calve at month 1 or 12, whichever asks for more. A peak of 0 lb is a dry cow, 8.8 to 44.1 lb
+    usual. The book's printed table, as remembered, shows the same intakes; its TDN runs 0.9 to 1.7 points of %
+    DM below the cubic's, though its NEm agrees: so this function errs to the generous side.
+
+    1,200-lb cow, month 2, 20 lb of milk at the peak, 84.9-lb calf:
+
+    >>> daily_need("TDN", 1200, 2, 20, 84.9)
+    16.9
+    >>> daily_need("DM", 1200, 2, 20, 84.9)
+    27.8
     """
     return PER_DAY[nutrient](Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb))
 
@@ -298,14 +296,14 @@ def need_density(
 ) -> Annotated[Number, Result("Share of the diet's dry matter", "% DM", 0, 100)]:
     """How dense a cow's diet must be.
 
-    Purpose: the number to hold a forage test against before any pounds are reckoned.
-    Equation: density = daily need / daily dry matter x 100; both as in DAILY_NEED.  TDN is the one
-        at which she eats exactly her energy; it is found by solving the NEm cubic.
-    Arguments: nutrient - TDN, CP, Ca or P; shrunk_weight_lb, month_since_calving, peak_milk_lb
-        and calf_weight_lb as in DAILY_NEED.
-    Result: % of the diet's dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank, text or another nutrient.
-    Source: as DAILY_NEED.  The published TDN row, as remembered, runs 0.9 to 1.7 points below.
-    Example: need_density("TDN", 1200, 2, 20, 84.9) = 61.0 % of dry matter, CP 10.5 %.
+    The number to hold a forage test against before any pounds are reckoned.
+
+    TDN is the one at which she eats exactly her energy, found by solving the NEm cubic. The published TDN row,
+    as remembered, runs 0.9 to 1.7 points below.
+
+    >>> need_density("TDN", 1200, 2, 20, 84.9)
+    61.0
+    >>> need_density("CP", 1200, 2, 20, 84.9)
+    10.5
     """
     return SHARE_OF_DM[nutrient](Cow(shrunk_weight_lb, month_since_calving, peak_milk_lb, calf_weight_lb))

@@ -34,14 +34,13 @@ def need_by_stage(
 ) -> Annotated[float, Result("Rule of thumb", "% DM", 0, 100)]:
     """The rule of thumb for a cow's diet by stage.
 
-    Purpose: a first look at a forage test, before the cow's own weight and milk are reckoned.
-    Equation: none; TDN 55, 60, 65 and CP 7, 9, 11 % for mid pregnancy, late pregnancy, lactation.
-    Arguments: nutrient - TDN or CP; stage - mid pregnancy, late pregnancy or lactation.
-    Result: % of the diet's dry matter; block in, block out.
-    Errors: BadInput for another nutrient or stage.
-    Source: Alberta Agriculture, Agdex 420/52-4.  It asks for 2 to 10 points more TDN than the
-        equations of NEED_DENSITY do for a 1,200-lb cow; it is a rule for a group, kept safe.
-    Example: need_by_stage("CP", "lactation") = 11 %.
+    A first look at a forage test, before the cow's own weight and milk are reckoned.
+
+    It asks for 2 to 10 points more TDN than the equations of NEED_DENSITY do for a 1,200-lb cow: it is a rule
+    for a group, kept safe.
+
+    >>> need_by_stage("CP", "lactation")  # %
+    11
     """
     value = load("need_by_stage").row(stage, "NEED_BY_STAGE", "stage")[f"{nutrient.lower()}_pct"]
     assert isinstance(value, float)
@@ -77,16 +76,12 @@ def need_from_table(
 ) -> Annotated[float, Result("The printed need", "as the column says", 0, 100)]:
     """A need as a published source states it.
 
-    Purpose: to hold the equations, and a client's old bulletin, against what is in print.
-    Equation: none; a lookup.  Where a source prints a range there is one row for each end, its
-        name ending in "low" or "high".
-    Arguments: row_name - a row of the table of published statements; nutrient - DM lb, TDN lb,
-        TDN %, CP lb, CP %, Ca % or P % (lb a day, or % of the diet's dry matter).
-    Result: the printed number, in the unit that the nutrient's word names.
-    Errors: NotInTable for an unknown row, and where the row states nothing for the nutrient;
-        BadInput for another nutrient.
-    Source: named in each row of the table.
-    Example: need_from_table("late gestation, 1,300 lb", "TDN lb") = 12.7 lb.
+    To hold the equations, and a client's old bulletin, against what is in print.
+
+    Where a source prints a range there is one row for each end, its name ending in "low" or "high".
+
+    >>> need_from_table("late gestation, 1,300 lb", "TDN lb")  # lb
+    12.7
     """
     row = load("need_statements").row(row_name, "NEED_FROM_TABLE", "row_name")
     value = row[STATED[nutrient]]

@@ -57,13 +57,10 @@ def shrunk_weight(
 ) -> Annotated[Number, Result("Shrunk weight", "lb", 0, 4000)]:
     """Weight without the fill of the gut.
 
-    Purpose: the requirement equations count the animal, not the hay and water in her.
-    Equation: shrunk weight = body weight x (1 - shrink / 100).
-    Arguments: body_weight_lb - full weight, 50 to 4,000 lb; shrink_pct - 0 to 20 %, usually 4.
-    Result: shrunk weight, lb; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: National Research Council 2000 (shrunk weight 0.96 x full weight), from memory.
-    Example: shrunk_weight(1250, 4) = 1250 x 0.96 = 1200 lb.
+    The requirement equations count the animal, not the hay and water in her.
+
+    >>> shrunk_weight(1250, 4)  # 1250 x 0.96
+    1200.0
     """
     return body_weight_lb * (1 - shrink_pct / 100)
 
@@ -82,15 +79,14 @@ def milk_yield(
 ) -> Annotated[Number, Result("Milk", "lb/day", 0, 81)]:
     """Milk a day along the lactation.
 
-    Purpose: milk is what moves a cow's need most from month to month.
-    Equation: milk = peak x (week / 8.5) x e^(1 - week / 8.5).
-    Arguments: peak_milk_lb - milk at the peak, 0 to 80 lb a day, usual 8.8 to 44.1 (4 to 20 kg);
-        weeks_since_calving - 0 to 52.
-    Result: milk, lb a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: National Research Council 2000, p. 45 (peak in week 8.5); curve from memory.
-    Example: in the peak week she gives the peak: milk_yield(20, 8.5) = 20 lb;
-        twice as late milk_yield(20, 17) = 20 x 2 x e^-1 = 14.7 lb.
+    Milk is what moves a cow's need most from month to month.
+
+    In the peak week she gives the peak; twice as late 20 x 2 x e^-1:
+
+    >>> milk_yield(20, 8.5)
+    20.0
+    >>> milk_yield(20, 17)
+    14.7
     """
     share = weeks_since_calving / PEAK_WEEK
     return peak_milk_lb * share * np.exp(1 - share)
@@ -126,17 +122,15 @@ def nem_for_maintenance(
 ) -> Annotated[Number, Result("Net energy for maintenance", "Mcal/day", 0, 60)]:
     """Net energy for maintenance.
 
-    Purpose: the largest part of a cow's need, and the part that cold adds to.
-    Equation: NEm = 0.077 x (shrunk weight, kg)^0.75 x L; L = 1.2 for a cow in milk, else 1.  British
-        breeds; other breeds, bulls, grazing and weather change it and are not in this equation.
-        Nor is condition: a thin cow needs this and the feed that puts condition back on her.
-    Arguments: shrunk_weight_lb - 50 to 3,000 lb; lactating - yes or no.
-    Result: net energy, Mcal a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: from memory of National Research Council 2000; agrees with the 5.89 Mcal of a 715-lb
-        steer in teaching slides and with 10.3 and 8.5 Mcal of a 1,175-lb cow at the University of
-        Nebraska; the 20 % for milk is in UF/IFAS AN190.
-    Example: 715 lb is 324.3 kg: nem_for_maintenance(715, False) = 0.077 x 324.3^0.75 = 5.88 Mcal.
+    The largest part of a cow's need, and the part that cold adds to.
+
+    It is for British breeds; other breeds, bulls, grazing and weather change it and are not in this equation.
+    Nor is condition: a thin cow needs this and the feed that puts condition back on her.
+
+    715 lb is 324.3 kg:
+
+    >>> nem_for_maintenance(715, False)  # 0.077 x 324.3^0.75
+    5.88
     """
     return maintenance_mcal(shrunk_weight_lb * LB_TO_KG, LACTATING if lactating else 1.0)
 
@@ -159,14 +153,14 @@ def nem_for_milk(
 ) -> Annotated[Number, Result("Net energy for milk", "Mcal/day", 0, 60)]:
     """Net energy for milk.
 
-    Purpose: what the calf drinks, the cow must eat.
-    Equation: NEm = milk, kg x (0.092 x fat % + 0.049 x other solids % - 0.0569), with 4.0 % fat
-        and 8.3 % other solids: 0.7178 Mcal per kg of milk.
-    Arguments: milk_lb - 0 to 150 lb a day.
-    Result: net energy, Mcal a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: National Research Council 1996 and 2000, from memory.
-    Example: 20 lb is 9.072 kg: nem_for_milk(20) = 9.072 x 0.7178 = 6.51 Mcal.
+    What the calf drinks, the cow must eat.
+
+    With 4.0 % fat and 8.3 % other solids, 0.7178 Mcal per kg of milk.
+
+    20 lb is 9.072 kg:
+
+    >>> nem_for_milk(20)  # 9.072 x 0.7178
+    6.51
     """
     return milk_mcal(milk_lb * LB_TO_KG)
 
@@ -198,16 +192,13 @@ def nem_for_pregnancy(
 ) -> Annotated[Number, Result("Net energy for pregnancy", "Mcal/day", 0, 40)]:
     """Net energy for pregnancy.
 
-    Purpose: nearly nothing for six months, then more than a third of a cow's maintenance.
-    Equation: NEm = (0.576 / 0.13) x calf, kg x (0.05855 - 0.0000996 t) x
-        e^((0.03233 - 0.0000275 t) t) / 1000, t = day of pregnancy.
-    Arguments: calf_weight_lb - expected birth weight, 20 to 200 lb; days_pregnant - 0 to 300,
-        0 meaning open (0 Mcal).
-    Result: net energy, Mcal a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: from memory of National Research Council 2000; agrees with its Table 4-2 within
-        0.003 Mcal (the equation's own coefficients are rounded to that).
-    Example: calf 38.5 kg = 84.9 lb, day 250: nem_for_pregnancy(84.878, 250) = 3.332 Mcal
-        (the table prints 3.333).
+    Nearly nothing for six months, then more than a third of a cow's maintenance.
+
+    It agrees with the book's Table 4-2 within 0.003 Mcal, to which the equation's own coefficients are rounded.
+
+    Calf 38.5 kg = 84.9 lb, day 250:
+
+    >>> nem_for_pregnancy(84.878, 250)  # Mcal; the table prints 3.333
+    3.332
     """
     return pregnancy_mcal(calf_weight_lb * LB_TO_KG, days_pregnant)

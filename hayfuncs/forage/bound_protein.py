@@ -52,13 +52,12 @@ PART = Rule(
 def heat_damage_share(cp_pct: Cp, adicp_pct: Adicp) -> Annotated[Number, Result("ADICP", "% of CP", 0, 100)]:
     """Heat-bound share of the protein.
 
-    Purpose: tells hay that has heated; brown, sweet-smelling hay is eaten well but its protein is lost.
-    Equation: share = 100 x ADICP / CP.
-    Arguments: cp_pct - % of dry matter, above 0 to 100; adicp_pct - % of dry matter, 0 to cp_pct.
-    Result: % of the crude protein; block in, block out.
-    Errors: OutOfRange when ADICP is above CP; BadInput for blank or text.
-    Source: University of Nebraska; not valid for distillers grains (Manitoba Agriculture).
-    Example: heat_damage_share(18, 3.06) = 17.0 %.
+    Tells hay that has heated; brown, sweet-smelling hay is eaten well but its protein is lost.
+
+    Not valid for distillers grains (Manitoba Agriculture).
+
+    >>> heat_damage_share(18, 3.06)  # %
+    17.0
     """
     return 100 * adicp_pct / cp_pct
 
@@ -92,19 +91,17 @@ def available_protein(
 ) -> Annotated[Number, Result("Available protein", "% DM", 0, 100)]:
     """Protein left after heat.
 
-    Purpose: balance heated hay with this in place of crude protein.
-    Equation: by rule, with share = 100 x ADICP / CP -
-        stepped: CP below a share of 14; CP x (100 - (share - 7)) / 100 from 14 to 20; CP x (100 -
-        share) / 100 above; above ten percent: CP - (ADICP - 0.10 CP) where the share is above 10,
-        else CP; all of it: CP - ADICP.
-    Arguments: cp_pct - % of dry matter, above 0 to 100; adicp_pct - % of dry matter, 0 to cp_pct;
-        rule - stepped, above ten percent, or all of it (the default: the one rule seen in print,
-        and it never overstates the protein).
-    Result: % of dry matter; block in, block out.
-    Errors: OutOfRange when ADICP is above CP; BadInput for a blank or another word.
-    Source: Manitoba Agriculture and University of Nebraska for all of it; the others from memory.
-        Not valid for distillers grains (Manitoba).
-    Example: available_protein(18, 3.06, "stepped") = 16.20 %; above ten percent 16.74; all of it 14.94.
+    Balance heated hay with this in place of crude protein.
+
+    stepped takes CP x (100 - (share - 7)) / 100 from 14 to 20 %; above ten percent takes CP - (ADICP - 0.10 CP)
+    where the share is above 10, else CP. Not valid for distillers grains (Manitoba Agriculture).
+
+    >>> available_protein(18, 3.06, "stepped")
+    16.20
+    >>> available_protein(18, 3.06, "above ten percent")
+    16.74
+    >>> available_protein(18, 3.06, "all of it")
+    14.94
     """
     if rule == "all of it":
         return cp_pct - adicp_pct
@@ -134,13 +131,12 @@ def available_protein(
 def heat_damage_note(cp_pct: Cp, adicp_pct: Adicp) -> Annotated[str, Result("Note", "text")]:
     """Note on heat-bound protein.
 
-    Purpose: says in words when crude protein must not be used as it stands.
-    Equation: a sentence where 100 x ADICP / CP is above 10, a stronger one above 12.
-    Arguments: cp_pct - % of dry matter, above 0 to 100; adicp_pct - % of dry matter, 0 to cp_pct.
-    Result: text, empty at 10 % of CP or less.
-    Errors: OutOfRange when ADICP is above CP; BadInput for blank or text.
-    Source: University of Nebraska (10 %); Manitoba Agriculture (12 %).
-    Example: heat_damage_note(18, 3.06) says that the hay has heated (17 %).
+    Says in words when crude protein must not be used as it stands.
+
+    At 17 % of CP the hay has heated:
+
+    >>> heat_damage_note(18, 3.06) == ""
+    False
     """
     share = settled(100 * adicp_pct / cp_pct)
     return MUCH_HEAT if share > HEATED else SOME_HEAT if share > FLAGGED else ""

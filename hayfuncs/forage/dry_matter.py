@@ -57,15 +57,12 @@ def dry_matter(
 ) -> Annotated[Number, Result("Dry matter", "% as fed", 0, 100)]:
     """Dry matter of a sample by one oven drying.
 
-    Purpose: the first line of every feed test; all other values stand on it.
-    Equation: DM % = (dry - container) / (wet - container) x 100.
-    Arguments: wet_weight, dry_weight, container_weight - container with wet sample, container
-        with dry sample, empty container; any one unit of weight, above 0 (container from 0).
-    Result: dry matter, % of the as-fed weight, 0 to 100; block in, block out.
-    Errors: OutOfRange when dry is above wet or below the container; BadInput for blank or text.
-    Source: Clemson University Agricultural Service Laboratory, single-step equation.
-    Example: container 50.00 g, with wet sample 60.00, with dry 59.30:
-        dry_matter(60.00, 59.30, 50.00) = 93.00 % (9.30 g dry of 10.00 g wet).
+    The first line of every feed test; all other values stand on it.
+
+    Container 50.00 g, with wet sample 60.00, with dry 59.30:
+
+    >>> dry_matter(60.00, 59.30, 50.00)  # %; 9.30 g dry of 10.00 g wet
+    93.00
     """
     return (dry_weight - container_weight) / (wet_weight - container_weight) * 100
 
@@ -89,16 +86,13 @@ def dry_matter_two_step(
 ) -> Annotated[Number, Result("Total dry matter", "% as fed", 0, 100)]:
     """Total dry matter by the two-step method.
 
-    Purpose: wet samples are dried gently first (55-60 deg C), so that grinding and the other
-        tests are not spoilt; the water still in them comes off in a second drying at 105 deg C.
-    Equation: DM % = partial DM % x residual DM % / 100.
-    Arguments: partial_dm_pct - % of as-fed weight left by the first drying, above 0 to 100;
-        residual_dm_pct - % of the air-dry weight left by the second, above 0 to 100,
-        commonly 88 to 96.
-    Result: total dry matter, % of the as-fed weight; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Clemson University Agricultural Service Laboratory, two-step equation.
-    Example: 88.889 % then 93.000 %: dry_matter_two_step(88.889, 93.0) = 82.667 %.
+    Wet samples are dried gently first (55-60 deg C), so that grinding and the other tests are not spoilt; the
+    water still in them comes off in a second drying at 105 deg C.
+
+    88.889 % then 93.000 %:
+
+    >>> dry_matter_two_step(88.889, 93.0)  # %
+    82.667
     """
     return partial_dm_pct * residual_dm_pct / 100
 
@@ -114,14 +108,14 @@ def dry_matter_two_step(
 def to_dry_basis(as_fed_value: AnyValue, dm_pct: DmPct) -> Annotated[Number, Result("The value, dry basis", "any", 0)]:
     """A lab value moved from as fed to dry basis.
 
-    Purpose: lots are compared and balanced on dry matter; water only dilutes.
-    Equation: dry value = as-fed value / (DM / 100).  Dividing, never multiplying: the dry
-        value is the larger one.
-    Arguments: as_fed_value - any unit, 0 or more; dm_pct - dry matter, % as fed, above 0 to 100.
-    Result: the value in the same unit, on dry basis; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: definition, used in the University of Wisconsin 2018 example (24 lb / 0.70 = 34 lb).
-    Example: 9.0 % protein as fed at 90 % DM: to_dry_basis(9.0, 90) = 10.0 % of dry matter.
+    Lots are compared and balanced on dry matter; water only dilutes.
+
+    Divide, never multiply: the dry value is the larger one.
+
+    9.0 % protein as fed at 90 % DM:
+
+    >>> to_dry_basis(9.0, 90)  # % of dry matter
+    10.0
     """
     return as_fed_value / (dm_pct / 100)
 
@@ -139,13 +133,12 @@ def to_as_fed_basis(
 ) -> Annotated[Number, Result("The value, as fed", "any", 0)]:
     """A value moved from dry basis to as fed.
 
-    Purpose: what the feed tag or the scoop says is as fed.
-    Equation: as-fed value = dry value x DM / 100.
-    Arguments: dry_value - any unit, 0 or more; dm_pct - dry matter, % as fed, above 0 to 100.
-    Result: the value in the same unit, as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: definition, used in the University of Nebraska 2012 example.
-    Example: 12.0 % of dry matter at 82.667 % DM: to_as_fed_basis(12.0, 82.667) = 9.92 % as fed.
+    What the feed tag or the scoop says is as fed.
+
+    12.0 % of dry matter at 82.667 % DM:
+
+    >>> to_as_fed_basis(12.0, 82.667)  # % as fed
+    9.92
     """
     return dry_value * dm_pct / 100
 
@@ -163,13 +156,10 @@ def dry_weight(
 ) -> Annotated[Number, Result("Weight of dry matter", "any weight", 0)]:
     """Dry matter in an as-fed weight.
 
-    Purpose: what the animal eats of a bale or a scoop, without its water.
-    Equation: dry weight = as-fed weight x DM / 100.
-    Arguments: as_fed_weight - any unit of weight, 0 or more; dm_pct - % as fed, above 0 to 100.
-    Result: dry weight in the same unit; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Nevada Cooperative Extension 2009 example.
-    Example: dry_weight(2000, 87) = 1740 lb.
+    What the animal eats of a bale or a scoop, without its water.
+
+    >>> dry_weight(2000, 87)  # lb
+    1740
     """
     return as_fed_weight * dm_pct / 100
 
@@ -187,13 +177,12 @@ def as_fed_weight(
 ) -> Annotated[Number, Result("As-fed weight", "any weight", 0)]:
     """As-fed weight that holds a wanted weight of dry matter.
 
-    Purpose: from pounds of dry matter in the ration to pounds on the scale.
-    Equation: as-fed weight = dry weight / (DM / 100).
-    Arguments: dry_weight - any unit of weight, 0 or more; dm_pct - % as fed, above 0 to 100.
-    Result: as-fed weight in the same unit; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Texas A&M AgriLife 2023 example.
-    Example: 27.5 lb of dry matter at 90 % DM: as_fed_weight(27.5, 90) = 30.6 lb.
+    From pounds of dry matter in the ration to pounds on the scale.
+
+    27.5 lb of dry matter at 90 % DM:
+
+    >>> as_fed_weight(27.5, 90)  # lb
+    30.6
     """
     return dry_weight / (dm_pct / 100)
 
@@ -211,13 +200,12 @@ def protein_from_nitrogen(
 ) -> Annotated[Number, Result("Crude protein", "% DM", 0, 300)]:
     """Crude protein from nitrogen.
 
-    Purpose: some labs report nitrogen.
-    Equation: CP = 6.25 x N (100 / 16).
-    Arguments: nitrogen_pct - % of dry matter, 0 to 47 (urea is 46.7 % nitrogen); feeds 0.3 to 9.6.
-    Result: crude protein, % of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Oregon State University forage pages.
-    Example: protein_from_nitrogen(1.6) = 10.0 %.
+    Some labs report nitrogen.
+
+    Protein holds 16 % nitrogen, and 6.25 is 100 / 16. Urea is 46.7 % nitrogen.
+
+    >>> protein_from_nitrogen(1.6)  # %
+    10.0
     """
     return NITROGEN_TO_PROTEIN * nitrogen_pct
 
@@ -239,14 +227,14 @@ def weighted_mean(
 ) -> Annotated[float, Result("Weighted mean", "any")]:
     """Mean of values counted by weight.
 
-    Purpose: one number for hay fed from several lots; weigh dry-basis values by dry matter.
-    Equation: mean = sum(value x weight) / sum(weight).
-    Arguments: values, weights - two blocks of the same size; weights 0 or more, not all 0.
-    Result: one number in the unit of the values.
-    Errors: BadInput for blocks of unlike size, blanks or text; OutOfRange for a weight below 0
-        or weights that add up to 0.
-    Source: definition of the weighted arithmetic mean.
-    Example: 10 % from 30 tons and 14 % from 10 tons: weighted_mean([10, 14], [30, 10]) = 11.0 %.
+    One number for hay fed from several lots; weigh dry-basis values by dry matter.
+
+    The weights may be 0 but not all of them.
+
+    10 % from 30 tons and 14 % from 10 tons:
+
+    >>> weighted_mean([10, 14], [30, 10])
+    11.0
     """
     if values.shape != weights.shape:
         given, wanted = f"a block of {weights.size}", f"a block like values, which has {values.size}"

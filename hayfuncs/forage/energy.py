@@ -75,13 +75,10 @@ def me_from_tdn(
 ) -> Annotated[Number, Result("Metabolizable energy (ME)", "Mcal/lb DM", 0, 1.65)]:
     """Metabolizable energy from TDN.
 
-    Purpose: the rung between TDN and the net energies.
-    Equation: digestible energy = 0.04409 TDN Mcal/kg; ME = 0.82 of it; x 0.45359237 kg/lb.
-    Arguments: tdn_pct - % of dry matter, above 1 to 100.
-    Result: ME, Mcal per lb of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: NRC Nutrient Requirements of Beef Cattle, 7th ed., update 2000, p. 126.
-    Example: me_from_tdn(60) = 0.984 Mcal/lb (0.82 x 0.04409 x 60 = 2.1692 Mcal/kg).
+    The rung between TDN and the net energies.
+
+    >>> me_from_tdn(60)  # Mcal/lb; 0.82 x 0.04409 x 60 = 2.1692 Mcal/kg
+    0.984
     """
     return ME_PER_TDN * tdn_pct * LB_TO_KG
 
@@ -113,17 +110,14 @@ def nem_from_tdn(
 ) -> Annotated[Number, Result("Net energy for maintenance (NEm)", "Mcal/lb DM", 0, 1.15)]:
     """Net energy for maintenance (NEm) from TDN.
 
-    Purpose: cows' needs are known as NEm; hay is known as TDN; this joins them.
-    Equation: ME = 0.82 x 0.04409 TDN Mcal/kg; NEm = 1.37 ME - 0.138 ME^2 + 0.0105 ME^3 - 1.12
-        Mcal/kg; x 0.45359237 kg/lb.  A straight line that some lab sheets use instead
-        (known from memory) stands about 0.06 Mcal/lb higher at 60 % TDN.
-    Arguments: tdn_pct - % of dry matter, 25 to 100 (below that the curve gives no net energy);
-        fitted 42 to 94.
-    Result: NEm, Mcal per lb of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: NRC Nutrient Requirements of Beef Cattle, 7th ed., update 2000: ME p. 126; the cubic
-        from memory, agreeing with the book's p. 43 (NEm is 0.576 of ME at ME 2.0).
-    Example: nem_from_tdn(60) = 0.594 Mcal/lb (1.3097 Mcal/kg).
+    Cows' needs are known as NEm; hay is known as TDN; this joins them.
+
+    A straight line that some lab sheets use instead (known from memory) stands about 0.06 Mcal/lb higher at 60
+    % TDN. Below 25 % TDN the curve gives no net energy. The cubic is from memory and agrees with the book's p.
+    43 (NEm is 0.576 of ME at ME 2.0).
+
+    >>> nem_from_tdn(60)  # Mcal/lb; 1.3097 Mcal/kg
+    0.594
     """
     return nem_from_me_kg(ME_PER_TDN * tdn_pct) * LB_TO_KG
 
@@ -155,16 +149,13 @@ def neg_from_tdn(
 ) -> Annotated[Number, Result("Net energy for gain (NEg)", "Mcal/lb DM", 0, 0.82)]:
     """Net energy for gain (NEg) from TDN.
 
-    Purpose: what is left for growth once the animal is maintained, per pound of feed.
-    Equation: ME = 0.82 x 0.04409 TDN Mcal/kg; NEg = 1.42 ME - 0.174 ME^2 + 0.0122 ME^3 - 1.65
-        Mcal/kg, 0 where that is negative (TDN below about 38);
-        x 0.45359237 kg/lb.
-    Arguments: tdn_pct - % of dry matter, above 1 to 100; fitted 42 to 94.
-    Result: NEg, Mcal per lb of dry matter, 0 or more; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: NRC Nutrient Requirements of Beef Cattle, 7th ed., update 2000: ME p. 126; the cubic
-        from memory, agreeing with a published teaching diet (NEm 2.09, NEg 1.42 Mcal/kg).
-    Example: neg_from_tdn(60) = 0.334 Mcal/lb (0.7361 Mcal/kg).
+    What is left for growth once the animal is maintained, per pound of feed.
+
+    It is 0 below about 38 % TDN. The cubic is from memory and agrees with a published teaching diet (NEm 2.09,
+    NEg 1.42 Mcal/kg).
+
+    >>> neg_from_tdn(60)  # Mcal/lb; 0.7361 Mcal/kg
+    0.334
     """
     me = ME_PER_TDN * tdn_pct
     neg = NEG_ME * me - NEG_ME_SQUARED * me * me + NEG_ME_CUBED * me * me * me - NEG_BASE
@@ -217,16 +208,12 @@ def tdn_from_nem(
 ) -> Annotated[Number, Result("TDN", "% DM", 24, 101)]:
     """TDN from net energy for maintenance (NEm): NEM_FROM_TDN read backwards.
 
-    Purpose: turns a cow's need for NEm into the TDN her diet must have.
-    Equation: NEm/lb divided by 0.45359237 gives Mcal/kg; the cubic NEm = 1.37 ME - 0.138 ME^2
-        + 0.0105 ME^3 - 1.12 is solved for ME numerically; TDN = ME / (0.82 x 0.04409).  The
-        longhand takes the exact root of the cubic instead; the two agree.
-    Arguments: nem_mcal_lb - Mcal per lb of dry matter, above 0 to 1.15; fitted 0.30 to 1.07.
-    Result: TDN, % of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits (a value above 1.15 is often Mcal per kg); BadInput
-        for blank or text.
-    Source: NRC Nutrient Requirements of Beef Cattle, 7th ed., update 2000, as NEM_FROM_TDN; the
-        book gives no inverse, the solving is ours.
-    Example: tdn_from_nem(0.594) = 60.0 %.
+    Turns a cow's need for NEm into the TDN her diet must have.
+
+    The cubic of NEM_FROM_TDN is solved for ME numerically; the longhand takes its exact root instead, and the
+    two agree. The book gives no inverse: the solving is ours. A value above 1.15 is often Mcal per kg.
+
+    >>> tdn_from_nem(0.594)  # %
+    60.0
     """
     return tdn_for_nem_kg(nem_mcal_lb * KG_TO_LB)

@@ -102,21 +102,16 @@ def lab_notes(
 ) -> Annotated[Any, Result("Notes", "text")]:
     """Notes on a lab sheet.
 
-    Purpose: a slip at the lab or in copying shows here, before it reaches a ration.
-    Equation: a sentence each where NDF is not above ADF; CP + NDF + fat + ash > 100 (NFC negative);
-        ash or fat is 0; protein outside 4-16 (grass), 10-25 (legume) or 4-25 % (mixed); protein
-        above 25 (nitrate); ADF outside 25-50; NDF outside 30-75; ash above 9 (grass) or 11 %
-        (legume, mixed); dry matter below 82 or above 96 %.
-    Arguments: dm_pct - % as fed, above 0 to 100; cp_pct, adf_pct, ndf_pct - % of dry matter, above
-        0 to 100; ash_pct, fat_pct - % of dry matter, 0 to 100: no hay has none, so 0 says "not
-        reported" and the notes repeat it; forage - grass, legume or mixed.
-    Result: text, sentences joined by a space; empty when all is plausible.
-    Errors: OutOfRange outside these limits; BadInput for blank (give 0 for an ash or fat that
-        was not tested), text for a number, or another word.
-    Source: University of Idaho; University of Wisconsin; Iowa State; Michigan State; the ADF
-        range, the upper NDF and the upper dry matter are from memory.
-    Example: lab_notes(90, 10, 38, 62, 8, 2.5, "grass") is empty; with NDF 36 it says that NDF
-        is not above ADF.
+    A slip at the lab or in copying shows here, before it reaches a ration.
+
+    No hay has 0 % of ash or fat, so 0 says "not reported" and the notes repeat it. Usual: protein 4-16 %
+    (grass), 10-25 (legume), 4-25 (mixed); ADF 25-50; NDF 30-75; ash to 9 (grass) or 11 % (legume, mixed); dry
+    matter 82 to 96 %.
+
+    >>> lab_notes(90, 10, 38, 62, 8, 2.5, "grass")
+    ''
+    >>> lab_notes(90, 10, 38, 36, 8, 2.5, "grass").split(",")[0]
+    'NDF is not above ADF'
     """
     grass = forage == "grass"
     cp_low = LEGUME_CP_LOW if forage == "legume" else GRASS_CP_LOW

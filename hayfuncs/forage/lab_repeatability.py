@@ -52,15 +52,10 @@ def lab_tolerance(
 ) -> Annotated[Number, Result("Usual error on each side", "any", 0, 100)]:
     """Usual error of a laboratory's value.
 
-    Purpose: a difference smaller than this is no difference.
-    Equation: none; a table.
-    Arguments: measure - a name of the table lab_tolerance (CP, ADF, NDF, RFV, RFQ); same_lab - 1
-        for values of one laboratory, 0 for two.
-    Result: plus or minus, in the unit of the measure (% of dry matter or index points).
-    Errors: NotInTable for another name; BadInput for a blank.
-    Source: Hay & Forage Grower (a commercial laboratory's president); University of Idaho;
-        University of Georgia forage glossary.
-    Example: lab_tolerance("NDF", 1) = 1.4 % of dry matter.
+    A difference smaller than this is no difference.
+
+    >>> lab_tolerance("NDF", 1)  # % of dry matter
+    1.4
     """
     return usual_error(measure, same_lab, "LAB_TOLERANCE")
 
@@ -85,17 +80,16 @@ def lab_difference_note(
 ) -> Annotated[str, Result("Note", "text")]:
     """Two values of one sample, compared.
 
-    Purpose: a duplicate is the cheapest test of a laboratory; it must be the same ground sample,
-        never two halves of an unground one.
-    Equation: a sentence where |first - second| is above the usual error (LAB_TOLERANCE).  The
-        sources give that error either side of the truth, so two good values may lie up to twice
-        as far apart; the single error is taken here because running a sample again costs little.
-    Arguments: measure - CP, ADF, NDF, RFV or RFQ; first_value, second_value - in the measure's
-        unit, 0 to 1,000; same_lab - 1 for one laboratory, 0 for two.
-    Result: text, empty when the two agree.
-    Errors: NotInTable for another measure; OutOfRange or BadInput for a value.
-    Source: as LAB_TOLERANCE.
-    Example: lab_difference_note("CP", 9.0, 10.6, 1) asks for another run (1.6 is above 1).
+    A duplicate is the cheapest test of a laboratory; it must be the same ground sample, never two halves of an
+    unground one.
+
+    The sources give that error either side of the truth, so two good values may lie up to twice as far apart;
+    the single error is taken here because running a sample again costs little.
+
+    1.6 is above the usual 1:
+
+    >>> lab_difference_note("CP", 9.0, 10.6, 1) == ""
+    False
     """
     if settled(abs(first_value - second_value)) <= usual_error(measure, same_lab, "LAB_DIFFERENCE_NOTE"):
         return ""
@@ -120,13 +114,12 @@ def class_limit(
 ) -> Annotated[Number, Result("End of the class", "index", -8, 508)]:
     """End of the class an index stands for.
 
-    Purpose: hay of 138 and hay of 142 are the same hay; buy and feed by class, not by point.
-    Equation: value - or + 5 points for RFV, 8 points for RFQ.
-    Arguments: index_value - 0 to 500; index - RFV or RFQ; class_end - low or high.
-    Result: index points; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: University of Georgia forage glossary (RFV); University of Idaho (RFQ).
-    Example: class_limit(140, "RFV", "low") = 135 and "high" 145.
+    Hay of 138 and hay of 142 are the same hay; buy and feed by class, not by point.
+
+    >>> class_limit(140, "RFV", "low")
+    135.0
+    >>> class_limit(140, "RFV", "high")
+    145.0
     """
     width = RFV_CLASS if index == "RFV" else RFQ_CLASS
     return index_value - width if class_end == "low" else index_value + width

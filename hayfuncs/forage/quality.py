@@ -52,17 +52,14 @@ SWAPPED = "ADF is a part of NDF: check that the two are not swapped"
 def relative_feed_value(adf_pct: Adf, ndf_pct: Ndf) -> Annotated[Number, Result("RFV", "index", 0, 8300)]:
     """Relative feed value (RFV).
 
-    Purpose: the index most hay is sold by.  Read it in classes about 5 points either side: a
-        target of 140 means 135 to 145.  It knows nothing of how well the fibre digests;
-        RELATIVE_FORAGE_QUALITY does.
-    Equation: digestible dry matter 88.9 - 0.779 ADF, times intake 120 / NDF (% of body weight),
-        over 1.29, the value of full-bloom alfalfa.
-    Arguments: % of dry matter: adf_pct above 1 to 75, fitted 20 to 55; ndf_pct above 1 to 100,
-        fitted 35 to 80 (both ranges from memory); NDF not below ADF.
-    Result: index; 100 is full-bloom alfalfa (ADF 41, NDF 53); block in, block out.
-    Errors: OutOfRange outside these limits or for NDF below ADF; BadInput for blank or text.
-    Source: University of Wisconsin Extension 2004.
-    Example: relative_feed_value(41, 53) = 99.98, so 100.
+    The index most hay is sold by. Read it in classes about 5 points either side: a target of 140 means 135 to
+    145. It knows nothing of how well the fibre digests; RELATIVE_FORAGE_QUALITY does.
+
+    It is digestible dry matter times intake (120 / NDF, % of body weight) over 1.29, the value of full-bloom
+    alfalfa (ADF 41, NDF 53), whose index is 100. Both fitted ranges are from memory.
+
+    >>> relative_feed_value(41, 53)
+    99.98
     """
     return (DDM_BASE - DDM_PER_ADF * adf_pct) * (NDF_INTAKE / ndf_pct) / RFV_AT_100
 
@@ -122,20 +119,15 @@ def intake_for_rfq(
 ) -> Annotated[Number, Result("Dry matter intake", "% of body weight", 0, 122)]:
     """Dry matter intake inside relative forage quality (RFQ).
 
-    Purpose: the intake half of RFQ.  It ranks forages; for what a beef cow eats take the
-        functions of the topic Intake.
-    Equation: legume 120/NDF + (NDFD - 45) x 0.374/1350 x 100; grass -2.318 + 0.442 CP
-        - 0.0100 CP^2 - 0.0638 TDN + 0.000922 TDN^2 + 0.180 ADF - 0.00196 ADF^2 - 0.00529 CP x ADF.
-    Arguments: forage - legume (also legume-grass mixtures) or grass; % of dry matter: cp_pct
-        above 0 to 50 (hays 4 to 25), adf_pct above 1 to 75 (hays 20 to 55), ndf_pct above 1 to
-        100 (hays 35 to 80) and not below ADF, tdn_pct above 1 to 100; ndfd48_pct - % of NDF, 15 to
-        100.  The legume form reads NDF and NDFD only, the grass form CP, ADF and TDN only; all are
-        asked for, so that a row of the sheet can change its forage.
-    Result: dry matter intake, % of body weight a day; block in, block out.
-    Errors: OutOfRange outside these limits, for NDF below ADF or a grass without an answer; BadInput for
-        blank, text or an unknown word.
-    Source: Moore and Undersander 2002, as used by a university research group citing it.
-    Example: legume, NDF 40, NDFD 45: intake_for_rfq("legume", 20, 30, 40, 45, 62.3) = 3.00 %.
+    The intake half of RFQ. It ranks forages; for what a beef cow eats take the functions of the topic Intake.
+
+    A legume-grass mixture counts as legume. The legume form reads NDF and NDFD only, the grass form CP, ADF and
+    TDN only; all are asked for, so that a row of the sheet can change its forage.
+
+    Legume, NDF 40, NDFD 45:
+
+    >>> intake_for_rfq("legume", 20, 30, 40, 45, 62.3)  # %
+    3.00
     """
     if forage == "legume":
         return NDF_INTAKE / ndf_pct + (ndfd48_pct - NDFD_MEAN) * INTAKE_PER_NDFD / NDFD_SCALE * 100
@@ -158,14 +150,12 @@ def relative_forage_quality(
 ) -> Annotated[Number, Result("RFQ", "index", 0, 10000)]:
     """Relative forage quality (RFQ).
 
-    Purpose: ranks lots as RFV does, but with measured fibre digestibility, so grass and legume
-        stand on one scale.  Lab variation alone moves it by about 8 points.
-    Equation: RFQ = TDN x intake / 1.23.
-    Arguments: tdn_pct - % of dry matter, above 1 to 100, by TDN_FROM_NDF_DIGESTIBILITY;
-        intake_pct_bw - % of body weight a day, above 0, by INTAKE_FOR_RFQ.
-    Result: index; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Wisconsin Extension (RFQ was introduced in 2002).
-    Example: relative_forage_quality(62.288, 3.0) = 151.9.
+    Ranks lots as RFV does, but with measured fibre digestibility, so grass and legume stand on one scale. Lab
+    variation alone moves it by about 8 points.
+
+    Take the TDN from TDN_FROM_NDF_DIGESTIBILITY. RFQ was introduced in 2002.
+
+    >>> relative_forage_quality(62.288, 3.0)
+    151.9
     """
     return tdn_pct * intake_pct_bw / RFQ_AT_100

@@ -60,17 +60,13 @@ def sampling_margin(
 ) -> Annotated[Number, Result("Margin on each side of the result", "any", 0)]:
     """Margin that sampling leaves on a lot's result.
 
-    Purpose: plan the coring, and read a result as a range; the lab's own error comes on top.
-    Equation: margin = z x s / sqrt(n), z of the normal distribution (1.96 at 95 %).  This is for
-        planning with a spread known beforehand; a spread worked out from a few cores needs the
-        wider t value.
-    Arguments: core_sd - spread between single cores, in the unit of the result, above 0; cores -
-        1 to 10,000; confidence_pct - %, 50 to 99.99.
-    Result: plus or minus, in the unit of core_sd; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.  There is no default
-        spread: none is known to be published.
-    Source: textbook statistics, from memory.
-    Example: sampling_margin(2.0, 20, 95) = 0.877 (standard error 0.447 x 1.96).
+    Plan the coring, and read a result as a range; the lab's own error comes on top.
+
+    It is for planning with a spread between single cores that is known beforehand; a spread worked out from a
+    few cores needs the wider t value. There is no default spread: none is known to be published.
+
+    >>> sampling_margin(2.0, 20, 95)  # standard error 0.447 x 1.96
+    0.877
     """
     return z_for(confidence_pct) * core_sd / np.sqrt(cores)
 
@@ -95,17 +91,14 @@ def cores_for_margin(
 ) -> Annotated[Number, Result("Cores to take", "cores", 0)]:
     """Cores to take for a wanted margin.
 
-    Purpose: whether twenty cores are enough for the question asked.
-    Equation: cores = (z x s / margin)^2, rounded up; an excess below one part in a million million
-        is the computer's rounding and asks for no further core.
-    Arguments: core_sd - spread between single cores, above 0; margin - in the same unit, above 0;
-        confidence_pct - %, 50 to 99.99.
-    Result: a whole number of cores; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.  There is no default
-        spread: none is known to be published.
-    Source: textbook statistics, from memory; an Agronomy Journal study of 2000 found one core
-        from each of 12 large (880-lb) or 20 small bales adequate for protein, fibre and dry matter.
-    Example: cores_for_margin(2.0, 0.5, 95) = 62 (61.46 rounded up).
+    Whether twenty cores are enough for the question asked.
+
+    There is no default spread: none is known to be published. An excess below one part in a million million is
+    the computer's own rounding and asks for no further core. An Agronomy Journal study of 2000 found one core
+    from each of 12 large (880-lb) or 20 small bales adequate for protein, fibre and dry matter.
+
+    >>> cores_for_margin(2.0, 0.5, 95)  # 61.46 rounded up
+    62
     """
     return whole_up((z_for(confidence_pct) * core_sd / margin) ** 2)
 
@@ -127,15 +120,13 @@ def margin_with_lab_error(
 ) -> Annotated[Number, Result("Margin on each side of the result", "any", 0)]:
     """Margin from sampling and the laboratory together.
 
-    Purpose: past some number of cores the laboratory is the larger error, and a second analysis
-        of the same bag helps more than further cores.
-    Equation: margin = z x sqrt(s_core^2 / n + s_lab^2 / k), n cores, k analyses.
-    Arguments: core_sd - above 0; cores - 1 to 10,000; lab_sd - in the same unit,
-        0 or more; analyses - 1 to 1,000; confidence_pct - %, 50 to 99.99.
-    Result: plus or minus, in the unit of core_sd; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: textbook statistics, from memory.
-    Example: margin_with_lab_error(2.0, 20, 0.5, 1, 95) = 1.315 (standard error 0.671).
+    Past some number of cores the laboratory is the larger error, and a second analysis of the same bag helps
+    more than further cores.
+
+    margin = z x sqrt(s_core^2 / n + s_lab^2 / k), with n cores and k analyses.
+
+    >>> margin_with_lab_error(2.0, 20, 0.5, 1, 95)  # standard error 0.671
+    1.315
     """
     return z_for(confidence_pct) * np.sqrt(core_sd**2 / cores + lab_sd**2 / analyses)
 
@@ -167,15 +158,15 @@ def bale_to_core(
 ) -> Annotated[Number, Result("Number of the bale, counted along the stack", "1", 1, 1e6)]:
     """Which bale a core comes from.
 
-    Purpose: bales chosen beforehand are not chosen by reach or looks, and anyone can repeat it.
-    Equation: the lot is cut into as many equal runs of bales as there are cores, and the middle
-        bale of each run is cored: whole part of ((2 core - 1) x bales / (2 cores)) + 1.
-    Arguments: core - 1 to cores; cores - 1 to 10,000; bales - 1 to 1,000,000; whole numbers.
-    Result: the bale's number, 1 to bales; a bale comes twice when there are fewer bales than
-        cores (core it again in another place); block in, block out.
-    Errors: OutOfRange for a core beyond the last; BadInput for blank or text.
-    Source: systematic sampling, common practice; 20 cores, one to a bale, Oregon State University.
-    Example: 20 cores of 100 bales: bale_to_core(1, 20, 100) = 3, the next 8, 13 and so on.
+    Bales chosen beforehand are not chosen by reach or looks, and anyone can repeat it.
+
+    The lot is cut into as many equal runs of bales as there are cores, and the middle bale of each run is
+    cored. A bale comes twice when there are fewer bales than cores: core it again in another place.
+
+    20 cores of 100 bales; the next are 8, 13 and so on:
+
+    >>> bale_to_core(1, 20, 100)
+    3.0
     """
     return np.floor((2 * core - 1) * bales / (2 * cores)) + 1
 
@@ -206,15 +197,10 @@ def lot_notes(
 ) -> Annotated[str, Result("Notes", "text")]:
     """Notes on how a lot was made and sampled.
 
-    Purpose: a test speaks for one lot only; one field, one cutting, one weather.
-    Equation: a sentence each for more than 200 tons, more than 48 hours, fewer than 15 cores.
-    Arguments: lot_tons - short tons, above 0; baling_hours - hours, above 0; cores - a whole
-        number, 1 to 10,000.
-    Result: text, sentences joined by a space; empty when there is nothing to say.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: NFTA sampling principles (200 tons); Hay & Forage Grower (48 hours); Oregon State
-        University and laboratories (15 to 20 cores).
-    Example: lot_notes(240, 30, 20) says that the lot is over 200 tons.
+    A test speaks for one lot only; one field, one cutting, one weather.
+
+    >>> "over 200 tons" in lot_notes(240, 30, 20)
+    True
     """
     notes = (
         TOO_LARGE if lot_tons > LOT_TONS else "",

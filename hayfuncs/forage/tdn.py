@@ -85,23 +85,15 @@ def tdn_from_adf(
 ) -> Annotated[Number, Result("TDN, by the equation named", "% DM", 0, 102)]:
     """TDN of forage from acid detergent fibre (ADF).
 
-    Purpose: most lab sheets carry an ADF and a TDN made from it; this shows which line made it.
-        ADF was never meant to predict digestibility: where NDF digestibility or lignin was
-        measured, prefer the summed TDN (TDN_FROM_NDF_DIGESTIBILITY, TDN_FROM_LIGNIN).
-    Equation: one of five straight lines.
-        digestible dry matter  88.9 - 0.779 ADF (legume and grass; read as TDN)
-        western alfalfa        82.38 - 0.7515 ADF
-        legume net energy      NEL = 1.044 - 0.0119 ADF Mcal/lb, TDN = 4.898 + 89.796 NEL
-        grass net energy       NEL = 1.085 - 0.0150 ADF Mcal/lb, TDN = 4.898 + 89.796 NEL
-        corn silage            87.84 - 0.70 ADF (corn silage only, not hay)
-    Arguments: adf_pct - % of dry matter, above 1 to 75, fitted about 20 to 55 (from memory); equation - one
-        of the five names; digestible dry matter when none is given, because it is published
-        for both legumes and grasses.  At 40 % ADF the choice moves the answer from 48 to 58.
-    Result: TDN, % of dry matter (for digestible dry matter, that); block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank, text or an unknown equation.
-    Source: NFTA 1993 appendix A3; University of Wisconsin Extension 2004.  The grass net energy
-        line is from memory, from the same Pennsylvania set.
-    Example: tdn_from_adf(40, "western alfalfa") = 52.32 % (82.38 - 0.7515 x 40).
+    Most lab sheets carry an ADF and a TDN made from it; this shows which line made it. ADF was never meant to
+    predict digestibility: where NDF digestibility or lignin was measured, prefer the summed TDN
+    (TDN_FROM_NDF_DIGESTIBILITY, TDN_FROM_LIGNIN).
+
+    The choice of line moves the answer: at 40 % ADF from 48 to 58. Legume and grass net energy go through NEL
+    in Mcal/lb; corn silage is for corn silage only, not hay. The fitted range is from memory.
+
+    >>> tdn_from_adf(40, "western alfalfa")  # %; 82.38 - 0.7515 x 40
+    52.32
     """
     if equation == "western alfalfa":
         return WESTERN_BASE - WESTERN_PER_ADF * adf_pct
@@ -166,25 +158,17 @@ def tdn_from_ndf_digestibility(
 ) -> Annotated[Number, Result("TDN", "% DM", 0, 104)]:
     """TDN of forage summed from its parts, with measured NDF digestibility.
 
-    Purpose: two hays of one ADF can differ by 8 units of TDN, because their fibre digests
-        differently.  This is the TDN inside relative forage quality.
-    Equation: TDN = 0.98 NFC + digested CP + 0.97 x 2.25 FA + NDFn x digestibility/100 - metabolic.
-        FA = fat - 1, never below 0; NFC = 100 - (NDFn + CP + fat + ash).
-        legume             NDFn = 0.93 NDF; 0.93 CP; digestibility = NDFD; metabolic 7
-        grass              NDFn = 0.93 NDF; 0.87 CP; digestibility = 22.7 + 0.664 NDFD; metabolic 10
-        legume, whole NDF  as legume, but NDFn = NDF
-        For a legume take "legume" first: some protein sits in the NDF, and the whole-NDF form
-        takes it off the NFC twice, giving about 1.5 units less.  Both are published.
-    Arguments: % of dry matter: cp_pct above 0 to 50 (hays 4 to 25), fat_pct above 0 to 10,
-        ash_pct above 0 to 35 (hays 5 to 18), ndf_pct above 1 to 100 (hays 30 to 75); ndfd48_pct -
-        % of NDF, 15 to 100; forage - one of the three words; a legume-grass mixture counts as legume.
-    Result: TDN, % of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits or when the parts add up to more than 100; BadInput
-        for blank, text or an unknown word.
-    Source: University of Georgia forage glossary (legume, grass); University of Wisconsin
-        Extension (whole NDF; FA).
-    Example: legume hay, CP 20, fat 2.5, ash 9, NDF 40, NDFD 45:
-        tdn_from_ndf_digestibility(20, 2.5, 9, 40, 45, "legume") = 62.29 %.
+    Two hays of one ADF can differ by 8 units of TDN, because their fibre digests differently. This is the TDN
+    inside relative forage quality.
+
+    For a legume take "legume" first: some protein sits in the NDF, and the whole-NDF form takes it off the NFC
+    twice, giving about 1.5 units less. Both are published. A legume-grass mixture counts as legume. FA is never
+    below 0.
+
+    Legume hay, CP 20, fat 2.5, ash 9, NDF 40, NDFD 45:
+
+    >>> tdn_from_ndf_digestibility(20, 2.5, 9, 40, 45, "legume")  # %
+    62.29
     """
     fibre = counted_ndf(ndf_pct, forage)
     nfc = 100 - (fibre + cp_pct + fat_pct + ash_pct)
@@ -262,24 +246,17 @@ def tdn_from_lignin(
 ) -> Annotated[Number, Result("TDN at maintenance intake", "% DM", 0, 104)]:
     """TDN of forage summed from its parts, with fibre digestion from lignin.
 
-    Purpose: where lignin was measured and NDF digestibility was not; it also charges heat-bound
-        protein (ADICP), so a heated hay loses energy here.
-    Equation: TDN = tdNFC + tdCP + 2.25 tdFA + tdNDF - 7, with NDFn = NDF - NDICP and
-        tdNFC = 0.98 (100 - NDFn - CP - fat - ash), tdCP = CP exp(-1.2 ADICP/CP),
-        tdFA = fat - 1 (never below 0), tdNDF = 0.75 (NDFn - L) (1 - (L/NDFn)^0.667), L = lignin.
-        It is TDN at maintenance intake; beef cows on hay eat 1 to 1.8 times that, and no
-        discount for intake is taken.
-    Arguments: % of dry matter: cp_pct above 0 to 50 (hays 4 to 25), fat_pct above 0 to 10,
-        ash_pct above 0 to 35 (hays 5 to 18), ndf_pct above 1 to 100 (hays 30 to 75), ndicp_pct and
-        adicp_pct 0 to 25 (of dry matter, not of protein), lignin_pct above 0 to 30; ADICP within
-        NDICP within NDF and CP, lignin less than NDF - NDICP.
-    Result: TDN, % of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits, when one part is larger than the whole it belongs to,
-        or when the parts add up to more than 100; BadInput for blank or text.
-    Source: the sum is in University of Wisconsin Extension 2004; its terms are those of the NRC
-        dairy requirements of 2001, from memory.
-    Example: CP 20, fat 2.5, ash 9, NDF 40, NDICP 3, ADICP 1.5, lignin 7:
-        tdn_from_lignin(20, 2.5, 9, 40, 3, 1.5, 7) = 60.61 %.
+    Where lignin was measured and NDF digestibility was not; it also charges heat-bound protein (ADICP), so a
+    heated hay loses energy here.
+
+    It is TDN at maintenance intake; beef cows on hay eat 1 to 1.8 times that, and no discount for intake is
+    taken. ADICP is a part of NDICP, and NDICP of NDF and CP; both are % of dry matter, not of protein. FA is
+    never below 0.
+
+    CP 20, fat 2.5, ash 9, NDF 40, NDICP 3, ADICP 1.5, lignin 7:
+
+    >>> tdn_from_lignin(20, 2.5, 9, 40, 3, 1.5, 7)  # %
+    60.61
     """
     fibre = ndf_pct - ndicp_pct
     nfc = 100 - (fibre + cp_pct + fat_pct + ash_pct)

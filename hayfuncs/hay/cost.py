@@ -33,13 +33,10 @@ NutrientPct = Annotated[
 def price_per_dry_ton(price_per_ton: Price, dm_pct: DmPct) -> Annotated[Number, Result("Price", "$/ton DM", 0)]:
     """Price of a ton of dry matter.
 
-    Purpose: the water in a feed is paid for but feeds no cow.
-    Equation: price per ton DM = price per ton as fed / (DM / 100).
-    Arguments: price_per_ton - $/ton as fed, 0 or more; dm_pct - % as fed, above 0 to 100.
-    Result: $/ton of dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Nebraska 2020 example.
-    Example: price_per_dry_ton(110, 85) = 129.41 $/ton DM.
+    The water in a feed is paid for but feeds no cow.
+
+    >>> price_per_dry_ton(110, 85)  # $/ton DM
+    129.41
     """
     return price_per_ton / (dm_pct / 100)
 
@@ -60,14 +57,12 @@ def cost_per_lb_nutrient(
 ) -> Annotated[Number, Result("Cost of a pound of the nutrient", "$/lb", 0)]:
     """Cost of one pound of a nutrient.
 
-    Purpose: find the cheapest source of the nutrient that is short, never of the feed as such.
-    Equation: cost = price per ton / (2,000 x DM / 100 x nutrient / 100).
-    Arguments: price_per_ton - $/ton as fed, 0 or more; dm_pct - % as fed, above 0 to 100;
-        nutrient_pct - TDN or CP, % of dry matter, above 0 to 300 (urea counts as 281 % CP).
-    Result: $/lb of the nutrient; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Nevada Cooperative Extension 2009 and Alabama Extension examples.
-    Example: cost_per_lb_nutrient(180, 90, 75) = 0.1333 $/lb of TDN (1,350 lb of TDN in the ton).
+    Find the cheapest source of the nutrient that is short, never of the feed as such.
+
+    Urea counts as 281 % CP.
+
+    >>> cost_per_lb_nutrient(180, 90, 75)  # $/lb of TDN; 1,350 lb of TDN in the ton
+    0.1333
     """
     return price_per_ton / (LB_PER_TON * dm_pct / 100 * nutrient_pct / 100)
 
@@ -91,16 +86,16 @@ def break_even_price(
 ) -> Annotated[Number, Result("Price at which the two are equal", "$/ton as fed", 0)]:
     """Price at which another feed is worth the same per pound of a nutrient.
 
-    Purpose: "what can I pay for that hay?"; below this price the other feed is the cheaper
-        source of this one nutrient, above it the dearer.
-    Equation: other price = price x (other DM x other nutrient) / (DM x nutrient).
-    Arguments: price_per_ton, dm_pct, nutrient_pct - the feed whose price is known, $/ton as fed,
-        % as fed, % of dry matter; other_dm_pct, other_nutrient_pct - the other feed; give 100
-        for both nutrients to compare on dry matter alone.
-    Result: $/ton of the other feed, as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Pennsylvania farm press 1993 example.
-    Example: hay at 38 % TDN costs $50: break_even_price(50, 82, 38, 82, 59) = 77.63 $/ton.
+    "what can I pay for that hay?"; below this price the other feed is the cheaper source of this one nutrient,
+    above it the dearer.
+
+    The first three are of the feed whose price is known. Give 100 for both nutrients to compare on dry matter
+    alone.
+
+    Hay at 38 % TDN costs $50:
+
+    >>> break_even_price(50, 82, 38, 82, 59)  # $/ton
+    77.63
     """
     return price_per_ton * (other_dm_pct * other_nutrient_pct) / (dm_pct * nutrient_pct)
 
@@ -121,13 +116,10 @@ def bale_price_per_ton(
 ) -> Annotated[Number, Result("Price per ton", "$/ton as fed", 0, 4e6)]:
     """Price per ton of hay sold by the bale.
 
-    Purpose: two bales at one price are seldom two bales of one weight.
-    Equation: price per ton = price per bale / bale weight x 2,000.
-    Arguments: price_per_bale - $, 0 or more; bale_weight_lb - lb as fed, 5 to 5,000.
-    Result: $/ton as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Texas A&M AgriLife Extension E-319 (2012).
-    Example: bale_price_per_ton(50, 1100) = 90.91 $/ton.
+    Two bales at one price are seldom two bales of one weight.
+
+    >>> bale_price_per_ton(50, 1100)  # $/ton
+    90.91
     """
     return price_per_bale / bale_weight_lb * LB_PER_TON
 
@@ -147,12 +139,11 @@ def hay_cost(
 ) -> Annotated[Number, Result("Cost", "$", 0, 5e10)]:
     """Cost of a weight of hay.
 
-    Purpose: puts a price on a shortfall (HAY_SHORT) or on waste (HAY_WASTED).
-    Equation: cost = hay / 2,000 x price per ton.
-    Arguments: hay_lb - lb as fed, 0 or more; price_per_ton - $/ton as fed, 0 or more.
-    Result: $; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Oklahoma State University feeder trial as reported in 2011.
-    Example: a 1,200-lb bale at $70 is $116.6667 a ton: hay_cost(63.6, 116.6667) = 3.71 $.
+    Puts a price on a shortfall (HAY_SHORT) or on waste (HAY_WASTED).
+
+    A 1,200-lb bale at $70 is $116.6667 a ton:
+
+    >>> hay_cost(63.6, 116.6667)  # $
+    3.71
     """
     return hay_lb / LB_PER_TON * price_per_ton

@@ -54,15 +54,13 @@ def round_bale_weight(
 ) -> Annotated[Number, Result("Weight of the bale", "lb as fed", 0, 82_000)]:
     """Weight of a round bale.
 
-    Purpose: a stack counted in bales becomes pounds; half a foot of diameter is a fifth of the hay.
-    Equation: weight = pi x (diameter / 2)^2 x width x density.
-    Arguments: diameter_ft, width_ft - ft, 1 to 12; density_lb_ft3 - lb as fed per cubic foot,
-        1 to 60, round bales 9 to 12 (9 from farm press, 12 from memory).  Weigh a bale when you can.
-    Result: lb as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Texas A&M AgriLife Extension E-319 (2012), whose 5 x 5 ft bale of 1,100 lb has
-        11.20 lb per cubic foot.
-    Example: round_bale_weight(5, 5, 11.2045) = 1,100 lb.
+    A stack counted in bales becomes pounds; half a foot of diameter is a fifth of the hay.
+
+    Weigh a bale when you can. Of the usual densities 9 is from farm press and 12 from memory; a 5 x 5 ft bale
+    of 1,100 lb has 11.20 lb per cubic foot.
+
+    >>> round_bale_weight(5, 5, 11.2045)  # lb
+    1100
     """
     return math.pi * (diameter_ft / 2) ** 2 * width_ft * density_lb_ft3
 
@@ -85,14 +83,14 @@ def square_bale_weight(
 ) -> Annotated[Number, Result("Weight of the bale", "lb as fed", 0, 172_800)]:
     """Weight of a rectangular bale.
 
-    Purpose: a stack counted in bales becomes pounds.
-    Equation: weight = height x width x length x density.
-    Arguments: height_ft, width_ft - ft, 0.5 to 12; length_ft - ft, 0.5 to 20; density_lb_ft3 -
-        lb as fed per cubic foot, 1 to 60; small square bales 8 to 11, large ones 14 to 16.
-    Result: lb as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: densities from the University of Idaho; the volume is geometry.
-    Example: 3 x 4 x 8 ft at 14 lb: square_bale_weight(3, 4, 8, 14) = 1,344 lb (96 cubic feet).
+    A stack counted in bales becomes pounds.
+
+    Small square bales hold 8 to 11 lb per cubic foot, large ones 14 to 16.
+
+    3 x 4 x 8 ft at 14 lb:
+
+    >>> square_bale_weight(3, 4, 8, 14)  # lb; 96 cubic feet
+    1344
     """
     return height_ft * width_ft * length_ft * density_lb_ft3
 
@@ -118,16 +116,12 @@ def hay_needed(
 ) -> Annotated[Number, Result("Hay needed at storing", "lb as fed", 0)]:
     """Hay needed at storing.
 
-    Purpose: how much to put up or buy; the two losses multiply, they do not add.
-    Equation: need = head x intake / (DM / 100) x days / (1 - storage loss / 100)
-        / (1 - feeding loss / 100).
-    Arguments: head - 1 to 100,000; intake_dm_lb - lb of dry matter an animal a day, 0.1 to 100;
-        days - 1 to 3,660; dm_pct - % as fed, above 0 to 100; storage_loss_pct, feeding_loss_pct -
-        % of dry matter, 0 to 95.
-    Result: lb as fed at storing; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: West Virginia Farm Bureau 2014; University of Arkansas at Pine Bluff 2013.
-    Example: 100 cows at 22 lb for 90 days, no loss: hay_needed(100, 22, 90, 100, 0, 0) = 198,000 lb.
+    How much to put up or buy; the two losses multiply, they do not add.
+
+    100 cows at 22 lb for 90 days, no loss:
+
+    >>> hay_needed(100, 22, 90, 100, 0, 0)  # lb
+    198000
     """
     eaten = head * intake_dm_lb / (dm_pct / 100) * days
     return eaten / (1 - storage_loss_pct / 100) / (1 - feeding_loss_pct / 100)
@@ -147,14 +141,14 @@ def bales_needed(
 ) -> Annotated[Number, Result("Whole bales", "bales", 0, 2e8)]:
     """Whole bales needed.
 
-    Purpose: hay is bought and hauled by the bale.
-    Equation: bales = hay needed / bale weight, rounded up.  An excess below one part in a million
-        million is the computer's own rounding and asks for no further bale.
-    Arguments: hay_needed_lb - lb as fed, 0 or more; bale_weight_lb - lb as fed, 5 to 5,000.
-    Result: a whole number of bales; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: North Dakota State University 2016 example.
-    Example: bales_needed(1200, 1200) = 1; bales_needed(1201, 1200) = 2.
+    Hay is bought and hauled by the bale.
+
+    An excess below one part in a million million is the computer's own rounding and asks for no further bale.
+
+    >>> bales_needed(1200, 1200)
+    1.0
+    >>> bales_needed(1201, 1200)
+    2.0
     """
     return whole_up(hay_needed_lb / bale_weight_lb)
 
@@ -177,16 +171,12 @@ def days_of_hay(
 ) -> Annotated[Number, Result("Days the hay lasts", "days", 0, 1e10)]:
     """Days the hay lasts.
 
-    Purpose: is there enough to reach grass?
-    Equation: days = hay x DM / 100 x (1 - storage loss / 100) x (1 - feeding loss / 100)
-        / (head x intake).
-    Arguments: hay_lb - lb as fed in store before losses, 0 or more; dm_pct - % as fed, above 0
-        to 100; storage_loss_pct, feeding_loss_pct - % of dry matter, 0 to 95; head - 1 to 100,000;
-        intake_dm_lb - lb of dry matter an animal a day, 0.1 to 100.
-    Result: days, not rounded; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Arkansas at Pine Bluff 2013, read backwards; inverse of HAY_NEEDED.
-    Example: days_of_hay(198000, 100, 0, 0, 100, 22) = 90 days.
+    Is there enough to reach grass?
+
+    The inverse of HAY_NEEDED; the days are not rounded.
+
+    >>> days_of_hay(198000, 100, 0, 0, 100, 22)  # days
+    90
     """
     kept = hay_lb * dm_pct / 100 * (1 - storage_loss_pct / 100) * (1 - feeding_loss_pct / 100)
     return kept / (head * intake_dm_lb)
@@ -208,15 +198,13 @@ def storage_loss(
 ) -> Annotated[Number, Result("Loss of dry matter", "% DM", 0, 100)]:
     """Dry matter lost in storage.
 
-    Purpose: hay left on the ground in the rain is hay that must be bought again.
-    Equation: none; a table.  Where sources differ the table keeps each one's column; the value
-        given is that of the University of Tennessee, since one trial held all its methods side by
-        side; plastic wrap, which it has not, is from Iowa State.
-    Arguments: method - a name of the table storage_loss.
-    Result: % of dry matter.
-    Errors: NotInTable for another name; BadInput for a blank.
-    Source: University of Tennessee, grass round bales kept from June to January; Iowa State.
-    Example: storage_loss("on ground, uncovered") = 37 %.
+    Hay left on the ground in the rain is hay that must be bought again.
+
+    Where sources differ the table keeps each one's column; the value given is that of the University of
+    Tennessee, since one trial held all its methods side by side.
+
+    >>> storage_loss("on ground, uncovered")  # %
+    37
     """
     return loss("storage_loss", method, "STORAGE_LOSS", "method")
 
@@ -237,15 +225,12 @@ def feeding_loss(
 ) -> Annotated[Number, Result("Loss of dry matter", "% DM", 0, 100)]:
     """Hay wasted at feeding.
 
-    Purpose: the feeder decides more of the winter's hay than most rations do.
-    Equation: none; a table of two trials, each with its own cattle and hay: compare feeders
-        inside one trial.
-    Arguments: feeder - a name of the table feeding_loss.
-    Result: % of the dry matter offered.
-    Errors: NotInTable for another name; BadInput for a blank.
-    Source: Michigan State University trial (Journal of Animal Science 2003) and Oklahoma State
-        University trial, both as quoted by extension writers.
-    Example: feeding_loss("open ring") = 20.5 %.
+    The feeder decides more of the winter's hay than most rations do.
+
+    The table holds two trials, each with its own cattle and hay: compare feeders inside one trial.
+
+    >>> feeding_loss("open ring")  # %
+    20.5
     """
     return loss("feeding_loss", feeder, "FEEDING_LOSS", "feeder")
 
@@ -276,12 +261,11 @@ def weathered_share(
 ) -> Annotated[Number, Result("Share of the bale", "%", 0, 100)]:
     """Share of a round bale in its weathered layer.
 
-    Purpose: six inches of black hay on a five-foot bale is a third of the bale.
-    Equation: share = 100 x (1 - ((diameter - 2 x layer) / diameter)^2), the curved side only.
-    Arguments: diameter_ft - ft, 1 to 12; layer_in - inches, 0 to half the diameter.
-    Result: % of the bale's volume; block in, block out.
-    Errors: OutOfRange for a layer deeper than the bale; BadInput for blank or text.
-    Source: geometry; a trade page prints the same shares as round figures.
-    Example: weathered_share(5, 6) = 36 %.
+    Six inches of black hay on a five-foot bale is a third of the bale.
+
+    The curved side only, as a share of the bale's volume.
+
+    >>> weathered_share(5, 6)  # %
+    36
     """
     return 100 * (1 - ((diameter_ft - 2 * layer_in / INCHES_PER_FOOT) / diameter_ft) ** 2)

@@ -26,14 +26,15 @@ def hay_on_hand(
 ) -> Annotated[Number, Result("Hay that will be eaten", "lb as fed", 0, 5e9)]:
     """Hay of a lot that reaches the cow.
 
-    Purpose: the lot's worth in a feeding plan is what is eaten of it, not what was baled.
-    Equation: hay = bales x bale weight x (1 - storage loss / 100) x (1 - feeding loss / 100).
-    Arguments: bales - 0 to 1,000,000 (a broken bale may count as a part); bale_weight_lb - lb as
-        fed, 5 to 5,000; storage_loss_pct, feeding_loss_pct - % of dry matter, 0 to 95.
-    Result: lb, at the dry matter the hay was weighed at; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: the product that HAY_NEEDED divides by; West Virginia Farm Bureau 2014, backwards.
-    Example: 100 bales of 1,200 lb, 8 % and 20 % lost: hay_on_hand(100, 1200, 8, 20) = 88,320 lb.
+    The lot's worth in a feeding plan is what is eaten of it, not what was baled.
+
+    A broken bale may count as a part. The answer is at the dry matter the hay was weighed at; it is the product
+    that HAY_NEEDED divides by.
+
+    100 bales of 1,200 lb, 8 % and 20 % lost:
+
+    >>> hay_on_hand(100, 1200, 8, 20)  # lb
+    88320
     """
     return bales * bale_weight_lb * (1 - storage_loss_pct / 100) * (1 - feeding_loss_pct / 100)
 
@@ -52,14 +53,12 @@ def hay_short(
 ) -> Annotated[Number, Result("Hay short", "lb as fed", 0, 1e9)]:
     """Hay that is missing.
 
-    Purpose: the weight on the purchase list; HAY_COST puts the price on it.
-    Equation: short = hay needed - hay in store, at least 0.  Both are weights at storing; hay
-        bought during winter has less storage loss ahead, so this is on the safe side.
-    Arguments: hay_needed_lb, hay_lb - lb as fed at storing, 0 or more.
-    Result: lb as fed, 0 when there is enough; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: definition.
-    Example: hay_short(198000, 150000) = 48,000 lb.
+    The weight on the purchase list; HAY_COST puts the price on it.
+
+    Hay bought during winter has less storage loss ahead, so this is on the safe side.
+
+    >>> hay_short(198000, 150000)  # lb
+    48000
     """
     return np.maximum(hay_needed_lb - hay_lb, 0)
 
@@ -80,18 +79,14 @@ def hay_wasted(
 ) -> Annotated[Number, Result("Hay wasted", "lb as fed", 0)]:
     """Hay wasted at a feeder.
 
-    Purpose: times the price of hay this is what a feeder costs each winter; two feeders are
-        compared at the same intake.
-    Equation: wasted = head x intake / (DM / 100) x days x loss / (100 - loss).  The loss is a
-        share of the hay put out, so it is larger still as a share of the hay eaten.
-    Arguments: head - 1 to 100,000; intake_dm_lb - lb of dry matter eaten an animal a day, 0.1 to
-        100; days - 1 to 3,660; dm_pct - % as fed, above 0 to 100; feeding_loss_pct - % of the dry
-        matter put out, 0 to 95.
-    Result: lb as fed; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Michigan State University (Journal of Animal Science 2003) and Oklahoma State
-        University trials, as quoted by extension writers.
-    Example: 25.3 lb eaten at 3.5 % waste: hay_wasted(1, 25.3, 1, 100, 3.5) = 0.9 lb a day.
+    Times the price of hay this is what a feeder costs each winter; two feeders are compared at the same intake.
+
+    The loss is a share of the hay put out, so it is larger still as a share of the hay eaten.
+
+    25.3 lb eaten at 3.5 % waste:
+
+    >>> hay_wasted(1, 25.3, 1, 100, 3.5)  # lb a day
+    0.9
     """
     eaten = head * intake_dm_lb / (dm_pct / 100) * days
     return eaten * feeding_loss_pct / (100 - feeding_loss_pct)

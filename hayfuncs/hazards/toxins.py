@@ -61,15 +61,13 @@ def nitrate_as(
 ) -> Annotated[Number, Result("Nitrate in the form wanted", "ppm", 0, 722_000)]:
     """Nitrate in another form.
 
-    Purpose: labs report three forms that differ more than four-fold; a limit in one form applied
-        to another kills cattle or throws away hay.
-    Equation: NO3 = 4.43 x NO3-N; KNO3 = 7.218 x NO3-N; all through NO3-N.  The printed inverse
-        NO3-N = 0.226 x NO3 rounds 1 / 4.43 (0.2257); dividing keeps the round trip exact.
-    Arguments: value_ppm - ppm, 0 to 100,000; given_as, wanted_as - NO3-N, NO3 or KNO3.
-    Result: ppm on the same basis as given; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: University of Nebraska 2016 (4.43); atomic weights (7.218, worked out here).
-    Example: nitrate_as(2000, "NO3-N", "NO3") = 8,860 ppm.
+    Labs report three forms that differ more than four-fold; a limit in one form applied to another kills cattle
+    or throws away hay.
+
+    The printed inverse NO3-N = 0.226 x NO3 rounds 1 / 4.43 (0.2257); dividing keeps the round trip exact.
+
+    >>> nitrate_as(2000, "NO3-N", "NO3")  # ppm
+    8860
     """
     factor = {"NO3-N": 1.0, "NO3": NO3_PER_NITROGEN, "KNO3": KNO3_PER_NITROGEN}
     return value_ppm / factor[given_as] * factor[wanted_as]
@@ -102,18 +100,13 @@ def nitrate_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on nitrate.
 
-    Purpose: nitrate kills within hours and does not leave the hay in storage.
-    Equation: the band of the scale that the value falls in; a value on the line between two
-        bands is put in the upper one, as the more careful, except the last line, which both
-        scales word as "above".
-    Arguments: nitrate_n_ppm - ppm of nitrate nitrogen, dry basis, 0 to 30,000 (NITRATE_AS turns
-        other forms into it); pregnant - 1 for pregnant cattle, 0 for others; scale - clemson or
-        midwest laboratory.
-    Result: text: level, what the scale says, who decides.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: Clemson University; a midwest laboratory's crop file 6.05.022.  The two differ: the
-        laboratory's bands begin lower.
-    Example: nitrate_caution(1200, 1, "clemson") limits the hay to 50 % of the ration.
+    Nitrate kills within hours and does not leave the hay in storage.
+
+    A value on the line between two bands is put in the upper one, as the more careful, except the last line,
+    which both scales word as "above". The two scales differ: the laboratory's bands begin lower.
+
+    >>> "hold it to 50 %" in nitrate_caution(1200, 1, "clemson")
+    True
     """
     table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
     return f"{band_text(table, nitrate_n_ppm, 'pregnant' if pregnant else 'others')} {VETERINARIAN_AND_OFFICE}"
@@ -149,20 +142,17 @@ def nitrate_most_share(
 ) -> Annotated[float, Result("Largest share of the hay", "% DM", 0, 100)]:
     """Largest share of the ration by nitrate.
 
-    Purpose: holds a plan to the share that the words of NITRATE_CAUTION name; take the smaller one
-        of the two scales.  A share within it is not a proof of safety: bring the hay in slowly, and
-        the veterinarian decides.
-    Equation: the share of the band of the scale that the value falls in: 100 where the scale sets no
-        limit, 0 where it says not to feed; a value on the line between two bands is put in the
-        upper one, except the last line.  Of 35 to 40 % the lower end is taken.  From 2,100 ppm on no
-        share of the midwest laboratory's was read: 0, until the veterinarian has set one.
-    Arguments: nitrate_n_ppm - ppm of nitrate nitrogen, dry basis, 0 to 30,000 (NITRATE_AS turns
-        other forms into it); pregnant - 1 for pregnant cattle, 0 for others; scale - clemson or
-        midwest laboratory.
-    Result: % of the ration's dry matter, 0 to 100; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: Clemson University; a midwest laboratory's crop file 6.05.022.
-    Example: nitrate_most_share(1620, 1, "midwest laboratory") = 25 %; on Clemson's scale 50 %.
+    Holds a plan to the share that the words of NITRATE_CAUTION name; take the smaller one of the two scales. A
+    share within it is not a proof of safety: bring the hay in slowly, and the veterinarian decides.
+
+    100 where the scale sets no limit, 0 where it says not to feed; a value on the line between two bands is put
+    in the upper one, except the last line. Of 35 to 40 % the lower end is taken. From 2,100 ppm on no share of
+    the midwest laboratory's was read: 0, until the veterinarian has set one.
+
+    >>> nitrate_most_share(1620, 1, "midwest laboratory")
+    25.0
+    >>> nitrate_most_share(1620, 1, "clemson")
+    50.0
     """
     table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
     share = band(table, nitrate_n_ppm)["pregnant_pct" if pregnant else "others_pct"]
@@ -194,15 +184,14 @@ def diet_share_limit(
 ) -> Annotated[Number, Result("Largest share of the hay", "% DM", 0, 100)]:
     """Largest share of a hay in the diet.
 
-    Purpose: hay over a limit (nitrate, sulfur, ergovaline) can often be fed diluted.
-    Equation: share = 100 x (limit - other) / (hay - other); 100 when the hay itself is within the
-        limit.  It holds only when the two are mixed: cattle offered both apart will not mix them.
-    Arguments: hay_value, other_value, limit - one unit and basis (dry matter), 0 or more; the
-        limit above 0.
-    Result: % of the diet's dry matter, 0 to 100; block in, block out.
-    Errors: OutOfRange when the other feed alone is over the limit; BadInput for blank or text.
-    Source: arithmetic of a mixture.
-    Example: hay at 2,500 ppm, other at 200, limit 1,000: diet_share_limit(2500, 200, 1000) = 34.8 %.
+    Hay over a limit (nitrate, sulfur, ergovaline) can often be fed diluted.
+
+    It holds only when the two are mixed: cattle offered both apart will not mix them.
+
+    Hay at 2,500 ppm, other at 200, limit 1,000:
+
+    >>> diet_share_limit(2500, 200, 1000)  # %
+    34.8
     """
     over = hay_value > limit
     return 100 * np.where(over, limit - other_value, 1) / np.where(over, hay_value - other_value, 1)
@@ -228,16 +217,12 @@ def prussic_acid_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on prussic acid.
 
-    Purpose: sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes.  Hold
-        a value to both scales, converted with the dry matter, and heed the stricter one: a dry hay
-        can be within the dry scale (from memory) and over the wet one (published).
-    Equation: wet basis - below 200 ppm clear, 200 to 600 caution, above 600 danger; dry basis -
-        below 500, 500 to 1,000, above 1,000.
-    Arguments: hcn_ppm - ppm of the wet sample or of dry matter, 0 to 100,000; basis - wet or dry.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: a midwest laboratory for the wet basis; the dry basis is from memory.
-    Example: prussic_acid_caution(350, "wet") begins with Caution.
+    Sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes. Hold a value to both
+    scales, converted with the dry matter, and heed the stricter one: a dry hay can be within the dry scale
+    (from memory) and over the wet one (published).
+
+    >>> prussic_acid_caution(350, "wet").split(":")[0]
+    'Caution'
     """
     low, high = (HCN_WET_LOW, HCN_WET_HIGH) if basis == "wet" else (HCN_DRY_LOW, HCN_DRY_HIGH)
     text = HCN_DANGER if hcn_ppm > high else HCN_CAUTION if hcn_ppm >= low else HCN_CLEAR
@@ -258,14 +243,12 @@ def ergovaline_in_diet(
 ) -> Annotated[Number, Result("Ergovaline of the diet", "ppb", 0, 100_000)]:
     """Ergovaline of the diet.
 
-    Purpose: the threshold is for the whole diet, and other feed dilutes fescue hay.
-    Equation: diet = hay ppb x share / 100, the rest of the diet holding none; add the results of
-        several fescue feeds.
-    Arguments: hay_ppb - ppb of dry matter, 0 to 100,000; hay_share_pct - % of diet dry matter.
-    Result: ppb of diet dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: arithmetic of a mixture.
-    Example: ergovaline_in_diet(400, 40) = 160 ppb.
+    The threshold is for the whole diet, and other feed dilutes fescue hay.
+
+    The rest of the diet holds none; add the results of several fescue feeds.
+
+    >>> ergovaline_in_diet(400, 40)  # ppb
+    160
     """
     return hay_ppb * hay_share_pct / 100
 
@@ -290,14 +273,12 @@ def ergovaline_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on ergovaline.
 
-    Purpose: fescue hay with seed heads can stay poisonous for years.
-    Equation: danger above the threshold; caution from 100 ppb; clear below.
-    Arguments: diet_ppb - ppb of diet dry matter, 0 to 100,000; threshold_ppb - ppb, 50 to 1,000,
-        200 unless given (the upper end of the working threshold of 100 to 200).
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Missouri.  Higher limits by season are known from memory only and not used.
-    Example: ergovaline_caution(160, 200) begins with Caution.
+    Fescue hay with seed heads can stay poisonous for years.
+
+    Higher limits by season are known from memory only and not used.
+
+    >>> ergovaline_caution(160, 200).split(":")[0]
+    'Caution'
     """
     text = ERGOVALINE_CLEAR
     if diet_ppb >= ERGOVALINE_WATCH:

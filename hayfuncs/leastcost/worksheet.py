@@ -104,36 +104,25 @@ def cheapest_mix(
 ]:
     """The cheapest mix of feeds, for one lot of hay or for many in one call.
 
-    Purpose: with several feeds, needs and limits the cheapest combination is not seen by eye.
-    Equation: the least sum of price x pounds over all amounts of 0 or more, such that
-        TDN, protein, calcium and phosphorus from the feeds cover what the hay leaves short;
-        the feeds' dry matter fits into the room beside the hay; no feed exceeds its own limits
-        (lb a day, % of body weight as fed, % of the diet's dry matter); fat and sulfur stay
-        under their share of the whole diet's dry matter (hay, and water's sulfur, counted),
-        starch from the feeds under its share of body weight, and protein from urea under its
-        share of the whole diet's protein.  The hay is given: the feeds displace none of it.
-    Arguments: feeds - a row a feed, 13 columns: price_per_ton $/ton as fed; dm_pct % as fed;
-        tdn_pct, cp_pct, ca_pct, p_pct, fat_pct, s_pct, starch_pct % DM; npn_pct, the share of
-        the protein that is urea or other non-protein nitrogen, % of CP; max_lb lb as fed/day;
-        max_pct_bw % of body weight/day; max_pct_diet % of the diet's dry matter.
-        needs - a row a lot, 8 columns: tdn_short_lb, cp_short_lb lb/day; ca_short_g, p_short_g
-        g/day (0 when met); hay_dm_lb lb DM/day; hay_cp_pct, hay_fat_pct, hay_s_pct % DM.
-        limits - one row for all lots or a row a lot, 7 columns: body_weight_lb lb; room_lb lb
-        DM/day; max_fat_pct, max_s_pct % of diet DM; max_starch_pct_bw % of body weight;
-        max_npn_pct % of diet CP; water_s_g g/day.
-        Every cell is a number.  A maximum of 0 means none; a maximum that is not to count is
-        its largest value (100 %, or 1000 lb).
-    Result: a row a lot: lb as fed a day of each feed in the order given, then $ a day.  At
-        equal cost the feed named first is taken.
-    Errors: BadInput for blanks, text or a missing column; OutOfRange for impossible numbers.
-        With one lot that has no mix OutOfRange names the needs that cannot be covered and by
-        how much; among several lots its row is NaN.
-    Source: definition of a linear program.  Urea, grain, fat, sulfur and whole cottonseed can
-        hurt cattle: the limits are yours to set with the veterinarian or extension office.
-    Example: soybean meal at $400 a ton, 90 % dry matter and 50 % protein, 0.9 lb of protein short:
-        cheapest_mix([[400, 90, 84, 50, 0.4, 0.7, 1.6, 0.46, 0, 0, 1000, 100, 100]],
-        [[0, 0.9, 0, 0, 20, 6, 2, 0.2]], [[1000, 8, 100, 100, 100, 100, 0]])
-        is 2.0 lb for $0.40 a day.
+    With several feeds, needs and limits the cheapest combination is not seen by eye.
+
+    The least sum of price x pounds over all amounts of 0 or more, such that TDN, protein, calcium and
+    phosphorus from the feeds cover what the hay leaves short; the feeds' dry matter fits into the room beside
+    the hay, of which the feeds displace none; no feed exceeds its own limits (lb a day, % of body weight as
+    fed, % of the diet's dry matter); fat and sulfur stay under their share of the whole diet's dry matter (hay,
+    and water's sulfur, counted), starch from the feeds under its share of body weight, and protein from urea
+    under its share of the whole diet's protein. Every cell is a number: a maximum of 0 means none, and one that
+    is not to count is its largest value (100 %, or 1000 lb). At equal cost the feed named first is taken. With
+    one lot that has no mix the error names the needs that cannot be covered and by how much; among several lots
+    its row is NaN. Urea, grain, fat, sulfur and whole cottonseed can hurt cattle: the limits are yours to set
+    with the veterinarian or extension office.
+
+    Soybean meal at $400 a ton, 90 % dry matter and 50 % protein, 0.9 lb of protein short: pounds, then dollars
+    a day:
+
+    >>> feeds = [[400, 90, 84, 50, 0.4, 0.7, 1.6, 0.46, 0, 0, 1000, 100, 100]]
+    >>> cheapest_mix(feeds, [[0, 0.9, 0, 0, 20, 6, 2, 0.2]], [[1000, 8, 100, 100, 100, 100, 0]])
+    array([[2. , 0.4]])
     """
     table = solve_table(feeds, needs, limits, explain=len(needs) == 1)
     if len(needs) == 1 and not table.feasible[0] and not np.isnan(table.short).any():

@@ -64,14 +64,12 @@ def grain_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on grain beside hay.
 
-    Purpose: starch spoils the digestion of hay, and too much at once kills.
-    Equation: clear up to 0.25 % of body weight a day, caution up to 0.5 %, danger above.
-    Arguments: grain_lb - lb as fed a day, 0 to 100, all grains together; body_weight_lb - lb, 50 to
-        4,000.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Illinois (3 and 6 lb for a 1,200-lb cow); eXtension beef.
-    Example: grain_caution(5, 1200) begins with Caution.
+    Starch spoils the digestion of hay, and too much at once kills.
+
+    All grains count together. The source's limits are 3 and 6 lb for a 1,200-lb cow.
+
+    >>> grain_caution(5, 1200).split(":")[0]
+    'Caution'
     """
     text = GRAIN_CLEAR
     if grain_lb > GRAIN_BEST * body_weight_lb / 100:
@@ -98,13 +96,10 @@ def fat_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on fat.
 
-    Purpose: whole cottonseed, distillers grains and rice bran bring fat, which coats fibre.
-    Equation: caution above 5 % (high forage) or 6 % (high concentrate) of dry matter.
-    Arguments: fat_pct - % of the diet's dry matter, 0 to 100; diet - high forage or high concentrate.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: from memory.
-    Example: fat_caution(5.5, "high forage") begins with Caution.
+    Whole cottonseed, distillers grains and rice bran bring fat, which coats fibre.
+
+    >>> fat_caution(5.5, "high forage").split(":")[0]
+    'Caution'
     """
     limit = FAT_FORAGE if diet == "high forage" else FAT_CONCENTRATE
     return f"{FAT_TOO_HIGH if fat_pct > limit else FAT_CLEAR} {VETERINARIAN}"
@@ -137,14 +132,10 @@ def urea_nitrogen_share(
 ) -> Annotated[Number, Result("Share of the protein from urea", "% of CP", 0, 101)]:
     """Share of the nitrogen that comes from urea.
 
-    Purpose: the usual limit is one third.
-    Equation: share = 281 x urea / diet CP (lb of urea x 2.81 lb of protein equivalent, in %).
-    Arguments: urea_lb - lb a day of urea with 45 % nitrogen, 0 to 10; diet_cp_lb - lb of crude
-        protein a day, the urea's counted in, above 0 to 100.
-    Result: % of the crude protein; block in, block out.
-    Errors: OutOfRange when the urea alone holds more than the protein given; BadInput for blank.
-    Source: University of Missouri G2071.
-    Example: urea_nitrogen_share(0.1, 2.0) = 14.05 %.
+    The usual limit is one third.
+
+    >>> urea_nitrogen_share(0.1, 2.0)  # %
+    14.05
     """
     return UREA_PROTEIN * urea_lb / diet_cp_lb
 
@@ -179,17 +170,16 @@ def urea_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on urea.
 
-    Purpose: urea is cheap protein for the rumen and a quick poison in the wrong place.
-    Equation: danger for cattle below 450 lb, above one third of the diet's nitrogen, above 1 % of
-        its dry matter, or above 0.25 lb a day; caution for any other urea; clear without.
-    Arguments: urea_lb - lb a day of urea with 45 % nitrogen, 0 to 10; body_weight_lb - lb, 50 to
-        4,000; diet_dm_lb - lb of dry matter a day, above 0 to 200; diet_cp_lb - lb of crude protein
-        a day, the urea's counted in, above 0 to 100.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Ohio State University (450 lb); University of Missouri G2071 (281 %); Colorado State
-        University no. 1608 (0.25 lb, the limit of FEED_CAUTION too); the two shares are from memory.
-    Example: urea_caution(0.1, 1200, 25, 2.2) begins with Caution; for a 400-lb calf with Danger.
+    Urea is cheap protein for the rumen and a quick poison in the wrong place.
+
+    It is clear without urea; the limit of 0.25 lb is that of FEED_CAUTION too.
+
+    The same for a cow and for a 400-lb calf:
+
+    >>> urea_caution(0.1, 1200, 25, 2.2).split(":")[0]
+    'Caution'
+    >>> urea_caution(0.1, 400, 25, 2.2).split(":")[0]
+    'Danger'
     """
     share = float(urea_nitrogen_share.plain(urea_lb, diet_cp_lb))
     text = UREA_IN_LIMITS

@@ -171,16 +171,13 @@ def feed_analysis(
 ) -> Annotated[float, Result("The table's value", "as the column says", 0, 300)]:
     """One value of a supplement from the feed table.
 
-    Purpose: a start before the load itself is tested; feeds vary (protein, fat, fibre by about
-        15 %, energy 10 %, minerals 30 %), so a test of the load goes before the table.
-    Equation: none, a lookup.
-    Arguments: feed_name - a name of the feed table; column - DM, TDN, CP, NDF, fat, Ca, P or S.
-    Result: % as fed for DM, % of dry matter for the others.  Urea's CP is protein equivalent.
-    Errors: NotInTable for an unknown feed, and for a value that no source gives; BadInput for
-        a column that is not listed.
-    Source: each value has its own (`hayfuncs.ration.feeds.figure`): Alabama Extension table 1 first,
-        other published figures next, remembered book values for the rest.
-    Example: feed_analysis("soybean hulls", "TDN") = 78 % of dry matter.
+    A start before the load itself is tested; feeds vary (protein, fat, fibre by about 15 %, energy 10 %,
+    minerals 30 %), so a test of the load goes before the table.
+
+    Each value has its own source (`hayfuncs.ration.feeds.figure`).
+
+    >>> feed_analysis("soybean hulls", "TDN")  # % of dry matter
+    78
     """
     value: Any = table().row(feed_name, "FEED_ANALYSIS", "feed_name")[COLUMNS[column]]
     if value is None:
@@ -267,19 +264,17 @@ def feed_caution(
 ) -> Annotated[str, Result("Cautions", "text")]:
     """Cautions for a feed at a daily rate.
 
-    Purpose: some feeds do harm above a rate, some at any rate (urea, mouldy or sulfur-rich feed).
-    Equation: 100 x rate / body weight, the rate itself, and rate x DM x TDN against body weight
-        are compared with the limits on file; a rate at the limit is within it.
-    Arguments: feed_name - a name of the feed table; rate_lb - lb as fed a day for one head, 0 or
-        more; body_weight_lb - full weight of that animal, above 0.
-    Result: text.  Each caution ends with who decides: the veterinarian, a licensed nutritionist or
-        the local extension office.  Empty at rate 0 and where nothing is on file: an empty answer
-        is NOT a proof of safety; the limits of the whole diet (sulfur with water, fat, share of
-        one feed) need the whole diet.
-    Errors: NotInTable for an unknown feed; OutOfRange outside these limits; BadInput for blanks.
-    Source: the table feeding_limits names the source and the evidence class of every limit.
-    Example: hulls at 0.67 % of body weight, 0.47 % as TDN:
-        feed_caution("soybean hulls", 8, 1200) = "".
+    Some feeds do harm above a rate, some at any rate (urea, mouldy or sulfur-rich feed).
+
+    A rate at the limit is within it. Each caution ends with who decides: the veterinarian, a licensed
+    nutritionist or the local extension office. It is empty at rate 0 and where nothing is on file: an empty
+    answer is NOT a proof of safety, and the limits of the whole diet (sulfur with water, fat, share of one
+    feed) need the whole diet. The table feeding_limits names the source and the evidence class of every limit.
+
+    Hulls at 0.67 % of body weight, 0.47 % as TDN:
+
+    >>> feed_caution("soybean hulls", 8, 1200)
+    ''
     """
     feed: Any = table().row(feed_name, "FEED_CAUTION", "feed_name")
     limit: Any = limits_table().row(feed_name, "FEED_CAUTION", "feed_name")

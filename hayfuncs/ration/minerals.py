@@ -67,14 +67,12 @@ def tetany_ratio(
 ) -> Annotated[Number, Result("Ratio of equivalents", "ratio", 0)]:
     """Tetany ratio of a hay or diet.
 
-    Purpose: much potassium keeps magnesium from being taken up.
-    Equation: ratio = 255.74 K / (499.00 Ca + 822.64 Mg), each in % of dry matter; the factors
-        turn 1 % into milliequivalents per kg.
-    Arguments: k_pct - 0 to 55; ca_pct - above 0 to 40; mg_pct - above 0 to 60; % of dry matter.
-    Result: a pure ratio; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Manitoba Agriculture.
-    Example: tetany_ratio(3.0, 0.40, 0.15) = 2.375 (767.2 over 199.6 + 123.4).
+    Much potassium keeps magnesium from being taken up.
+
+    The factors turn 1 % into milliequivalents per kg.
+
+    >>> tetany_ratio(3.0, 0.40, 0.15)  # 767.2 over 199.6 + 123.4
+    2.375
     """
     return k_pct * K_MEQ / (ca_pct * CA_MEQ + mg_pct * MG_MEQ)
 
@@ -94,14 +92,12 @@ def tetany_ratio(
 def tetany_caution(k_pct: Potassium, ca_pct: Calcium, mg_pct: Magnesium) -> Annotated[str, Result("Caution", "text")]:
     """Caution on grass tetany.
 
-    Purpose: lactating cows on lush or potassium-rich forage may go down within hours.
-    Equation: danger where the ratio is above 2.2 and magnesium below 0.20 %; caution where one of
-        the two; clear otherwise.
-    Arguments: k_pct, ca_pct, mg_pct - % of dry matter, as TETANY_RATIO.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Manitoba Agriculture: tetany in 6.66 % of cattle above the ratio, 0.77 % below it.
-    Example: tetany_caution(3.0, 0.40, 0.15) begins with Danger.
+    Lactating cows on lush or potassium-rich forage may go down within hours.
+
+    The source saw tetany in 6.66 % of cattle above the ratio, 0.77 % below it.
+
+    >>> tetany_caution(3.0, 0.40, 0.15).split(":")[0]
+    'Danger'
     """
     high = bool(settled(tetany_ratio.plain(k_pct, ca_pct, mg_pct)) > TETANY_LIMIT)
     low = float(mg_pct) < MG_CRITICAL
@@ -122,13 +118,12 @@ def calcium_phosphorus_ratio(
 ) -> Annotated[Number, Result("Calcium to phosphorus", "ratio", 0)]:
     """Calcium to phosphorus.
 
-    Purpose: grain by-products are rich in phosphorus and poor in calcium, legumes the reverse.
-    Equation: ratio = Ca / P.
-    Arguments: ca_pct - above 0 to 40, p_pct - above 0 to 30; % of dry matter.
-    Result: a pure ratio; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Alberta Agriculture.
-    Example: alfalfa, calcium_phosphorus_ratio(1.71, 0.21) = 8.1.
+    Grain by-products are rich in phosphorus and poor in calcium, legumes the reverse.
+
+    Alfalfa:
+
+    >>> calcium_phosphorus_ratio(1.71, 0.21)
+    8.1
     """
     return ca_pct / p_pct
 
@@ -150,13 +145,12 @@ def calcium_phosphorus_ratio(
 def calcium_phosphorus_caution(ca_pct: Calcium, p_pct: Phosphorus) -> Annotated[str, Result("Caution", "text")]:
     """Caution on calcium and phosphorus.
 
-    Purpose: too little calcium for the phosphorus brings urinary stones and weak bone.
-    Equation: ratio Ca / P: danger below 1, caution below 1.5 or above 7, clear between.
-    Arguments: ca_pct - above 0 to 40, p_pct - above 0 to 30; % of the diet's dry matter.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Alberta Agriculture (1.5 and 7); Auburn (1).
-    Example: calcium_phosphorus_caution(0.05, 0.88) begins with Danger (distillers grains alone).
+    Too little calcium for the phosphorus brings urinary stones and weak bone.
+
+    Distillers grains alone:
+
+    >>> calcium_phosphorus_caution(0.05, 0.88).split(":")[0]
+    'Danger'
     """
     ratio = float(settled(calcium_phosphorus_ratio.plain(ca_pct, p_pct)))
     text = CA_P_CLEAR
@@ -183,15 +177,15 @@ def water_sulfur(
 ) -> Annotated[Number, Result("Sulfur drunk", "lb/day", 0, 14)]:
     """Sulfur in the water.
 
-    Purpose: the sulfur limit is for feed and water together, and bad water may use it up alone.
-    Equation: sulfur = gallons x 3.785411784 L x sulfate mg/L x 32.06 / (32.06 + 4 x 15.999)
-        / 453,592.37 mg per lb.
-    Arguments: water_gal - US gallons a day, 0 to 100; sulfate_mg_l - mg/L, 0 to 50,000 (a lab that
-        reports sulfate-sulfur has already taken the oxygen off: multiply it by 3 first).
-    Result: lb of sulfur a day; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: atomic weights, from memory; the US gallon and the pound are exact.
-    Example: 12 gallons at 1,500 mg/L: water_sulfur(12, 1500) = 0.050 lb.
+    The sulfur limit is for feed and water together, and bad water may use it up alone.
+
+    A lab that reports sulfate-sulfur has already taken the oxygen off: multiply it by 3 first. The US gallon
+    and the pound are exact.
+
+    12 gallons at 1,500 mg/L:
+
+    >>> water_sulfur(12, 1500)  # lb
+    0.050
     """
     sulfur_of_sulfate = SULFUR_WEIGHT / (SULFUR_WEIGHT + OXYGENS * OXYGEN_WEIGHT)
     kilograms = water_gal * LITRES_PER_GALLON * sulfate_mg_l / MG_PER_KG * sulfur_of_sulfate
@@ -217,15 +211,12 @@ def diet_sulfur(
 ) -> Annotated[Number, Result("Sulfur of the diet", "% DM", 0)]:
     """Sulfur of the diet.
 
-    Purpose: distillers grains and bad water add up.
-    Equation: S % = 100 x (hay x hay S / 100 + feed x feed S / 100 + water S) / (hay + feed).
-    Arguments: hay_dm_lb - lb of dry matter a day, above 0 to 200; feed_dm_lb - 0 to 200; hay_s_pct,
-        feed_s_pct - % of dry matter; water_s_lb - lb a day, 0 to 14.
-    Result: % of the diet's dry matter; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: University of Minnesota for the feeds' contents; arithmetic of a mixture.
-    Example: 20 lb brome at 0.21 % and 5 lb distillers grains at 0.69 %, clean water:
-        diet_sulfur(20, 0.21, 5, 0.69, 0) = 0.306 %.
+    Distillers grains and bad water add up.
+
+    20 lb brome at 0.21 % and 5 lb distillers grains at 0.69 %, clean water:
+
+    >>> diet_sulfur(20, 0.21, 5, 0.69, 0)  # %
+    0.306
     """
     return (hay_dm_lb * hay_s_pct + feed_dm_lb * feed_s_pct + 100 * water_s_lb) / (hay_dm_lb + feed_dm_lb)
 
@@ -250,14 +241,10 @@ def sulfur_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on sulfur.
 
-    Purpose: too much sulfur damages the brain (polioencephalomalacia) and ties up copper.
-    Equation: clear up to 0.40 % (high forage) or 0.30 % (high concentrate); danger above 0.50 %.
-    Arguments: sulfur_pct - % of the diet's dry matter, 0 to 100; diet - high forage or high
-        concentrate.
-    Result: text: level, what it means, who decides.
-    Errors: OutOfRange outside these limits; BadInput for a blank or another word.
-    Source: University of Minnesota; Merck Veterinary Manual, quoting NASEM 2016.
-    Example: sulfur_caution(0.45, "high forage") begins with Caution.
+    Too much sulfur damages the brain (polioencephalomalacia) and ties up copper.
+
+    >>> sulfur_caution(0.45, "high forage").split(":")[0]
+    'Caution'
     """
     text = SULFUR_CLEAR
     if sulfur_pct > (SULFUR_FORAGE if diet == "high forage" else SULFUR_CONCENTRATE):

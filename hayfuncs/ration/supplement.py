@@ -44,14 +44,12 @@ def nutrient_short(
 ) -> Annotated[Number, Result("Short", "lb/day", 0, MOST_LB)]:
     """Pounds of a nutrient that the hay leaves missing.
 
-    Purpose: the first question of a ration: which nutrient is short, and by how much.
-    Equation: short = need - hay DM x hay % / 100, and 0 when the hay covers the need.
-    Arguments: need_lb - lb of the nutrient a day, above 0; hay_dm_lb - lb of hay dry matter
-        eaten a day, above 0; hay_pct - the nutrient in the hay, % of dry matter, above 0 to 100.
-    Result: lb a day, 0 or more; block in, block out.
-    Errors: OutOfRange outside these limits; BadInput for blank or text.
-    Source: Alabama feeding column 2007.
-    Example: 3 lb of protein needed, 10 lb of hay at 9 %: nutrient_short(3, 10, 9) = 2.1 lb.
+    The first question of a ration: which nutrient is short, and by how much.
+
+    3 lb of protein needed, 10 lb of hay at 9 %:
+
+    >>> nutrient_short(3, 10, 9)  # lb
+    2.1
     """
     return np.maximum(0, need_lb - hay_dm_lb * hay_pct / 100)
 
@@ -127,19 +125,16 @@ def supplement_for_pounds(
 ) -> Annotated[Number, Result("Supplement dry matter", "lb DM/day", 0)]:
     """Supplement that brings the missing pounds of one nutrient.
 
-    Purpose: the `pounds` way: cover what the cow needs a day.
-    Equation: S = (need - H x h / 100) / ((s - g x h) / 100), 0 when the hay covers the need;
-        H hay, h nutrient in it, s nutrient in the supplement, g hay displaced.
-    Arguments: need_lb - lb a day, above 0; hay_dm_lb - hay eaten with no supplement, lb of dry
-        matter a day, above 0; hay_pct, feed_pct - % of dry matter; hay_displaced - lb of hay dry
-        matter left uneaten for each lb of supplement dry matter, 0 to 3 (1 where total intake is fixed).
-    Result: lb of supplement dry matter a day; block in, block out.
-    Errors: OutOfRange when displacement eats the gain (feed_pct at or below hay_displaced x
-        hay_pct while the hay is short), or when more hay would be displaced than is eaten;
-        BadInput for blank or text.
-    Source: algebra; Alabama feeding column 2007 for the case without displacement.
-    Example: 16.9 lb of TDN needed, 26.8 lb of hay at 52 %, hulls at 78 %, half a lb of hay
-        displaced: supplement_for_pounds(16.9, 26.8, 52, 78, 0.5) = 2.964 / 0.52 = 5.70 lb.
+    The `pounds` way: cover what the cow needs a day.
+
+    Give hay_displaced as 1 where total intake is fixed. It is refused where displacement eats the gain
+    (feed_pct at or below hay_displaced x hay_pct while the hay is short), and where more hay would be displaced
+    than is eaten.
+
+    16.9 lb of TDN needed, 26.8 lb of hay at 52 %, hulls at 78 %, half a lb of hay displaced:
+
+    >>> supplement_for_pounds(16.9, 26.8, 52, 78, 0.5)  # 2.964 / 0.52
+    5.70
     """
     short = shortage("pounds", need_lb, hay_dm_lb, hay_pct)
     return cover(short, net_gain("pounds", need_lb, hay_pct, feed_pct, hay_displaced))
@@ -170,16 +165,11 @@ def supplement_for_share(
 ) -> Annotated[Number, Result("Supplement dry matter", "lb DM/day", 0)]:
     """Supplement that lifts the whole diet to a target share of one nutrient.
 
-    Purpose: the `share` way: bring the mixture of hay and supplement to, say, 60 % TDN.
-    Equation: (H x h + S x s) / (H + S) = target, so S = H x (target - h) / (s - target);
-        0 when the hay holds the target.
-    Arguments: target_pct - % of the whole diet's dry matter, above 0 to 100; hay_dm_lb - hay eaten
-        to appetite, lb of dry matter a day, above 0; hay_pct, feed_pct - % of dry matter.
-    Result: lb of supplement dry matter a day; block in, block out.
-    Errors: OutOfRange when the hay is below the target and the supplement not above it: that
-        feed never gets there; BadInput for blank or text.
-    Source: algebra of the Pearson square; Montana State University example 2.
-    Example: 23.3 lb of hay at 53 % TDN, hulls at 77 %, target 60 %:
-        supplement_for_share(60, 23.3, 53, 77) = 23.3 x 7 / 17 = 9.59 lb.
+    The `share` way: bring the mixture of hay and supplement to, say, 60 % TDN.
+
+    24 lb of hay at 52 % TDN, a feed at 76 %, target 60 %:
+
+    >>> supplement_for_share(60, 24, 52, 76)  # 24 x 8 / 16
+    12.0
     """
     return cover(hay_dm_lb * (target_pct - hay_pct), feed_pct - target_pct)

@@ -210,22 +210,17 @@ def supplement_rate(
 ) -> Annotated[Number, Result("Supplement as fed", "lb as fed/day", 0)]:
     """Supplement as fed that covers both TDN and protein.
 
-    Purpose: the pounds on the scale for one animal, for one supplement beside one hay.
-    Equation: the larger of the two S of SUPPLEMENT_FOR_POUNDS (basis pounds) or of
-        SUPPLEMENT_FOR_SHARE (basis share), divided by the supplement's dry matter / 100.
-    Arguments: basis - pounds or share; tdn_need, cp_need - above 0: with pounds lb a day, with
-        share % of the whole diet's dry matter (at most 100); hay_dm_lb - hay eaten to appetite, lb
-        of dry matter a day, above 0; hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct - % of dry
-        matter; feed_dm_pct - % as fed, above 0; hay_displaced - lb of hay for each lb of supplement,
-        0 to 3, used with pounds only (with share the hay stays eaten to appetite), always given.
-    Result: lb as fed a day, 0 when the hay covers both; block in, block out.
-    Errors: OutOfRange when the supplement never reaches a need, when more hay would be displaced
-        than is eaten, and when the rate for one nutrient thins the other, which the hay alone
-        covers, below its need; BadInput for blank, text or another basis.
-    Source: algebra; Alabama feeding column 2007; University of Arkansas at Pine Bluff 2013.
-    Example: 23.3 lb of hay (53 % TDN, 8.6 % CP) to a diet of 60 % TDN and 8 % CP with hulls
-        (77 % TDN, 12 % CP, 90 % DM), 9.594 lb of dry matter:
-        supplement_rate("share", 60, 8, 23.3, 53, 8.6, 77, 12, 90, 0) = 10.66 lb as fed.
+    The pounds on the scale for one animal, for one supplement beside one hay.
+
+    With share the hay stays eaten to appetite. It is refused when the supplement never reaches a need, when
+    more hay would be displaced than is eaten, and when the rate for one nutrient thins the other, which the hay
+    alone covers, below its need.
+
+    24 lb of hay (52 % TDN, 8 % CP) to a diet of 60 % TDN and 8 % CP with a feed of 76 % TDN, 12 % CP and 90 %
+    DM, 12 lb of dry matter:
+
+    >>> supplement_rate("share", 60, 8, 24, 52, 8, 76, 12, 90, 0)
+    13.33
     """
     tdn = _rate(basis, tdn_need, hay_dm_lb, hay_tdn_pct, feed_tdn_pct, hay_displaced)
     cp = _rate(basis, cp_need, hay_dm_lb, hay_cp_pct, feed_cp_pct, hay_displaced)
@@ -259,17 +254,13 @@ def supplement_driver(
 ) -> Annotated[str, Result("Nutrient that sets the rate", "text")]:
     """Which nutrient sets the supplement's rate.
 
-    Purpose: the driver says which kind of feed to buy: energy or protein.
-    Equation: the nutrient with the larger S of SUPPLEMENT_RATE; TDN when both are equal.
-    Arguments: basis - pounds or share; then the same as SUPPLEMENT_RATE, in the same units: tdn_need,
-        cp_need, hay_dm_lb, hay_tdn_pct, hay_cp_pct, feed_tdn_pct, feed_cp_pct, feed_dm_pct,
-        hay_displaced.
-    Result: text: TDN, CP, or none when the hay covers both needs.
-    Errors: as SUPPLEMENT_RATE.
-    Source: Alabama feeding column 2007; University of Arkansas at Pine Bluff 2013.
-    Example: 10 lb of hay at 48 % TDN and 9 % CP for 12 lb of TDN and 3 lb of CP, corn at 80 and
-        7.5 %, 9 lb for TDN but 28 lb for protein:
-        supplement_driver("pounds", 12, 3, 10, 48, 9, 80, 7.5, 100, 0) = "CP".
+    The driver says which kind of feed to buy: energy or protein.
+
+    10 lb of hay at 48 % TDN and 9 % CP for 12 lb of TDN and 3 lb of CP, corn at 80 and 7.5 %, 9 lb for TDN but
+    28 lb for protein:
+
+    >>> supplement_driver("pounds", 12, 3, 10, 48, 9, 80, 7.5, 100, 0)
+    'CP'
     """
     tdn = _rate(basis, tdn_need, hay_dm_lb, hay_tdn_pct, feed_tdn_pct, hay_displaced)
     cp = _rate(basis, cp_need, hay_dm_lb, hay_cp_pct, feed_cp_pct, hay_displaced)
@@ -305,15 +296,14 @@ def pearson_share(
 ) -> Annotated[Number, Result("Share of the first in the mix", "%", 0, 100)]:
     """Share of the first of two feeds in a mix (the Pearson square).
 
-    Purpose: mix two feeds, or hay and a supplement, to a wanted content.
-    Equation: share % = |second - target| / (|first - target| + |second - target|) x 100.
-    Arguments: first_pct, second_pct, target_pct - content of the two feeds and of the mix, all on
-        one basis (all dry matter or all as fed), 0 or more; the target strictly between.
-    Result: % of the first in the mix, on that basis; the second is 100 less it; block in, block out.
-    Errors: OutOfRange when the target is not between the two; BadInput for blank or text.
-    Source: Montana State University Extension, examples 2 and 3.
-    Example: hay at 8.95 % CP and a supplement at 40 % to 9.8 %: pearson_share(8.95, 40, 9.8)
-        = 30.2 / 31.05 x 100 = 97.3 % hay.
+    Mix two feeds, or hay and a supplement, to a wanted content.
+
+    The share of the second is 100 less it.
+
+    Hay at 8.95 % CP and a supplement at 40 % to 9.8 %:
+
+    >>> pearson_share(8.95, 40, 9.8)  # 30.2 / 31.05 x 100
+    97.3
     """
     # the two parts lie on either side of the target, so together they are second - first
     return (second_pct - target_pct) / (second_pct - first_pct) * 100

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import ast
+import doctest
+import inspect
 import math
 import re
+from decimal import Decimal
 from pathlib import Path
 
-import checklib
-import points
 import pytest
 
 import hayfuncs
@@ -24,7 +24,7 @@ from hayfuncs.contract.catalogue import (
 )
 
 HERE = Path(__file__).parents[1]
-HEADINGS = ("Purpose", "Equation", "Arguments", "Result", "Errors", "Source", "Example")
+SECTIONS = ("Parameters", "Returns", "Raises", "Notes", "References", "Examples")
 each_record = pytest.mark.parametrize("record", CATALOGUE.values(), ids=lambda r: r.name)
 
 
@@ -59,61 +59,70 @@ def test_catalogue_goes_topic_by_topic() -> None:
         assert len(starts) == len(set(starts)), f"{module} mixes {starts}"
 
 
-# --- the docstring is held to the record
+# --- help: by hand what only an author knows, the rest from the record
 
 
 @each_record
-def test_docstring_says_what_the_record_says(record: Record) -> None:
-    text = record.plain.__doc__
-    assert text, "no docstring"
-    found = re.findall(rf"^\s*({'|'.join(HEADINGS)}): ", text, flags=re.M)
-    assert tuple(found) == HEADINGS, f"headings are {found}"
-    for name in record.args:
-        assert re.search(rf"\b{name}\b", text), f"argument {name} is not in the docstring"
-    for name, arg in record.args.items():
-        if isinstance(arg, Words):
-            for word in arg.words:
-                assert word in " ".join(text.split()), f"word {word!r} of {name} is not in the docstring"
+def test_by_hand_are_purpose_and_example(record: Record) -> None:
+    text = inspect.cleandoc(record.plain.__doc__ or "")
     assert text.splitlines()[0].endswith("."), "the first line is no sentence"
+    assert "\n\n" in text.split(">>>")[0].rstrip(), "no purpose below the first line"
+    assert ">>> " in text, "no example"
+    assert not re.search(rf"^\s*({'|'.join(SECTIONS)}|Equation|Arguments|Source)\b:?$", text, flags=re.M)
+    assert record.equation not in " ".join(text.split()), "the equation is said by the record"
 
 
 @each_record
-def test_example_is_true(record: Record) -> None:
-    """`name(arguments) = value` in the docstring's example gives that value, to its last printed digit."""
-    text = " ".join((record.plain.__doc__ or "").split())
-    example = text[text.index("Example: ") :]
-    calls = list(re.finditer(rf"\b{record.python_name}\(", example))
-    assert calls, f"{record.name}: the example calls something else"
-    held = 0
-    for call in calls:
-        end = closing(example, call.end() - 1)
-        # the working may stand between: name(1250, 4) = 1250 x 0.96 = 1200.0 lb
-        line = re.match(r"\s*=(?:[^;,.]|[.,](?=\d))*", example[end + 1 :])
-        printed = re.findall(r"=\s*(-?\d[\d,]*\.?\d*|-?\.\d+)", line.group() if line else "")
-        direct = re.match(r"\s*=\s*(-?\d[\d,]*\.?\d*)(?![\d.]|\s*[x*/+^-])", example[end + 1 :])
-        if direct:
-            printed = [direct.group(1)]
-        quoted = re.match(r'\s*=\s*"([^"]*)"', example[end + 1 :])
-        if not printed and not quoted:
-            continue
-        arguments = ast.literal_eval(f"[{example[call.end() : end]}]")
-        found = points.public(record)(*arguments)
-        shown = quoted.group(1) if quoted else printed[-1].rstrip(",.")
-        row = checklib.Check("docstring", 1, record.name, arguments, shown, "", "hand", "hand", "", "")
-        assert not row.fault(found), f"{example[call.start() : end + 1]}: {row.fault(found)}"
-        held += 1
-    assert held or not record.numeric or record.result.block, (
-        f"{record.name}: no example of the form name(args) = value"
-    )
+def test_help_says_what_the_record_says(record: Record) -> None:
+    function = getattr(hayfuncs, record.python_name)
+    text = inspect.getdoc(function) or ""
+    found = re.findall(rf"^({'|'.join(SECTIONS)})\n-+$", text, flags=re.M)
+    assert found == list(SECTIONS)
+    whole = " ".join(text.split())
+    assert record.equation in whole
+    for name, arg in record.args.items():
+        assert re.search(rf"^{name} : ", text, flags=re.M), f"argument {name} is not in the help"
+        assert " ".join(arg.meaning.split()) in whole
+        for word in arg.words if isinstance(arg, Words) else ():
+            assert word in whole, f"word {word!r} of {name} is not in the help"
+        if isinstance(arg, Arg) and arg.fit:
+            assert f"fitted to {arg.fit[0]:g} to {arg.fit[1]:g}" in whole
+    for ref in record.refs:
+        assert f"{ref.where} [{ref.evidence}]" in whole
+    for rule in record.rules:
+        assert rule.allowed in whole
+    assert all(len(line) <= 120 for line in text.splitlines() if not line.startswith(">>>"))
 
 
-def closing(text: str, opening: int) -> int:
-    depth = 0
-    for at in range(opening, len(text)):
-        depth += {"(": 1, "[": 1, ")": -1, "]": -1}.get(text[at], 0)
-        if depth == 0:
-            return at
-    raise AssertionError(f"no closing bracket in {text[opening:]}")
+class ToThePrintedDigit(doctest.OutputChecker):
+    """A number in an example holds to half its last printed digit, as a check row does."""
+
+    def check_output(self, want: str, got: str, optionflags: int) -> bool:
+        try:
+            wanted, found = Decimal(want.strip()), float(got)
+        except (ArithmeticError, ValueError):
+            return super().check_output(want, got, optionflags)
+        exponent = wanted.as_tuple().exponent
+        assert isinstance(exponent, int)
+        return abs(found - float(wanted)) <= 0.5 * 10.0**exponent * (1 + 1e-9)
+
+
+@each_record
+def test_example_runs_and_is_true(record: Record) -> None:
+    names = {r.python_name: getattr(hayfuncs, r.python_name) for r in CATALOGUE.values()}
+    test = doctest.DocTestParser().get_doctest(record.plain.__doc__ or "", names, record.name, None, 0)
+    assert any(record.python_name + "(" in example.source for example in test.examples)
+    assert any(example.want for example in test.examples)
+    said: list[str] = []
+    result = doctest.DocTestRunner(checker=ToThePrintedDigit(), verbose=False).run(test, out=said.append)
+    assert not result.failed, "".join(said)
+
+
+def test_a_wrong_example_is_noticed() -> None:
+    checker = ToThePrintedDigit()
+    assert checker.check_output("52.32\n", "52.3201\n", 0)
+    assert not checker.check_output("52.32\n", "52.33\n", 0)
+    assert not checker.check_output("'Caution'\n", "'Danger'\n", 0)
 
 
 @each_record
