@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import _thread
+import ctypes
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,29 +12,50 @@ from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet import limits
 
 
+class OutOfTime(BaseException):
+    """Raised in the middle of the work when its time is up; no `except Exception` on the way holds it."""
+
+
 @contextmanager
 def bounded(path: Path, seconds: float = limits.SECONDS, most: int = limits.ADDRESS_BYTES) -> Iterator[None]:
     """End the work on a file in a sentence when it takes too long or too much memory."""
-    late = threading.Event()
+    try:
+        with _memory(most), _time(seconds):
+            yield
+    except OutOfTime:
+        raise UserError(f"{path} took longer than {seconds:,.10g} s and the audit was stopped") from None
+    except MemoryError:
+        raise UserError(f"{path} needs more memory than the audit's {most / 1e9:.0f} GB; it was stopped") from None
+
+
+@contextmanager
+def _time(seconds: float) -> Iterator[None]:
+    """Raise OutOfTime in this thread when the seconds are over.
+
+    No signal is used: in a job that a shell started in the background (`&`, nohup, cron) SIGINT is
+    ignored, and Windows has no alarm.  The interpreter raises it before its next step of Python;
+    no single step of the audit is long but the engine's, which is a process with a limit of its own.
+    """
+    working = ctypes.c_ulong(threading.get_ident())
+    raise_in = ctypes.pythonapi.PyThreadState_SetAsyncExc
+    deciding = threading.Lock()
+    done = False
 
     def stop() -> None:
-        late.set()
-        _thread.interrupt_main()
+        with deciding:
+            if not done:
+                raise_in(working, ctypes.py_object(OutOfTime))
 
     timer = threading.Timer(seconds, stop)
     timer.daemon = True
     timer.start()
     try:
-        with _memory(most):
-            yield
-    except KeyboardInterrupt:
-        if not late.is_set():  # the user's own Ctrl-C
-            raise
-        raise UserError(f"{path} took longer than {seconds:,.0f} s and the audit was stopped") from None
-    except MemoryError:
-        raise UserError(f"{path} needs more memory than the audit's {most / 1e9:.0f} GB; it was stopped") from None
+        yield
     finally:
+        with deciding:
+            done = True
         timer.cancel()
+        raise_in(working, None)  # what was raised too late to arrive
 
 
 @contextmanager

@@ -19,6 +19,7 @@ from hayfuncs.spreadsheet.contents import ErrorValue, Value, Workbook
 TOLERANCE = 1e-9
 ROUNDS = 12  # of setting aside what stops the engine
 SPARSE = 30  # cells asked for at once for each one wanted
+GRACE = 5.0  # seconds after which the engine ends itself, when nobody is left to end it
 BLOCK = 400_000  # cells asked for at once
 CANNOT = ("#NAME?", "#ERROR", "#NIMPL", "#UNKNOWN")  # the engine's words for "I do not know this"
 Change = tuple[str, int, int, str | None, Any]
@@ -33,7 +34,9 @@ class Engine:
 
     def __init__(self, seconds: float = limits.WORKER_SECONDS) -> None:
         # the path is handed over whole, so that nothing in the current folder is imported by chance
-        start = f"import sys; sys.path[:] = {sys.path!r}; from hayfuncs.audit.worker import main; main()"
+        start = (
+            f"import sys; sys.path[:] = {sys.path!r}; from hayfuncs.audit.worker import main; main({seconds + GRACE})"
+        )
         self.process = subprocess.Popen(
             [sys.executable, "-c", start], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
         )

@@ -7,6 +7,8 @@ to it, and it opens no file and no connection.
 
 from __future__ import annotations
 
+import faulthandler
+import os
 import pickle
 import struct
 import sys
@@ -109,8 +111,14 @@ def limit_memory() -> None:
     resource.setrlimit(resource.RLIMIT_AS, (most, hard))
 
 
-def main() -> None:
+def limit_time(seconds: float) -> None:
+    """An end of its own, held by no signal and no lock: whoever started it may have been killed."""
+    faulthandler.dump_traceback_later(seconds, exit=True, file=open(os.devnull, "w"))  # noqa: SIM115  # open until then
+
+
+def main(seconds: float) -> None:
     limit_memory()
+    limit_time(seconds)
     bench = Bench()
     source, sink = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr  # a stray print must not end in the answers

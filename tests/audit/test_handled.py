@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
+import signal
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import openpyxl
@@ -90,12 +94,66 @@ def _without_end() -> None:
 
 def test_time_and_memory_have_an_end(tmp_path: Path) -> None:
     path = tmp_path / "long.xlsx"
-    with pytest.raises(UserError, match="took longer than 0 s"), guard.bounded(path, seconds=0.05):
+    with pytest.raises(UserError, match=r"took longer than 0\.05 s"), guard.bounded(path, seconds=0.05):
         _without_end()
     with pytest.raises(KeyboardInterrupt), guard.bounded(path):
         raise KeyboardInterrupt
     with pytest.raises(UserError, match="more memory"), guard.bounded(path):
         bytearray(limits.ADDRESS_BYTES)
+
+
+IN_TIME = """
+import time
+from pathlib import Path
+from hayfuncs.audit.guard import bounded
+from hayfuncs.contract.files import UserError
+path, end = Path("long.xlsx"), time.monotonic() + 120
+try:
+    with bounded(path, seconds=0.3):
+        try:
+            while time.monotonic() < end:
+                pass
+        except Exception:
+            pass
+except UserError as error:
+    print(error)
+for _ in range(300):  # work that ends just when its time does: in time or not, and nothing comes later
+    try:
+        with bounded(path, seconds=0.001):
+            sum(range(20_000))
+    except UserError:
+        pass
+with bounded(path, seconds=0.01):
+    pass
+time.sleep(0.1)
+print(time.monotonic() < end)
+"""
+
+
+def _ignore_interrupts() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="not run: jobs in the background are a shell's")
+def test_time_has_an_end_in_a_background_job_too() -> None:
+    """A shell lets the jobs that it starts with `&` ignore SIGINT; so do nohup and cron."""
+    done = subprocess.run(
+        [sys.executable, "-c", IN_TIME], cwd=watched.ROOT, capture_output=True, text=True, timeout=200, check=False,
+        preexec_fn=_ignore_interrupts,
+    )  # fmt: skip
+    assert (done.stdout, done.stderr) == ("long.xlsx took longer than 0.3 s and the audit was stopped\nTrue\n", "")
+
+
+def test_the_engine_ends_itself_when_nobody_ends_it() -> None:
+    """Whoever started it was killed with the pipe still open elsewhere: its own clock ends it, though it waits or works."""
+    code = "from hayfuncs.audit import worker; worker.receive = lambda _: sum(range(10**12)); worker.main(0.5)"
+    for work in (code, "from hayfuncs.audit.worker import main; main(0.5)"):
+        process = subprocess.Popen(
+            [sys.executable, "-c", work], cwd=watched.ROOT, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL
+        )
+        assert process.wait(60) != 0
+        assert process.stdin is not None
+        process.stdin.close()
 
 
 def test_a_tree_at_its_limit_goes_through_every_part_of_the_audit(tmp_path: Path) -> None:

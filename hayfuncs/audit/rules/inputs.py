@@ -99,8 +99,8 @@ def _calculates(case: Case, at: Node, to: Node, evaluator: Evaluator) -> bool:
 def impossible(case: Case) -> Iterator[Finding]:
     book = case.book
     shown = 0
+    columns = Columns(at for at in book.values if at not in book.formulas)
     for number, info in enumerate(book.sheets):
-        columns = Columns(at for at in book.values if place(at)[0] == number and at not in book.formulas)
         for rule in info.validations:
             allowed = validations.allowed(case, rule, number)
             if allowed is None:
