@@ -22,7 +22,7 @@ random_formulas = st.integers(0, 2**32).map(lambda seed: grammar.formula(random.
 
 
 @given(random_formulas)
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 def test_a_formula_of_the_grammar_is_read_and_reads_the_same_again(formula):
     root = tree(formula)
     again = tree(rewritten(root))
@@ -31,7 +31,7 @@ def test_a_formula_of_the_grammar_is_read_and_reads_the_same_again(formula):
 
 
 @given(random_formulas, st.integers(0, 200), st.integers(0, 60))
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 def test_a_copy_elsewhere_has_the_same_pattern(formula, rows, cols):
     """The law that pattern and copy must keep: what moves with the cell is the same seen from the cell."""
     try:
@@ -47,7 +47,7 @@ def test_a_copy_elsewhere_has_the_same_pattern(formula, rows, cols):
 
 
 @given(random_formulas)
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 def test_not_moved_it_is_the_same_and_patterns_tell_cells_apart(formula):
     shifted = moved(formula, 0, 0)
     assert pattern(shifted, 5, 5) == pattern(formula, 5, 5)
@@ -59,7 +59,7 @@ def test_not_moved_it_is_the_same_and_patterns_tell_cells_apart(formula):
 
 
 @given(st.text(max_size=200))
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=500)
 def test_any_text_is_read_or_refused(text):
     for reader in (pieces, tree, lambda t: moved(t, 3, 2), lambda t: pattern(t, 3, 2)):
         try:
@@ -69,7 +69,7 @@ def test_any_text_is_read_or_refused(text):
 
 
 @given(st.text(alphabet="AZ$19:!'\"[]()#,;{}+-*/^&=<>%@ .\\_eE", max_size=120))
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=500)
 def test_any_text_of_formula_marks_is_read_or_refused(text):
     for reader in (pieces, tree, reference, lambda t: moved(t, 1, 1), lambda t: pattern(t, 1, 1)):
         try:

@@ -62,9 +62,7 @@ def calls(record: Record) -> st.SearchStrategy[list[Any]]:
     return st.one_of(st.tuples(*some), mixed, st.tuples(*(anything for _ in some))).map(list)
 
 
-fuzz = settings(
-    max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
-)
+fuzz = settings(max_examples=60, database=None, derandomize=True, suppress_health_check=list(HealthCheck))
 
 
 @each_record

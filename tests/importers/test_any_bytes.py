@@ -19,7 +19,7 @@ from hayfuncs.importers.lab import Options, import_lab
 from hayfuncs.importers.lots import read_lots
 from hayfuncs.importers.model import CORE, LOT_COLUMNS, STOCK_UNITS, Lot, column_of, limits_of
 
-ONE_FILE = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+ONE_FILE = settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 HEAD = "Lot,Forage,Basis,Dry matter (%),Crude protein (%),ADF (%),NDF (%)"
 GOOD = f"{HEAD},Notes\nA,grass,dry,88,9,38,62,\nB,mixed,as fed,90,8,33,52,x\n"
 SAMPLES = [p.read_bytes() for p in sorted((Path(__file__).parent / "files").glob("*.csv"))] + [GOOD.encode()]

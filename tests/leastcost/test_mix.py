@@ -79,7 +79,7 @@ def test_duals_prove_the_optimum(seed: int) -> None:
         assert bound == pytest.approx(table.bound[lot], abs=1e-12)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(seed=st.integers(0, 2**32 - 1), feeds=st.integers(1, 8), rounded=st.booleans())
 def test_a_lot_has_one_answer_in_any_company(seed: int, feeds: int, rounded: bool) -> None:
     f, n, m = mixlib.random_blocks(np.random.default_rng(seed), feeds, 12, rounded)
@@ -92,7 +92,7 @@ def test_a_lot_has_one_answer_in_any_company(seed: int, feeds: int, rounded: boo
         np.testing.assert_allclose(alone.short[0], together.short[lot], atol=1e-5)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seed=st.integers(0, 2**32 - 1), factor=st.floats(0.25, 4))
 def test_prices_scale_and_more_feeds_never_cost_more(seed: int, factor: float) -> None:
     f, n, m = mixlib.random_blocks(np.random.default_rng(seed), 6, 10, False)

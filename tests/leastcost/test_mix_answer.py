@@ -183,7 +183,7 @@ def test_nan_in_is_nan_out() -> None:
     assert np.isnan(hayfuncs.cheapest_mix(F, N, [[*L[0][:-1], math.nan]])).all()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.lists(
         st.lists(st.one_of(st.none(), st.text(max_size=3), st.floats(), st.integers(-5, 10**12)), min_size=8, max_size=8),

@@ -49,7 +49,7 @@ def test_same_optimum_as_scipy_on_a_larger_farm() -> None:
     assert winterlib.faults(made, plan) == []
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(seed=st.integers(0, 2**32 - 1), limits=st.booleans())
 def test_best_plan_never_costs_more_than_the_plain_rule(seed: int, limits: bool) -> None:
     made = farm_of(seed, limits=limits)

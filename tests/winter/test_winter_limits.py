@@ -50,7 +50,7 @@ def test_the_limits_bind_on_some_of_these_farms() -> None:
     assert grain >= 2
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_the_plain_rule_keeps_the_limits_or_says_that_it_does_not(seed: int) -> None:
     made = farm_of(seed, nitrate=True)
