@@ -3,7 +3,8 @@
 Arguments are JSON: null is a blank cell, {"error": "#N/A"} an error cell, a list a column,
 a list of lists a block.  `expected` is a number as its source prints it, a text, an error,
 or a JSON block in which null is a refused element (#NUM!).  `comes_from` says where the expectation
-comes from: a check row, the contract, or (for values no source prints) the Python function itself.
+comes from: a check row, the contract, or (for values no source prints) the Python function itself;
+`mark` is "own answer" in the last case: it holds the routes to Python, and Python to nothing.
 """
 
 from __future__ import annotations
@@ -22,8 +23,9 @@ from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.contract.errors import HayError
 
 FILE = Path(__file__).with_name("cases.tsv")
-COLUMNS = ("case", "function", "sort", "arguments", "expected", "tolerance", "comes_from")
+COLUMNS = ("case", "function", "sort", "arguments", "expected", "tolerance", "comes_from", "mark")
 SORTS = ("ordinary", "edge", "blank", "text", "error cell", "block", "mixed")
+OWN_ANSWER = "own answer"  # the mark of a case that expects what Python itself gives
 ERRORS = ("#VALUE!", "#NUM!", "#N/A", "#DIV/0!")
 
 
@@ -36,6 +38,7 @@ class Case:
     expected: str
     tolerance: str
     comes_from: str
+    mark: str = ""
 
     @property
     def record(self) -> Record:
@@ -115,5 +118,5 @@ def write(cases: list[Case], path: Path = FILE) -> None:
     lines = [head, "\t".join(COLUMNS)]
     for c in cases:
         arguments = json.dumps(c.arguments, ensure_ascii=False)
-        lines.append("\t".join((c.case, c.function, c.sort, arguments, c.expected, c.tolerance, c.comes_from)))
+        lines.append("\t".join((c.case, c.function, c.sort, arguments, c.expected, c.tolerance, c.comes_from, c.mark)))
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")

@@ -3,7 +3,7 @@
 Ordinary expectations are those of check rows.  Refusals are those of the contract: a blank
 or a text for a number is #VALUE!, an impossible number #NUM!, an unknown name #N/A, an
 error cell passes through.  Only inside the bounds of a range, where no source prints a
-value, is the expectation the Python function's own, and the row says so.
+value, is the expectation the Python function's own, and the row is marked so.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Flag, Name, Recor
 
 ORDINARY = 4  # check rows taken of each function
 STEP = 1e-6  # relative distance beyond a bound
+CORE = "python core"  # where no source prints a value: the Python function's own answer
 WRONG_WORD, WRONG_NAME = "no such word", "no such name"
 # refusals that belong to one function, beside those that every record has
 OWN = {
@@ -51,7 +52,8 @@ class Maker:
             return
         number = len(self.cases) + 1
         name = f"{self.record.name}-{number}"
-        self.cases.append(Case(name, self.record.name, sort, arguments, expected, tolerance, comes_from))
+        mark = caselib.OWN_ANSWER if comes_from == CORE else ""
+        self.cases.append(Case(name, self.record.name, sort, arguments, expected, tolerance, comes_from, mark))
 
     def all(self) -> list[Case]:
         for check in spread(self.checks, ORDINARY):
@@ -93,7 +95,7 @@ class Maker:
                         self.add("edge", arguments, answer, "contract: a rule or the result's range refuses it")
                     else:
                         shown = answer if isinstance(answer, str) else repr(answer)
-                        self.add("edge", arguments, shown, "python core", "" if isinstance(answer, str) else "1e-9")
+                        self.add("edge", arguments, shown, CORE, "" if isinstance(answer, str) else "1e-9")
 
     def refusals(self) -> None:
         for place, arg in enumerate(self.record.args.values()):

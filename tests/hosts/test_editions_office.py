@@ -6,12 +6,11 @@ Every formula cell is recalculated from nothing and compared with the value stor
 from __future__ import annotations
 
 import math
+import shutil
 from pathlib import Path
 
+import building
 import pytest
-
-from hayfuncs.workbook import build
-from hayfuncs.workbook.farm import DEMO
 
 pytestmark = pytest.mark.libreoffice
 NEAR = 1e-9
@@ -39,14 +38,14 @@ def differences(office, path: Path, values) -> dict[str, tuple[object, object]]:
 
 
 def test_plain_edition_without_the_extension(bare_office, tmp_path):
-    path = tmp_path / "plain.xlsx"
-    _, values = build.save(DEMO, path, "plain")
+    _, values, file = building.built(edition="plain")
+    path = Path(shutil.copy(file, tmp_path / "plain.xlsx"))
     assert len(values) > 2500
     assert differences(bare_office, path, values) == {}
 
 
 def test_function_edition_with_the_extension(office, tmp_path):
-    path = tmp_path / "functions.xlsx"
-    _, values = build.save(DEMO, path, "functions")
+    _, values, file = building.built()
+    path = Path(shutil.copy(file, tmp_path / "functions.xlsx"))
     assert len(values) > 1300
     assert differences(office, path, values) == {}
