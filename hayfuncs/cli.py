@@ -11,6 +11,7 @@ import typer
 from typer.core import TyperCommand
 
 from hayfuncs import __version__, commands
+from hayfuncs.commands import streams
 from hayfuncs.contract.errors import HayError, harmless
 from hayfuncs.contract.files import UserError
 
@@ -60,6 +61,7 @@ for _command in app.registered_commands:
 
 def main() -> None:
     """Entry point: our own errors, and a file that cannot be read or written, end in one sentence."""
+    streams.never_fail(sys.stdout, sys.stderr)
     try:
         app()
     except (HayError, UserError) as error:

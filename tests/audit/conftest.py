@@ -6,20 +6,20 @@ import socket
 from collections.abc import Iterator
 from pathlib import Path
 
+import building
 import pytest
-
-from hayfuncs.workbook import build
-from hayfuncs.workbook.farm import DEMO
 
 
 @pytest.fixture(scope="session")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("audited")
-    made = {}
-    for edition in build.EDITIONS:
-        made[edition] = folder / f"demo-{edition}.xlsx"
-        build.save(DEMO, made[edition], edition)
-    return made
+    return {edition: made[2] for edition, made in building.editions(tmp_path_factory.mktemp("audited")).items()}
+
+
+@pytest.fixture(scope="session")
+def small_files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """A farm with half the formulas, for what does not need the whole."""
+    folder = tmp_path_factory.mktemp("small")
+    return {edition: made[2] for edition, made in building.editions(folder, building.SMALL).items()}
 
 
 @pytest.fixture(scope="module")

@@ -113,18 +113,20 @@ def wrong_cell_of_result(f: File, s: Spots) -> str:
 
 def dollar_dropped(f: File, s: Spots) -> str:
     at = s.cell("Match", "Hay lot", 10)
-    f.edit(at, "$A$8:$A$17", "A8:A17")
+    last = s.last("Lots")
+    f.edit(at, f"$A$8:$A${last}", f"A8:A{last}")
     return at
 
 
 def range_cut(f: File, s: Spots) -> str:
-    f.edit_column("Match", s.column("Match", "TDN need"), 8, s.last("Match"), "$K$11", "$K$10")
+    last = s.last("Herd")
+    f.edit_column("Match", s.column("Match", "TDN need"), 8, s.last("Match"), f"$K${last}", f"$K${last - 1}")
     return s.cell("Match", "TDN need")
 
 
 def range_cut_in_check(f: File, s: Spots) -> str:
     at = s.line("Checks", "Lots: dry matter, smallest", "C")
-    f.edit(at, "$17", "$16")
+    f.edit(at, f"${s.last('Lots')}", f"${s.last('Lots') - 1}")
     return at
 
 

@@ -25,6 +25,7 @@ class Damage:
     saved: bool = False
     level: str = ""  # the gravity it must have, where that matters
     note: bool = False  # a finding that is a note is enough: nothing is wrong by itself
+    whole: bool = True  # done to the whole demo; else to a farm with half the formulas, which shows it as well
 
 
 def d(name: str, rules: str, do: Callable[[File, Spots], str], **more: object) -> Damage:

@@ -1,7 +1,9 @@
-"""Every kind of damage is found, at its cell; the table of them is printed into the test output."""
+"""Every kind of damage is found, at its cell; the table of them is printed at the end of the run (tests/conftest.py)."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -11,23 +13,26 @@ from audit.spots import Spots
 
 from hayfuncs.audit.run import audit
 
-ROWS: list[tuple[str, str, str, str, str]] = []  # damage, edition, where, found by, also without the layout
+
+@pytest.fixture(scope="session")
+def sources(files: dict[str, Path], small_files: dict[str, Path]) -> dict[tuple[bool, str], bytes]:
+    """The undamaged workbooks, the whole demo's and the small farm's."""
+    both = {True: files, False: small_files}
+    return {(w, edition): both[w][edition].read_bytes() for w in both for edition in ("functions", "plain")}
 
 
-@pytest.fixture(scope="module")
-def spots(files: dict[str, Path]) -> dict[str, Spots]:
-    return {edition: Spots(files[edition].read_bytes()) for edition in ("functions", "plain")}
-
-
-HEAD = ("damage", "edition", "where", "found by", "by general rules too")
+@pytest.fixture(scope="session")
+def spots(sources: dict[tuple[bool, str], bytes]) -> Callable[[bool, str], Spots]:
+    return cache(lambda whole, edition: Spots(sources[whole, edition]))
 
 
 @pytest.mark.parametrize("damage", DAMAGES, ids=lambda damage: damage.name)
 def test_a_damage_is_found_at_its_cell(
-    damage: Damage, files: dict[str, Path], spots: dict[str, Spots], tmp_path: Path
-) -> None:
-    file = File(files[damage.edition].read_bytes())
-    where = damage.do(file, spots[damage.edition])
+    damage: Damage, sources: dict[tuple[bool, str], bytes], spots: Callable[[bool, str], Spots], tmp_path: Path,
+    record_property: Callable[[str, object], None],
+) -> None:  # fmt: skip
+    file = File(sources[damage.whole, damage.edition])
+    where = damage.do(file, spots(damage.whole, damage.edition))
     if damage.saved:
         file = file.recalculated()
     path = tmp_path / "damaged.xlsx"
@@ -41,16 +46,14 @@ def test_a_damage_is_found_at_its_cell(
     rules = ", ".join(dict.fromkeys(f"{f.rule} ({f.level})" for f in right))
     elsewhere = next((f"at {f.cell}: {f.rule}" for f in found if f.above_note and not f.by_layout), "no")
     general = "yes" if any(not f.by_layout for f in right) else elsewhere
-    ROWS.append((damage.name, damage.edition, where, rules, general))
+    record_property("damage", [damage.name, damage.edition, where, rules, general])  # printed at the end of the run
 
 
-def test_the_table_of_damages(capsys: pytest.CaptureFixture[str]) -> None:
-    """What was found, printed into the test output; it stands last, after all of them."""
-    assert len({damage.name for damage in DAMAGES}) == len(DAMAGES) >= 40
-    widths = [max(len(row[k]) for row in [HEAD, *ROWS]) for k in range(len(HEAD))]
-    with capsys.disabled():
-        print()
-        for row in [HEAD, *ROWS]:
-            print("  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip())
-        general = sum(row[-1] == "yes" for row in ROWS)
-        print(f"{len(ROWS)} damages found at their cell, {general} of them by rules that know no layout")
+@pytest.mark.parametrize("edition", ["functions", "plain"])
+def test_without_damage_nothing_is_found(edition: str, small_files: dict[str, Path]) -> None:
+    """The small farm is clean to begin with: what is found above is found in the damage."""
+    assert [f.cell for f in audit(small_files[edition]).findings if f.above_note] == []
+
+
+def test_every_kind_of_damage_is_a_kind_of_its_own() -> None:
+    assert len({damage.name for damage in DAMAGES}) == len(DAMAGES) >= 80

@@ -5,22 +5,16 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+import building
 import pytest
 
-from hayfuncs.workbook import build, write
-from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook import write
 from hayfuncs.workbook.model import Book
 
 
 @pytest.fixture(scope="session")
 def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Book, write.Values, Path]]:
-    folder = tmp_path_factory.mktemp("editions")
-    made = {}
-    for edition in build.EDITIONS:
-        path = folder / f"demo-{edition}.xlsx"
-        book, values = build.save(DEMO, path, edition)
-        made[edition] = (book, values, path)
-    return made
+    return building.editions(tmp_path_factory.mktemp("editions"))
 
 
 @pytest.fixture
