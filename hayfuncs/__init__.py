@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 # Importing a topic files its records, in the order of the Functions list.
 # isort: off
 from hayfuncs.forage import dry_matter, tdn, energy, quality  # noqa: F401
-from hayfuncs.cow import intake, requirements, requirement_model, requirement_tables, cold  # noqa: F401
+from hayfuncs.cow import intake, requirements, requirement_model, requirement_tables, cold, body_condition  # noqa: F401
 from hayfuncs.ration import supplement, two_nutrients, feeds  # noqa: F401
 from hayfuncs.leastcost import worksheet  # noqa: F401
 from hayfuncs.hay import cost, inventory, supply  # noqa: F401
@@ -20,7 +20,7 @@ from hayfuncs.forage import sampling, lab_checks, lab_repeatability, bound_prote
 from hayfuncs.hazards import toxins  # noqa: F401
 from hayfuncs.ration import minerals, diet_limits  # noqa: F401
 from hayfuncs.hazards import heating  # noqa: F401
-from hayfuncs.cow import mud, condition  # noqa: F401
+from hayfuncs.cow import mud  # noqa: F401
 from hayfuncs.contract import about  # noqa: F401
 
 # isort: on

@@ -24,7 +24,7 @@ BASES: dict[str, Unit] = {
     "lb": unit(lb=1), "lb DM": unit(lb=1, DM=1), "lb as fed": unit(lb=1, AF=1),
     "lb/day": unit(lb=1, day=-1), "lb DM/day": unit(lb=1, DM=1, day=-1), "lb as fed/day": unit(lb=1, AF=1, day=-1),
     "lb DM/lb DM": NONE, "kg": unit(kg=1), "kg/day": unit(kg=1, day=-1), "g/day": unit(g=1, day=-1),
-    "Mcal/day": unit(Mcal=1, day=-1), "Mcal/lb DM": unit(Mcal=1, lb=-1, DM=-1), "Mcal/kg DM": unit(Mcal=1, kg=-1, DM=-1),
+    "Mcal": unit(Mcal=1), "Mcal/kg": unit(Mcal=1, kg=-1), "Mcal/day": unit(Mcal=1, day=-1), "Mcal/lb DM": unit(Mcal=1, lb=-1, DM=-1), "Mcal/kg DM": unit(Mcal=1, kg=-1, DM=-1),
     "$": unit(dollar=1), "$/day": unit(dollar=1, day=-1), "$/lb": unit(dollar=1, lb=-1),
     "$/ton as fed": unit(dollar=1, ton=-1, AF=-1), "$/ton DM": unit(dollar=1, ton=-1, DM=-1), "lb/ton": unit(lb=1, ton=-1), "g/lb": unit(g=1, lb=-1),
     "$/lb as fed": unit(dollar=1, lb=-1, AF=-1), "$/lb DM": unit(dollar=1, lb=-1, DM=-1),

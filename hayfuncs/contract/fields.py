@@ -25,6 +25,7 @@ TOPICS = (
     "Energy and quality",
     "Intake",
     "What the cow needs",
+    "Condition and growth",
     "Supplement",
     "Cost and inventory",
     "Sampling and the lab sheet",

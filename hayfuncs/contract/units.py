@@ -39,6 +39,8 @@ UNITS: dict[str, str] = {
     "lb DM/lb DM": "pounds of dry matter per pound of dry matter",
     "Mcal/lb DM": "megacalories per pound of dry matter",
     "Mcal/day": "megacalories a day",
+    "Mcal": "megacalories",
+    "Mcal/kg": "megacalories per kilogram of empty body",
     "g/day": "grams a day",
     "kg": "kilograms",
     "kg/day": "kilograms a day",

@@ -32,6 +32,7 @@ DIMENSIONS: dict[str, str | None] = {
     "% DM": "percent", "% as fed": "percent", "% of body weight": "percent/day", "% of NDF": "percent",
     "% of CP": "percent", "gal/day": "gallon/day", "hours": "hour", "mg/L": "mg/liter", "%": "percent", "lb": "lb", "lb DM": "lb", "lb as fed": "lb", "lb/day": "lb/day",
     "lb DM/day": "lb/day", "lb as fed/day": "lb/day", "lb DM/lb DM": "lb/lb", "Mcal/lb DM": "Mcal/lb",
+    "Mcal": "Mcal", "Mcal/kg": "Mcal/kg",
     "Mcal/kg DM": "Mcal/kg", "Mcal/day": "Mcal/day", "g/day": "g/day", "kg": "kg", "kg/day": "kg/day",
     "kg^0.75": "kg**0.75", "ppm": "ppm", "ppb": "ppb", "months": "month", "weeks": "week", "days": "day",
     "deg F": "degF", "mph": "mph", "in": "inch", "ft": "ft", "lb/ft3": "lb/ft**3", "$/ton as fed": "usd/short_ton",

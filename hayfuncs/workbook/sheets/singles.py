@@ -42,6 +42,13 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("NEM_FOR_PREGNANCY", (85.0, 250.0)),
         Single("NEED_FROM_TABLE", ("late gestation, 1,300 lb", "TDN lb")),
     )),
+    ("Putting condition on, or letting it go", (
+        Single("CONDITION_WEIGHT", (1200.0, 4.0), "result1"),
+        Single("CONDITION_ENERGY", (1200.0, 4.0, 5.0), "result1"),
+        Single("CONDITION_DAYS", (1200.0, 4.0, 5.0, 3.0), "result1"),
+        Single("NEED_FOR_CONDITION", (1200.0, 4.0, 5.0, 90.0, 55.0)),
+        Single("CONDITION_AFTER", (1200.0, 5.0, -1.5, 52.0, 120.0)),
+    )),
     ("Supplement for one nutrient, and protein from urea", (
         Single("SUPPLEMENT_FOR_POUNDS", (16.9, 26.8, 52.0, 78.0, 0.5)),
         Single("SUPPLEMENT_FOR_SHARE", (60.0, 23.3, 53.0, 77.0)),
