@@ -47,7 +47,7 @@ def plan(
     from hayfuncs.commands.options import day_of, edition_of
     from hayfuncs.commands.progress import patience
     from hayfuncs.contract.files import UserError, refuse_overwrite
-    from hayfuncs.workbook import planreport, rebuild, write
+    from hayfuncs.workbook import planreport, rebuild, report, write
 
     chosen = None if edition is None else edition_of(edition)
     dates = {"Hay pile/start": day_of("--start", start), "Hay pile/turnout": day_of("--turnout", turnout)}
@@ -73,6 +73,14 @@ def plan(
         if without := planreport.left_out(solved):
             typer.echo("\n".join(["", *without]))
         typer.echo("\nNothing was written. Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway.")
+        raise typer.Exit(SHORT)
+    stop = report.value(book, values, book.names["plan_stop"])
+    if stop and not solved.plan.failures:  # of a plan that is least short its failures are said above
+        typer.echo(
+            "\n".join(
+                [f"No plan is shown while a check fails: {stop}", *report.checks(book, values), f"\nWritten: {out}"]
+            )
+        )
         raise typer.Exit(SHORT)
     typer.echo("\n".join([said, *write.errors_told(values)]))
     typer.echo(f"\nWritten: {out}")

@@ -157,12 +157,16 @@ class Picture:
 
 @dataclass
 class Flagging:
-    """Cells of an area whose text contains `text`, and not `but`, get a style as well as the word."""
+    """Cells of an area whose text contains `text`, and not `but`, get a style as well as the word.
+
+    With `when` (a condition over a fixed cell of the sheet) all of the area gets it.
+    """
 
     area: tuple[int, int, int, int]
     text: str
     style: str
     but: str = ""
+    when: str = ""
 
 
 class Sheet:

@@ -8,8 +8,9 @@ from typing import Any
 
 from hayfuncs.workbook import planreport
 from hayfuncs.workbook.model import Book, place_of
-from hayfuncs.workbook.sheets.common import FIRST
-from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS
+from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
+from hayfuncs.workbook.sheets.common import FIRST, MASTER
+from hayfuncs.workbook.sheets.match import CHECK_FIRST, UNSURE, VERDICTS
 from hayfuncs.workbook.write import Values
 
 
@@ -30,7 +31,9 @@ def told(
     book: Book, values: Values, path: PurePath, before: Sequence[str] = (), after: Sequence[str] = ()
 ) -> str:  # fmt: skip
     """All that a verb prints of a workbook that it has written, with more lines before and after the plan's."""
-    lines = [text(book, values), *before, planreport.short(book.marks["solved"]), *after, "", f"Written: {path}"]
+    stop = value(book, values, book.names["plan_stop"])
+    plan = f"Winter plan: no dollars while a check fails: {stop}" if stop else planreport.short(book.marks["solved"])
+    lines = [text(book, values), *before, plan, *after, "", f"Written: {path}"]
     return "\n".join(lines)
 
 
@@ -51,6 +54,9 @@ def table(book: Book, values: Values) -> list[str]:
             at_row = FIRST + i * groups + g
             tdn, cp = (values["Match", at_row, k] for k in (9, 12))
             short = [f"{lb:.2f} {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
+            if values["Verdict", FIRST + i, 5 + g] == CHECK_FIRST:
+                row.append(CHECK_FIRST)
+                continue
             met = UNSURE if values["Herd", FIRST + g, book.marks["herd_at"]["caution"]] else VERDICTS[0]
             row.append(" + ".join(short) if short else met)
         row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
@@ -82,6 +88,15 @@ def ration(book: Book, values: Values) -> list[str]:
         return f"{found:{form}}" if isinstance(found, (int, float)) else str(found).rjust(8)
 
     lot, group, feed = (value(book, values, book.names[f"chosen_{k}"]) for k in ("lot", "group", "feed"))
+    withheld = value(book, values, book.names["ration_withheld"])
+    if withheld:
+        return [
+            f"One ration: {lot}, {group}, {feed}",
+            "",
+            f"  no numbers while a check fails: {withheld}",
+            "",
+            *checks(book, values),
+        ]
     lines = [
         f"One ration: {lot}, {group}, {feed}", "",
         f"  hay eaten               {number('hay', '8.1f')} lb of dry matter a day",
@@ -111,5 +126,21 @@ def ration(book: Book, values: Values) -> list[str]:
     left_out = value(book, values, book.names["lots_left_out"])
     if left_out:
         lines.append(f"  not counted: {left_out:g} of {book.marks['stock']['n']} lots, see the sheet Stock")
-    master = next(v for (s, r, c), v in values.items() if s == "Checks" and c == 0)
-    return [*lines, "", f"Checks: {master}"]
+    return [*lines, "", *checks(book, values)]
+
+
+def checks(book: Book, values: Values) -> list[str]:
+    """The word over all checks, and each that fails, by its name."""
+    return [
+        f"Checks: {value(book, values, book.names[MASTER])}",
+        *(f"  FAILS  {line}" for line in failed(book, values)),
+    ]
+
+
+def failed(book: Book, values: Values) -> list[str]:
+    """Each check that does not hold, with the row at fault where it has one."""
+    sheet = book.by_name("Checks")
+    rows = sorted(row for (row, col), cell in sheet.cells.items() if col == RESULT and cell.style == "verdict")
+    bad = [row for row in rows if values["Checks", row, RESULT] != HOLDS]
+    where = [str(values["Checks", row, RESULT + 2] or "") for row in bad]
+    return [f"{sheet.cells[row, 0].content}{', ' if at else ''}{at}" for row, at in zip(bad, where, strict=True)]

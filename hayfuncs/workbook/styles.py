@@ -90,6 +90,7 @@ STYLES: dict[str, dict[str, Any]] = {
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
     "flag_warn": {"bold": True, "bg_color": "#EFE3EC", "font_color": "#4F1F40"},
+    "flag_withheld": {"num_format": '"–";"–";"–";"–"', "font_color": "#7A2E00"},  # the number is there and is not shown
     "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
 }
 

@@ -194,6 +194,8 @@ def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
 
 
 def flag_rule(flag: Flagging) -> dict[str, Any]:
+    if flag.when:
+        return {"type": "formula", "criteria": f"={flag.when}"}
     if not flag.but:
         return {"type": "text", "criteria": "containing", "value": flag.text}
     cell = a1(*flag.area[:2])

@@ -6,7 +6,7 @@ import pytest
 from workbook.places import place
 
 from hayfuncs.hosts import engine
-from hayfuncs.workbook.sheets.checks import FAILS, HOLDS
+from hayfuncs.workbook.sheets.checks import FAILS, HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST
 
 
@@ -19,12 +19,31 @@ DAMAGE = {
     "Lots: needed cells left empty": ("lots", "lab_cp_pct", None),
     "Herd: needed cells left empty": ("herd", "weight", None),
     "The three choices of the ration are found in their tables": ("name", "chosen_lot", "no such lot"),
-    "Lots: names used twice": ("lots", "name", "Heron Flat 2"),
-    "Lots: dry matter, smallest": ("lots", "lab_dm_pct", 45),
-    "Lots: dry matter, largest": ("lots", "lab_dm_pct", 99),
-    "Lots: ADF above NDF": ("lots", "lab_ndf_pct", 39),
-    "Lots: TDN, smallest": ("lots", "tdn", 12),
-    "Lots: TDN, largest": ("lots", "tdn", 97),
+    "Lots: name used twice": ("lots", "name", "Heron Flat 2"),
+    "Lots: ADF above NDF, swapped": ("lots", "lab_ndf_pct", 39),
+    "Lots: dry matter under 60 %, moisture typed (baleage)": ("lots", "lab_dm_pct", 11.1),
+    "Lots: dry matter above 98 % (sure)": ("lots", "lab_dm_pct", 99),
+    "Lots: protein under 2 %, 0.08 typed for 8 (sure)": ("lots", "lab_cp_pct", 0.08),
+    "Lots: protein above ADF (young)": ("lots", "lab_cp_pct", 45),
+    "Lots: TDN under 35 or above 80 % (sure)": ("lots", "tdn", 97),
+    "Lots: phosphorus above 1 % (phosphorus)": ("lots", "lab_p_pct", 2.2),
+    "Lots: lab values of another lot (same)": (
+        ("lots", "lab_dm_pct", 89.6),
+        ("lots", "lab_cp_pct", 11.9),
+        ("lots", "lab_adf_pct", 34.8),
+        ("lots", "lab_ndf_pct", 57.2),
+    ),  # those of the second lot
+    "Herd: name used twice": ("herd", "name", "Late-pregnant cows"),
+    "Herd: weight under 800 lb, typed in kg (sure)": ("herd", "weight", 590),
+    "Herd: weight above 2,200 lb (sure)": ("herd", "weight", 2300),
+    "Herd: calf under 50 lb, typed in kg (sure)": ("herd", "calf", 36),
+    "Herd: calf above 140 lb (sure)": ("herd", "calf", 145),
+    "Feeds: name used twice": ("feeds", "name", "corn grain"),
+    "Feeds: dry matter of 1 % or less, typed as a fraction (sure)": ("feeds", "dm_pct", 0.9),
+    "Feeds: TDN of 1 % or less, typed as a fraction (sure)": ("feeds", "tdn_pct", 0.77),
+    "Feeds: protein under 1 %, typed as a fraction (sure)": ("feeds", "cp_pct", 0.12),
+    "Feeds: price under $30 a ton, a bag's (sure)": ("feeds", "price", 14),
+    "Filled cells under a table, which no sheet reads": ("under", "Lots", "Typed here"),
     "Lots: basis is dry or as fed in every row": ("lots", "basis", "wet"),
     "Lots: protein that fell when put on dry basis": ("lots", "cp", 1),
     "Ration, pounds: TDN over need": ("ration", "rate_pounds", 0.5),
@@ -79,14 +98,17 @@ def test_check_goes_red_for_its_fault(editions, what):
     master = place(book.names["master_check"])
     assert running.get_value("Checks", row + 1, 8) == HOLDS
     assert str(running.get_value(*master)).startswith("✓")
-    mark, column, value = DAMAGE[what]
-    if mark == "name":
-        target = place(book.names[column])
-    elif mark == "functions":
-        target = place(first(book.marks["functions_rows"]))
-    else:
-        target = place(first(book.marks[mark][column]))
-    running.set_value(*target, value)
+    damage = DAMAGE[what]
+    for mark, column, value in [damage] if isinstance(damage[0], str) else damage:
+        if mark == "name":
+            target = place(book.names[column])
+        elif mark == "functions":
+            target = place(first(book.marks["functions_rows"]))
+        elif mark == "under":
+            target = column, FIRST + book.marks["lots"]["n"] + 2, 1
+        else:
+            target = place(first(book.marks[mark][column]))
+        running.set_value(*target, value)
     running.evaluate_all()
     assert running.get_value("Checks", row + 1, 8) == FAILS, what
     assert str(running.get_value(*master)).startswith("✗")
@@ -95,7 +117,8 @@ def test_check_goes_red_for_its_fault(editions, what):
 def test_each_check_of_the_sheet_is_damaged_here_or_is_a_published_example(editions):
     book, _, _ = editions["functions"]
     sheet = book.by_name("Checks")
-    rows = [(sheet.cells[r, 0].content, sheet.cells[r, 1].content) for (r, c) in sheet.cells if c == 1 and r >= FIRST]
+    at = sorted(r for (r, c), cell in sheet.cells.items() if c == RESULT and cell.style == "verdict")
+    rows = [(sheet.cells[r, 0].content, sheet.cells[r, 1].content) for r in at]
     assert len(rows) >= 20
     missing = [what for what, kind in rows if kind != "published example" and what not in DAMAGE]
     assert missing == []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
@@ -228,14 +228,18 @@ def _banner(book: Book, sheet: Sheet) -> None:
 
     rows = f"SUM({book.marks['plan']['ok']})"
     cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
-    sheet.put(4, 0, Formula(f'=IF({rows}=0,"No plan yet: see the words below.",{cost})'), "banner")
+    shown = f'IF({rows}=0,"No plan yet: see the words below.",{cost})'
+    sheet.put(4, 0, Formula(f'=IF(plan_stop="",{shown},"✗ No dollars while a check fails:")'), "banner")
     faults = _faults(book)
     saves = f"({here('total_2')}-{here('total_1')})"
     says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
     held = f'"Every need is met. The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
     for count, words in reversed(faults):
         held = f"IF({count}>0,{count}&{words},{held})"
-    sheet.put(5, 0, Formula(f'=IF({rows}=0,"",{held})'), "banner")
+    known = f"({'+'.join(count for count, _ in faults)})>0"  # the plan's own faults have words of their own
+    stopped = f'IF(OR(plan_stop="",{known}),IF({rows}=0,"",{held}),"✗ "&plan_stop&". See Checks.")'
+    sheet.put(5, 0, Formula(f"={stopped}"), "banner")
+    sheet.flags.append(Flagging((4, 0, 5, 3), "✗", "flag_bad"))
     for row in (4, 5):
         sheet.heights[row] = 26
         for col in (1, 2, 3):

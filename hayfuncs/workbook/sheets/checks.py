@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, Sheet, a1, call
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import FIRST, MASTER, Column, begin, table_heads
+from hayfuncs.workbook.sheets.inputlist import ROW_KEY
 
 HOLDS, FAILS = "holds", "FAILS"
+RESULT = 7  # the column of the word
 
 
 @dataclass
@@ -23,7 +27,20 @@ class Check:
     tolerance: float
     unit: str
     source: str = ""
+    where: str = ""  # an expression that names the row at fault
+    waits: tuple[str, ...] = ()  # the answers that are not shown while it fails; else by the sheet it is of
 
+
+ANSWERS = ("ration", "verdict", "plan")
+# by how the check's words begin, the first that fits
+WAITS = (
+    ("Lots: needed", ANSWERS), ("Lots: basis", ANSWERS), ("Lots: protein that fell", ANSWERS), ("Herd: needed", ANSWERS),
+    ("Lots", ("plan",)), ("Herd", ("plan",)), ("Feeds", ("plan",)),  # the other two ask the rows that they use
+    ("Filled cells", ANSWERS), ("Functions", ANSWERS), ("The three choices", ("ration",)), ("Ration", ("ration",)),
+    ("Longhand against", ("ration",)), ("Winter", ("plan",)), ("Plan", ("plan",)), ("Hay pile: days", ("plan",)),
+    ("Stock", ("plan",)), ("Cautions", ("plan",)), ("Hazards", ("plan",)),
+)  # fmt: skip
+UNDER = 60  # rows under a table that are looked at
 
 TESTS = {
     "equals": "=IF(ISNUMBER({v}),IF(ABS({v}-{w})<={t},{yes},{no}),{no})",
@@ -61,12 +78,6 @@ def standard(book: Book) -> list[Check]:
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),
         Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
-        Check("Lots: names used twice", "completeness", Formula(f"=SUM({lots['twice']})"), "equals", 0, 0, "1"),
-        Check("Lots: dry matter, smallest", "range", Formula(f"=MIN({lots['lab_dm_pct']})"), "at least", 70, 0, "% as fed"),
-        Check("Lots: dry matter, largest", "range", Formula(f"=MAX({lots['lab_dm_pct']})"), "at most", 98, 0, "% as fed"),
-        Check("Lots: ADF above NDF", "range", Formula(f"=SUMPRODUCT(--({lots['adf']}>{lots['ndf']}))"), "equals", 0, 0, "1"),
-        Check("Lots: TDN, smallest", "range", Formula(f"=MIN({lots['tdn']})"), "at least", 35, 0, "% DM"),
-        Check("Lots: TDN, largest", "range", Formula(f"=MAX({lots['tdn']})"), "at most", 80, 0, "% DM"),
         Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots["basis"]},"dry")+COUNTIF({lots["basis"]},"as fed")'), "equals", n, 0, "1"),
         Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots['cp']}<{lots['lab_cp_pct']}-0.000001))"), "equals", 0, 0, "1"),
         Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),
@@ -76,8 +87,24 @@ def standard(book: Book) -> list[Check]:
         Check("Ration, share: CP of the diet over need", "balance", Formula(f"={diet[1]}"), "at least", 0, 1e-9, "% DM"),
         Check("Longhand against the functions, largest difference", "reconciliation", Formula(f"={book.marks['longhand_difference']}"), "equals", 0, 1e-9, "any"),
         Check("Functions listed", "version", Formula(f"=COUNTA({book.marks['functions_rows']})"), "equals", len(CATALOGUE), 0, "1"),
+        *of_the_rows(book),
         *examples(),
     ]  # fmt: skip
+
+
+def of_the_rows(book: Book) -> list[Check]:
+    """One check for each thing that a typed row can have against it, with the first such row named."""
+    found = []
+    for table, (name, kinds) in doubts.TABLES.items():
+        marks = book.marks[table]
+        for mark, rules in zip(("wrong", "odd"), kinds, strict=True):
+            for doubt in rules:
+                if doubt.words == doubts.EMPTY:  # said by the checks of needed cells, with what is not a number
+                    continue
+                named = f'INDEX({marks["name"]},MATCH("*{doubt.words}*",{marks[mark]},0))'
+                count = Formula(f'=COUNTIF({marks[mark]},"*{doubt.words}*")')
+                found.append(Check(f"{name}: {doubt.words}", "range", count, "equals", 0, 0, "1", where=named))
+    return found
 
 
 def examples() -> list[Check]:
@@ -99,8 +126,19 @@ def fill(book: Book, checks: list[Check]) -> None:
         Column("What must hold", "words", width=44), Column("Kind", "word", width=18), Column("Value", "unit at right", "number3", 12),
         Column("Must be", "relation", width=10), Column("This", "unit at right", width=9), Column("Tolerance", "unit at right", width=10),
         Column("Unit", "", width=9), Column("Result", "word", width=10), Column("Source", "", width=26),
+        Column("Where", "name", width=24), Column("Answers that wait for it", "words", width=18),
+        *(Column(f"Stops the {answer}? 1 yes, 0 no", "yes/no", width=9) for answer in ANSWERS),
     ]  # fmt: skip
     table_heads(sheet, columns)
+    areas = list(under_tables(book))
+    top = FIRST + len(checks) + 1 + 4  # of the table of areas, below all checks
+    more = sheet.span(top, 5, top + len(areas) - 1, 5)
+    names = sheet.span(top, 0, top + len(areas) - 1, 0)
+    typed = Check(
+        "Filled cells under a table, which no sheet reads", "completeness", Formula(f"=SUM({more})"), "equals", 0, 0, "1",
+        where=f'"sheet "&INDEX({names},MATCH(1,{more},0))',
+    )  # fmt: skip
+    checks = [*checks, typed]
     for i, check in enumerate(checks):
         _row(sheet, FIRST + i, check)
     last = FIRST + len(checks) - 1
@@ -110,6 +148,51 @@ def fill(book: Book, checks: list[Check]) -> None:
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
     sheet.put(FIRST - 3, 0, Formula(f'=IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'), "banner")
     book.define(MASTER, sheet.ref(FIRST - 3, 0))
+    _under(sheet, top, areas)
+    _stops(book, sheet, top + len(areas) + 2, last)
+
+
+def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
+    """Under each table that is typed in: the sheet, the area, and how many cells of it the layout fills."""
+    tables: dict[str, int] = {}
+    for key, (name, row, _) in book.inputs.items():
+        if ROW_KEY.fullmatch(key):
+            tables[name] = max(tables.get(name, row), row)
+    for name, last in tables.items():
+        sheet = book.by_name(name)
+        inputs = [row for (row, _), cell in sheet.cells.items() if row > last and cell.entry is not None]
+        end = min([last + UNDER, *(row - 1 for row in inputs)])
+        own = [c for (row, _), c in sheet.cells.items() if last < row <= end and c.content not in (None, "")]
+        if end > last:
+            yield name, sheet.span(last + 1, 0, end, sheet.last_col), len(own)
+
+
+def _under(sheet: Sheet, top: int, areas: Sequence[tuple[str, str, int]]) -> None:
+    sheet.put(top - 3, 0, "Cells under the tables that are typed in", "section")
+    heads = ("Sheet", "Cells", "Filled now", "Filled by the layout", "More", "Typed there? 1 yes, 0 no")
+    sheet.heads(top - 2, 0, heads, ("name", "area", "cells", "cells", "cells", "yes/no"))
+    sheet.heights[top - 2] = 50
+    for row, (name, area, own) in enumerate(areas, top):
+        sheet.put(row, 0, name, "label")
+        sheet.put(row, 1, area.split("!")[1].replace("$", ""), "text")
+        sheet.put(row, 2, Formula(f"=COUNTA({area})"), "number0", unit="cells")
+        sheet.put(row, 3, own, "number0", unit="cells")
+        sheet.put(row, 4, Formula(f"={a1(row, 2)}-{a1(row, 3)}"), "number0", unit="cells")
+        sheet.put(row, 5, Formula(f"=IF({a1(row, 4)}=0,0,1)"), "number0", unit="yes/no")
+
+
+def _stops(book: Book, sheet: Sheet, top: int, last: int) -> None:
+    """For each answer the first failing check that it rests on, in words; empty where all hold."""
+    sheet.put(top - 1, 0, "Answers that wait for a check", "section")
+    what, where = (sheet.span(FIRST, col, last, col) for col in (0, 9))
+    for i, answer in enumerate(ANSWERS):
+        stopped = sheet.span(FIRST, 11 + i, last, 11 + i)
+        first = f"MATCH(1,{stopped},0)"
+        named = f'INDEX({what},{first})&IF(INDEX({where},{first})="","",", "&INDEX({where},{first}))'
+        more = f'IF(SUM({stopped})>1," (and "&SUM({stopped})-1&" more)","")'
+        sheet.put(top + i, 0, f"The {answer} waits for", "label")
+        sheet.put(top + i, 1, Formula(f'=IF(SUM({stopped})=0,"",{named}&{more})'), "text")
+        book.define(f"{answer}_stop", sheet.ref(top + i, 1))
 
 
 def _row(sheet: Sheet, row: int, check: Check) -> None:
@@ -123,4 +206,16 @@ def _row(sheet: Sheet, row: int, check: Check) -> None:
     test = TESTS[check.relation].format(v=a1(row, 2), w=a1(row, 4), t=a1(row, 5), yes=f'"{HOLDS}"', no=f'"{FAILS}"')
     sheet.put(row, 7, Formula(test), "verdict")
     sheet.put(row, 8, check.source, "small")
+    sheet.put(row, 9, Formula(f'=IF({a1(row, 7)}="{HOLDS}","",{check.where or chr(34) * 2})'), "small")
+    sheet.put(row, 10, ", ".join(waits(check)) or "none", "small")
+    for col, answer in enumerate(ANSWERS, 11):
+        asked = f'ISNUMBER(SEARCH("{answer}",{a1(row, 10)}))'
+        sheet.put(row, col, Formula(f'=IF(AND({a1(row, 7)}<>"{HOLDS}",{asked}),1,0)'), "number0", unit="yes/no")
     assert not isinstance(check.value, Call) or check.source, "a check by function names its source"
+
+
+def waits(check: Check) -> tuple[str, ...]:
+    """The answers that rest on what a check looks at; on the functions themselves all of them do."""
+    if check.waits or check.kind == "published example":
+        return check.waits or ANSWERS
+    return next((answers for start, answers in WAITS if check.what.startswith(start)), ())

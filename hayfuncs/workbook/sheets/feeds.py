@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from hayfuncs.ration import feeds as feed_table
 from hayfuncs.winter.problem import MOST_PROTEIN_PCT
 from hayfuncs.workbook.model import Book, Formula, Input, call, input_for
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, table_heads
 
 NONE = "none"
@@ -92,6 +93,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
         Column("Price of dry matter", "$/ton DM"),
         Column("Price of TDN", "$/lb"),
         Column("Price of CP", "$/lb"),
+        *doubts.COLUMNS,
     ]
     table_heads(sheet, columns, [(0, "Typed in"), (4 + len(VALUES) + len(EXTRA), "Computed")])
     wide = {str(row["feed"]): row for row in feed_table.wide()}
@@ -175,6 +177,7 @@ def fill(book: Book, prices: Mapping[str, float]) -> None:
     book.marks["feeds"] = {"n": len(names), **{k: sheet.span(FIRST, col, last, col) for col, k in enumerate(order)}}
     book.marks["feeds"] |= {k: sheet.span(FIRST, at + i, last, at + i) for i, k in ((3, "tdn_cost"), (4, "cp_cost"))}
     book.marks["feeds_at"] = {k: col for col, k in enumerate(order)}
+    doubts.add(book, sheet, "feeds", book.marks["feeds_at"], len(columns) - len(doubts.COLUMNS), [""] * len(names))
 
 
 def _urea(row: int) -> Formula:

@@ -165,7 +165,7 @@ def beside_the_plan(book: Book) -> None:
     none = '"There is no winter plan to hold this against."'
     book.marks["haypile"]["beside"] = [
         sheet.put(COMPARED + 6, 0, Formula(f'=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",{first})'), "sentence"),
-        sheet.put(COMPARED + 7, 0, Formula(f"=IF(SUM({plan['ok']})=0,{none},{second})"), "sentence"),
+        sheet.put(COMPARED + 7, 0, Formula(f"=IF(plan_stop<>\"\",\"No plan to hold this against while a check fails: \"&plan_stop,IF(SUM({plan['ok']})=0,{none},{second}))"), "sentence"),
     ]  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.model import Book, Formula, Input, call, input_for
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FIELDS = (
@@ -39,6 +40,7 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
     columns += [
         Column("Counts as first-calf?", "yes/no", width=10),
         Column("Before you rely on this need", "text", width=60),
+        *doubts.COLUMNS,
     ]
     at = {
         "name": 0,
@@ -96,6 +98,7 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
     last = FIRST + len(groups) - 1
     book.marks["herd"] = {"n": len(groups), **{k: sheet.span(FIRST, col, last, col) for k, col in at.items()}}
     book.marks["herd_at"] = at
+    doubts.add(book, sheet, "herd", at, len(columns) - len(doubts.COLUMNS), [""] * len(groups))
     book.define(
         "group_count", sheet.put(last + 2, 1, Formula(f"=ROWS({sheet.span(FIRST, 0, last, 0)})"), "number0", unit="1")
     )

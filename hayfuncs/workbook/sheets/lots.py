@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.model import Book, Formula, Input, Sheet, a1, call, input_for
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
 
 FORAGES = ("grass", "legume", "mixed")
@@ -68,7 +69,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Name used above? 1 yes, 0 no", "yes/no", "number0", 10),
         Column("Cautions of this lot", "words", "small", 54),
     ]
-    columns += computed
+    columns += [*computed, *doubts.COLUMNS]
     at = {
         name: first_computed + i
         for i, name in enumerate(
@@ -175,6 +176,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     }
     book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}
     book.marks["lots_at"] = names
+    doubts.add(book, sheet, "lots", names, len(columns) - len(doubts.COLUMNS), [lot.accepted for lot in lots])
 
 
 def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) -> None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1, call
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
 
+CHECK_FIRST = "check first"  # in place of a verdict that rests on what does not hold
+ABOVE = FIRST - 4  # the row of Verdict that says what is odd in a group
 VERDICTS = ("carries", "energy short", "protein short", "both short")
 UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
 
@@ -118,7 +121,7 @@ def verdict(book: Book) -> None:
         "Result",
     )  # fmt: skip
     n = herd["n"]
-    sheet.width(8, 21, 9, 8, 8, *[17] * n)
+    sheet.width(8, 21, 9, 8, 8, *[17] * n, 28, 40)
     for col, (head, unit) in enumerate(
         (("Lot number", "row of Lots"), ("Hay lot", "name"), ("Forage", "word"), ("TDN", "% DM"), ("CP", "% DM"))
     ):
@@ -135,6 +138,9 @@ def verdict(book: Book) -> None:
             "head",
         )
         sheet.put(FIRST - 1, 5 + g, "word", "unit")
+        sheet.put(ABOVE, 5 + g, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
+    sheet.put(FIRST - 2, 6 + n, "Check first", "head")
+    sheet.put(FIRST - 1, 6 + n, "words", "unit")
     sheet.heights[FIRST - 2] = 50
     for i in range(lots["n"]):
         row = FIRST + i
@@ -146,7 +152,9 @@ def verdict(book: Book) -> None:
         sheet.put(row, 4, Formula(f"={pick(lots['cp'], place)}"), "number1", unit="% DM")
         for g in range(n):
             at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
-            sheet.put(row, 5 + g, Formula(f"={pick(match['verdict'], at)}"), "verdict")
+            stopped = f"{a1(row, 6 + n, 'c')}&{a1(ABOVE, 5 + g, 'r')}&verdict_stop"
+            sheet.put(row, 5 + g, Formula(f'=IF({stopped}="",{pick(match["verdict"], at)},"{CHECK_FIRST}")'), "verdict")
+        sheet.put(row, 6 + n, Formula(f"={doubts.says(book, 'lots', place)}"), "small")
     flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
     below = FIRST + lots["n"] + 1
     for g in range(n):
@@ -155,4 +163,14 @@ def verdict(book: Book) -> None:
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
     sheet.zoom = 160
+    grid = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)
+    row_or_column = "✗ No verdict where it says check first: see the words beside the row or above the column."
+    stopped = f'IF(COUNTIF({grid},"{CHECK_FIRST}")=0,"","{row_or_column}")'
+    told = Formula(f'=IF(verdict_stop="",{stopped},"✗ No verdicts while a check fails: "&verdict_stop)')
+    book.define("verdict_withheld", sheet.put(FIRST - 5, 5, told, "text"))
+    last = FIRST + lots["n"] - 1
+    sheet.flags += [
+        Flagging((FIRST - 5, 5, FIRST - 5, 5), "✗", "flag_bad"), Flagging((ABOVE, 5, ABOVE, 4 + n), ".", "flag_bad"),
+        Flagging((FIRST, 6 + n, last, 6 + n), ".", "flag_bad"), Flagging((FIRST, 5, last, 4 + n), CHECK_FIRST, "flag_bad"),
+    ]  # fmt: skip
     book.marks["verdict"] = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)

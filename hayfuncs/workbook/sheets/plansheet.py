@@ -55,6 +55,18 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
         grid.ask(mark, head, unit, _held(lines, mark), asking[mark], style, width)
     _rest(book, sheet, grid, "plan")
     _at_danger(book, sheet)
+    _stopped(sheet)
+
+
+def _stopped(sheet: Sheet) -> None:
+    """Above all else: that nobody feeds by rows that rest on what does not hold."""
+    at = (FIRST - 5, 4)
+    sheet.put(
+        *at,
+        Formula('=IF(plan_stop="","","✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks.")'),
+        "text",
+    )
+    sheet.flags.append(Flagging((*at, *at), "✗", "flag_bad"))
 
 
 def _at_danger(book: Book, sheet: Sheet) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
@@ -16,6 +17,10 @@ CHOSEN = {
     "chosen_weight": "weight", "chosen_hay_eaten": "hay", "chosen_hay_tdn": "hay_tdn", "chosen_hay_cp": "hay_cp",
     "chosen_tdn_need": "tdn_need", "chosen_cp_need": "cp_need",
 }  # fmt: skip
+
+
+WITHHELD = "$B$64"  # why no answer may be shown; empty where all that it rests on holds
+NO_ANSWER = "✗ No answer while a check fails:"
 
 
 def fill(book: Book, lot: str, group: str, feed: str) -> None:
@@ -32,6 +37,7 @@ def fill(book: Book, lot: str, group: str, feed: str) -> None:
     _rates(book, sheet)
     _cautions(book, sheet)
     _picture(book, sheet)
+    _withheld(book, sheet)
 
 
 def _pickers(book: Book, sheet: Sheet, lot: str, group: str, feed: str) -> None:
@@ -185,11 +191,13 @@ def _rates(book: Book, sheet: Sheet) -> None:
         'IF(C15=0,TEXT(B15,"0.0#")&" lb TDN",IF(B15=0,TEXT(C15,"0.00")&" lb CP",'
         'TEXT(B15,"0.0#")&" lb TDN and "&TEXT(C15,"0.00")&" lb CP"))'
     )
-    banner = Formula(f'="This hay "&{nothing}"leaves her short of "&{short}&" a day.")')
+    banner = Formula(
+        f'=IF({WITHHELD}<>"","{NO_ANSWER}","This hay "&{nothing}"leaves her short of "&{short}&" a day."))'
+    )
     sheet.put(7, 0, banner, "banner")
     second = Formula(
-        '=IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more."),"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
-        '&B27&" sets the rate."))'
+        f'=IF({WITHHELD}<>"","✗ "&{WITHHELD},IF(ISERROR(B26),"By pounds this supplement cannot close the gap: it is too poor in what is short.",IF(B26=0,IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more."),"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT(B26,"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        '&B27&" sets the rate.")))'
     )
     sheet.put(8, 0, second, "banner")
     for row in (7, 8):
@@ -238,15 +246,16 @@ def _picture(book: Book, sheet: Sheet) -> None:
     sheet.put(51, 0, "Table behind the picture", "section")
     sheet.heads(52, 0, ["% of need", "Energy (TDN)", "Protein (CP)", "Unit"])
     for row, label, formula in (
-        (53, "Hay, beside the supplement", "=100*$B$32*{c}12/100/{c}14"),
-        (54, "Supplement, by pounds", "={c}17"),
+        (53, "Hay, beside the supplement", "=IF({no},0,100*$B$32*{c}12/100/{c}14)"),
+        (54, "Supplement, by pounds", "=IF({no},0,{c}17)"),
         (55, "Need", "=100*{c}14/{c}14"),
     ):
         sheet.put(row, 0, label, "label")
         for col, letter in ((1, "B"), (2, "C")):
-            sheet.put(row, col, Formula(formula.format(c=letter)), "number0", unit="%")
+            sheet.put(row, col, Formula(formula.format(c=letter, no=f'{WITHHELD}<>""')), "number0", unit="%")
         sheet.put(row, 3, "%", "unit_cell")
-    title = Formula('=chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"')
+    covers = 'chosen_lot&": hay covers "&TEXT(B16,"0")&" % of her energy, "&TEXT(C16,"0")&" % of her protein"'
+    title = Formula(f'=IF({WITHHELD}<>"","No picture while a check fails",{covers})')
     sheet.put(56, 0, title, "text")
     ref = sheet.span
     names = ref(52, 1, 52, 2)
@@ -263,3 +272,30 @@ def _picture(book: Book, sheet: Sheet) -> None:
             line=Series("Her need = 100 %", names, ref(55, 1, 55, 2), "#1F1F1F", line="dash", marker="none"),
         )
     )  # fmt: skip
+
+
+def _withheld(book: Book, sheet: Sheet) -> None:
+    """Why the answer may not be shown: the rows that were chosen, then the checks that it rests on."""
+    sheet.put(58, 0, "May the answer be shown?", "section")
+    for row, label, table, place, name in (
+        (59, "The lot's row", "lots", "$B$40", "chosen_lot"), (60, "The cow group's row", "herd", "$B$41", "chosen_group"),
+        (61, "The supplement's row", "feeds", "$B$42", "chosen_feed"),
+    ):  # fmt: skip
+        said = doubts.says(book, table, place)
+        told = f'IF({said}="","",{name}&": "&{said}&" See {table.title()}.")'
+        sheet.put(row, 0, label, "label")
+        sheet.put(row, 1, Formula(f'=IF(ISNUMBER({place}),{told},"{label} is not found: choose again.")'), "text")
+    sheet.put(62, 0, "The checks", "label")
+    sheet.put(62, 1, Formula('=IF(ration_stop="","",ration_stop&". See Checks.")'), "text")
+    sheet.put(63, 0, "Why no answer is shown", "label")
+    book.define(
+        "ration_withheld", sheet.put(63, 1, Formula('=IF(B60<>"",B60,IF(B61<>"",B61,IF(B62<>"",B62,B63)))'), "text")
+    )
+    hidden = f'{WITHHELD}<>""'
+    for area in ((11, 1, 18, 2), (21, 1, 21, 1), (25, 1, 33, 2)):
+        sheet.flags.append(Flagging(area, "", "flag_withheld", when=hidden))
+    sheet.flags.append(Flagging((7, 0, 8, 3), "", "flag_bad", when=hidden))
+    for row in (22, 34, 35):  # sentences with numbers in them
+        cell = sheet.cells[row, 0]
+        assert isinstance(cell.content, Formula)
+        cell.content = Formula(f'=IF({hidden},"",{cell.content.text[1:]})')
