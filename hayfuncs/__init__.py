@@ -20,7 +20,7 @@ from hayfuncs.forage import sampling, lab_checks, lab_repeatability, bound_prote
 from hayfuncs.hazards import toxins  # noqa: F401
 from hayfuncs.ration import minerals, diet_limits  # noqa: F401
 from hayfuncs.hazards import heating  # noqa: F401
-from hayfuncs.cow import mud  # noqa: F401
+from hayfuncs.cow import mud, condition  # noqa: F401
 from hayfuncs.contract import about  # noqa: F401
 
 # isort: on
