@@ -142,5 +142,5 @@ def failed(book: Book, values: Values) -> list[str]:
     sheet = book.by_name("Checks")
     rows = sorted(row for (row, col), cell in sheet.cells.items() if col == RESULT and cell.style == "verdict")
     bad = [row for row in rows if values["Checks", row, RESULT] != HOLDS]
-    where = [str(values["Checks", row, RESULT + 2] or "") for row in bad]
+    where = [str(values.get(("Checks", row, RESULT + 2)) or "") for row in bad]
     return [f"{sheet.cells[row, 0].content}{', ' if at else ''}{at}" for row, at in zip(bad, where, strict=True)]

@@ -42,11 +42,11 @@ WAITS = (
 )  # fmt: skip
 UNDER = 60  # rows under a table that are looked at
 
-TESTS = {
-    "equals": "=IF(ISNUMBER({v}),IF(ABS({v}-{w})<={t},{yes},{no}),{no})",
-    "at least": "=IF(ISNUMBER({v}),IF({v}>={w}-{t},{yes},{no}),{no})",
-    "at most": "=IF(ISNUMBER({v}),IF({v}<={w}+{t},{yes},{no}),{no})",
-}
+# one formula for every row: the relation stands beside it as a word
+TEST = (
+    '=IF(ISNUMBER({v}),IF(OR(AND({r}="equals",ABS({v}-{w})<={t}),AND({r}="at least",{v}>={w}-{t}),'
+    'AND({r}="at most",{v}<={w}+{t})),{yes},{no}),{no})'
+)
 
 
 def standard(book: Book) -> list[Check]:
@@ -203,10 +203,11 @@ def _row(sheet: Sheet, row: int, check: Check) -> None:
     sheet.put(row, 4, check.want, "general", unit=check.unit)
     sheet.put(row, 5, check.tolerance, "general", unit=check.unit)
     sheet.put(row, 6, check.unit, "unit_cell")
-    test = TESTS[check.relation].format(v=a1(row, 2), w=a1(row, 4), t=a1(row, 5), yes=f'"{HOLDS}"', no=f'"{FAILS}"')
+    test = TEST.format(v=a1(row, 2), r=a1(row, 3), w=a1(row, 4), t=a1(row, 5), yes=f'"{HOLDS}"', no=f'"{FAILS}"')
     sheet.put(row, 7, Formula(test), "verdict")
     sheet.put(row, 8, check.source, "small")
-    sheet.put(row, 9, Formula(f'=IF({a1(row, 7)}="{HOLDS}","",{check.where or chr(34) * 2})'), "small")
+    if check.where:
+        sheet.put(row, 9, Formula(f'=IF({a1(row, 7)}="{HOLDS}","",{check.where})'), "small")
     sheet.put(row, 10, ", ".join(waits(check)) or "none", "small")
     for col, answer in enumerate(ANSWERS, 11):
         asked = f'ISNUMBER(SEARCH("{answer}",{a1(row, 10)}))'
