@@ -7,7 +7,7 @@ Each function of the catalogue is here under its name in lower case, behind the 
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 # Importing a topic files its records, in the order of the Functions list.
 # isort: off
@@ -30,10 +30,6 @@ from hayfuncs.contract.errors import BadInput, HayError, NotInTable, OutOfRange
 
 __version__ = "0.1.0"
 
-if TYPE_CHECKING:  # the functions are filed at import, so a type checker learns of them here
-
-    def __getattr__(name: str) -> Any: ...
-
 
 def explain(name: str, *args: Any) -> str:
     """How a function comes to its answer: its arithmetic in figures, line by line, and its sources."""
@@ -49,3 +45,7 @@ __all__ = [
     "CATALOGUE", "BadInput", "HayError", "NotInTable", "OutOfRange", "explain", "reason",
     *(r.python_name for r in CATALOGUE.values()),
 ]  # fmt: skip
+
+
+def __dir__() -> list[str]:
+    return [*__all__, "__version__"]  # the rooms are found by whoever imports them

@@ -202,8 +202,49 @@ def part(name: str) -> str:
 PARTS = {"agreement": agreement, "audit": audit_example, "matrix": matrix, "demo": demo_text, "bases": bases}
 
 
+def texts() -> dict[str, str]:
+    """Path -> text of what is a file of its own: the stub, and a page for each function."""
+    from hayfuncs.generate.pages import DRAWN_WITH, can_draw, pages
+    from hayfuncs.generate.stub import stub
+
+    if not can_draw():
+        print(f"pictures are left as they are: matplotlib {DRAWN_WITH} is not installed")
+    return {"hayfuncs/__init__.pyi": stub(), **pages(ROOT)}
+
+
+def stale_texts(check: bool) -> list[str]:
+    """The stub and pages that differ from what the records make, or that no function has any more; renewed unless `check`."""
+    made = texts()
+    stale: list[str] = []
+    for name, text in made.items():
+        path = ROOT / name
+        if not path.exists() or not same_text(path.read_bytes(), text.encode()):
+            stale.append(name)
+            if not check:
+                path.parent.mkdir(exist_ok=True)
+                path.write_bytes(text.encode())
+    for path in sorted((ROOT / "hayfuncs" / "pages").glob("*.*")):
+        if path.suffix in (".md", ".svg") and path.relative_to(ROOT).as_posix() not in made:
+            stale.append(path.relative_to(ROOT).as_posix())
+            if not check:
+                path.unlink()
+    return stale
+
+
 def main(arguments: list[str]) -> int:
+    """`--check` writes nothing; `--texts` leaves the workbooks and README, which take minutes, as they are."""
     check = "--check" in arguments
+    stale = stale_texts(check)
+    if "--texts" not in arguments:
+        stale += stale_workbooks(check)
+    for path in stale:
+        print(f"{'differs from what the records make' if check else 'renewed'}: {path}")
+    if not stale:
+        print("all generated files are as the records make them")
+    return 1 if check and stale else 0
+
+
+def stale_workbooks(check: bool) -> list[str]:
     stale: list[str] = []
     with tempfile.TemporaryDirectory() as name:
         for made in workbooks(Path(name)):
@@ -217,8 +258,4 @@ def main(arguments: list[str]) -> int:
         stale.append("README.md")
         if not check:
             (ROOT / "README.md").write_text(new, encoding="utf-8")
-    for path in stale:
-        print(f"{'differs from what the records make' if check else 'renewed'}: {path}")
-    if not stale:
-        print("all generated files are as the records make them")
-    return 1 if check and stale else 0
+    return stale
