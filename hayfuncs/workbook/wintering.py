@@ -14,6 +14,7 @@ from typing import Any
 import hayfuncs
 from hayfuncs.contract.errors import HayError, listing
 from hayfuncs.hazards.toxins import SCALES
+from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.model import Progress
 from hayfuncs.winter.nitrate import MOST_PPM
@@ -24,6 +25,7 @@ from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, WATCHED
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
+from hayfuncs.workbook.sheets.hazards import AT_LEAST_SAYS
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
 from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_PRICE, NO_UREA, OPEN_LB, OPEN_PCT, OWN
@@ -199,7 +201,7 @@ class Reader:
             lot, hazard = lots[int(s["row"]) - 1], hazards[int(s["row"]) - 1]
             dangers[str(s["name"])] = tuple(_dangers(hazard))
             if isinstance(hazard["nitrate"], (int, float)) and s["most_calf"] < OPEN_PCT:
-                nitrate[str(s["name"])] = _stricter(float(hazard["nitrate"]), below)
+                nitrate[str(s["name"])] = _stricter(float(hazard["nitrate"]), below, str(hazard["nitrate_limit"] or ""))
             if s["state"] != IN_PLAN:
                 out[str(s["name"])] = str(s["state"])
                 continue
@@ -242,8 +244,10 @@ def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:
     yield from ((head, text) for mark, head, text in bad if mark not in nitrate or mark == first)
 
 
-def _stricter(nitrate_n_ppm: float, below_pct: float) -> str:
+def _stricter(nitrate_n_ppm: float, below_pct: float, limit: str = "") -> str:
     """The test, what the plan counts it as, and what the stricter scale says of such hay for cows in calf."""
+    if limit == AT_LEAST:
+        return f"Nitrate nitrogen {limit} {nitrate_n_ppm:,.0f} ppm. {AT_LEAST_SAYS}"
     counted = min(MOST_PPM, nitrate_n_ppm / (1 - below_pct / 100))
     scale = min(SCALES, key=lambda scale: hayfuncs.nitrate_most_share(counted, True, scale))
     return (

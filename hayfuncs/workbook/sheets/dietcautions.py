@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.workbook.model import Book, Formula, Input, Sheet, call, input_for
 from hayfuncs.workbook.sheets import dietlines
 from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
@@ -73,7 +74,8 @@ def _lot(page: Page) -> None:
         told = Formula(f'=IF({calf}="0",{of(f"nitrate_open_{scale}")},{of(f"nitrate_calf_{scale}")})')
         what = f"nitrate nitrogen, {name}, for this group"
         nitrate = page.line(what, shown, "ppm", told, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")
-    none = f"OR(COUNT({nitrate},other_nitrate)<2,N(other_nitrate)>nitrate_limit)"
+    # a test that says only "at least" gives no share
+    none = f'OR(COUNT({nitrate},other_nitrate)<2,N(other_nitrate)>nitrate_limit,{of("nitrate_limit")}="{AT_LEAST}")'
     share = call("DIET_SHARE_LIMIT", nitrate, "other_nitrate", "nitrate_limit", unless=(none, NOT_ENTERED))
     says = "Share at which the whole diet reaches the limit typed above."
     page.line("most of this hay in the diet, by nitrate", share, "% DM", says, "Typed above", "DIET_SHARE_LIMIT")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.workbook.model import Formula, call
 from hayfuncs.workbook.sheets.cautions import OFFICE, VET
 from hayfuncs.workbook.sheets.dietpage import Page
@@ -114,6 +115,9 @@ def _ergovaline(page: Page, whole: str) -> None:
     ergot, hay = _of_lot(page, "hazards", "ergovaline_dm"), page.book.marks["ration"]["hay_beside"]
     unless = (f"COUNT({ergot},{whole})<2", NOT_TESTED)
     value = call("ERGOVALINE_IN_DIET", ergot, f"100*{hay}/{whole}", unless=unless)
-    text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=_untested(page.value))
+    # a test that says only "at least" gives no number for the diet: the words of the hay itself stand
+    only, alone = (_of_lot(page, "hazards", mark) for mark in ("ergovaline_limit", "ergot"))
+    untold = (f'OR(COUNT({page.value})=0,{only}="{AT_LEAST}")', f"IF(COUNT({page.value})=0,{page.value},{alone})")
+    text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=untold)
     limit = "From 100 ppb; danger above the threshold of Assumptions"
     page.line("ergovaline of the diet", value, "ppb", text, limit, "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from hayfuncs.importers.model import AS_FED, DRY, Lot
+from hayfuncs.contract.levels import VETERINARIAN_AND_OFFICE, quoted
+from hayfuncs.importers.model import AS_FED, AT_LEAST, DRY, LIMIT_WORDS, Lot
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.workbook.barn import Barn
 from hayfuncs.workbook.model import Book, Content, Formula, call
@@ -24,6 +25,10 @@ CLEMSON, MIDWEST = '"clemson"', '"midwest laboratory"'
 RULE = '"all of it"'  # the only rule for bound protein that was seen in print; it never overstates
 HCN_BASIS = {DRY: "dry", AS_FED: "wet"}  # basis of a lot -> the word of PRUSSIC_ACID_CAUTION
 FORAGE_DIET = '"high forage"'
+AT_LEAST_SAYS = (
+    "Danger: the test says only that it holds at least so much; how much more is not known. Do not feed it before a new test "
+    f"gives the number. {VETERINARIAN_AND_OFFICE}"
+)
 TEXT = 46  # width of a column of words
 
 
@@ -36,6 +41,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     stored = [barn.lot(lot.name) for lot in lots]
     grid = Grid(sheet, len(lots))
     name, divisor, lab_nitrate = (there(book, "Lots", "lots", k) for k in ("name", "divisor", "lab_nitrate_n_ppm"))
+    nitrate_limit = there(book, "Lots", "lots", "lab_nitrate_limit")
     dm, cp, adf, ndf, ash, fat, forage = (
         there(book, "Lots", "lots", k) for k in ("lab_dm_pct", "cp", "adf", "ndf", "ash", "fat", "forage")
     )
@@ -65,6 +71,9 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         of_record("PRUSSIC_ACID_CAUTION", "hcn_ppm"),
         "input0",
     )
+    only = "Where the test gave only a limit (>500, <50); empty for an exact number"
+    grid.ask("hcn_limit", "That prussic acid is only a limit: at least, at most", "word",
+             [lot.hcn_limit for lot in lots], words("Only a limit?", only, LIMIT_WORDS), "input_text", 12)  # fmt: skip
     says = (
         "Whether the prussic acid beside it is of dry matter or of the wet sample; empty is read as wet, the stricter"
     )
@@ -79,6 +88,8 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         of_record("ERGOVALINE_IN_DIET", "hay_ppb"),
         "input0",
     )
+    grid.ask("ergovaline_limit", "That ergovaline is only a limit: at least, at most", "word",
+             [lot.ergovaline_limit for lot in lots], words("Only a limit?", only, LIMIT_WORDS), "input_text", 12)  # fmt: skip
     grid.band("Values on dry basis")
     for mark, head in MINERALS:
         lab = there(book, "Lots", "lots", f"lab_{mark}_pct")
@@ -90,6 +101,10 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
             "number2",
         )
     grid.add("nitrate", "Nitrate nitrogen (NO3-N)", "ppm", partial(_dry, lab=lab_nitrate, divisor=divisor), "number0")
+    grid.add(
+        "nitrate_limit", "Nitrate is only a limit?", "word", lambda r: Formula(f'={nitrate_limit(r)}&""'), "text", 10
+    )
+    grid.add("nitrate_said", "Nitrate nitrogen as the test states it", "words", _as_stated, "text", 16)
     grid.add(
         "no3",
         "Nitrate, as NO3",
@@ -181,7 +196,7 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         grid.add(f"prussic_{scale}", head, "text", partial(_prussic, scale=scale), "note", TEXT)
     grid.add("prussic", "Prussic acid, the stricter of the two", "text", _stricter, "note", TEXT)
     grid.add("ergot", "Ergovaline, this hay as the whole diet", "text",
-             lambda r: call("ERGOVALINE_CAUTION", r["ergovaline_dm"], "ergovaline_limit", unless=_not_number(r["ergovaline_dm"])), "note", TEXT)  # fmt: skip
+             lambda r: call("ERGOVALINE_CAUTION", r["ergovaline_dm"], "ergovaline_limit", unless=_or_at_least(r, "ergovaline_dm", "ergovaline_limit")), "note", TEXT)  # fmt: skip
     grid.add(
         "stack",
         "Heating in the stack",
@@ -220,12 +235,25 @@ def _not_number(ref: str) -> tuple[str, str]:
 
 
 def _nitrate(r: Row, pregnant: str, scale: str) -> Content:
-    return call("NITRATE_CAUTION", r["nitrate"], pregnant, scale, unless=_not_number(r["nitrate"]))
+    return call("NITRATE_CAUTION", r["nitrate"], pregnant, scale, unless=_or_at_least(r, "nitrate", "nitrate_limit"))
 
 
 def _most_share(r: Row, pregnant: str, scale: str) -> Content:
     """The share on the scale for a nitrate as much higher as Winter keeps below each line."""
-    return call("NITRATE_MOST_SHARE", counted_nitrate(r["nitrate"]), pregnant, scale, unless=_not_number(r["nitrate"]))
+    unless = _or_at_least(r, "nitrate", "nitrate_limit", "0")
+    return call("NITRATE_MOST_SHARE", counted_nitrate(r["nitrate"]), pregnant, scale, unless=unless)
+
+
+def _or_at_least(r: Row, value: str, limit: str, then: str = "") -> tuple[str, str]:
+    """As _not_number; and a number that is only a lower limit is judged as the worst it can be."""
+    told = then or quoted(AT_LEAST_SAYS)
+    return (f'OR(COUNT({r[value]})=0,{r[limit]}="{AT_LEAST}")', f"IF(COUNT({r[value]})=0,{r[value]},{told})")
+
+
+def _as_stated(r: Row) -> Formula:
+    """The number with the word for its limit: at least 5000 ppm; only the number's place is told where it is exact."""
+    exact = f'IF(COUNT({r["nitrate"]})=0,{NOT_TESTED},"exact")'
+    return Formula(f'=IF(OR({r["nitrate_limit"]}="",COUNT({r["nitrate"]})=0),{exact},{r["nitrate_limit"]}&" "&ROUND({r["nitrate"]},0)&" ppm NO3-N")')  # fmt: skip
 
 
 def counted_nitrate(ref: str) -> str:
@@ -234,7 +262,7 @@ def counted_nitrate(ref: str) -> str:
 
 def _prussic(r: Row, scale: str) -> Content:
     value = r[f"hcn_{scale}"]
-    return call("PRUSSIC_ACID_CAUTION", value, f'"{scale}"', unless=_not_number(value))
+    return call("PRUSSIC_ACID_CAUTION", value, f'"{scale}"', unless=_or_at_least(r, f"hcn_{scale}", "hcn_limit"))
 
 
 def _stricter(r: Row) -> Formula:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.importers.model import Lot
+from hayfuncs.importers.model import LIMIT_WORDS, Lot
 from hayfuncs.workbook.model import Book, Formula, Input, Sheet, a1, call, input_for
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, local, table_heads
@@ -12,7 +12,8 @@ from hayfuncs.workbook.sheets.common import FIRST, Column, begin, fit_notes, loc
 FORAGES = ("grass", "legume", "mixed")
 BASES = ("dry", "as fed")
 # field of Lot -> heading, unit, function and argument whose range holds (or own limits), needed
-LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ...] = (
+WORD, TEXT = "word", "text"  # columns that hold no number
+LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float] | str, bool], ...] = (
     ("dm_pct", "Dry matter", "% as fed", ("TO_DRY_BASIS", "dm_pct"), True),
     ("cp_pct", "Crude protein", "% on the basis given", (0, 100), True),
     ("adf_pct", "ADF, acid detergent fibre", "% on the basis given", (0, 100), True),
@@ -27,6 +28,11 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float], bool], ..
     ("k_pct", "Potassium", "% on the basis given", (0, 10), False),
     ("s_pct", "Sulfur", "% on the basis given", (0, 5), False),
     ("nitrate_n_ppm", "Nitrate nitrogen", "ppm on the basis given", ("NITRATE_CAUTION", "nitrate_n_ppm"), False),
+    ("nitrate_limit", "That nitrate is only a limit: at least, at most", "word", WORD, False),
+    ("lab_tdn_pct", "The laboratory's own TDN", "% on the basis given", (0, 100), False),
+    ("lab_tdn_equation", "Equation of the laboratory's TDN", "words", TEXT, False),
+    ("lab_nel_mcal_lb", "The laboratory's own NEL", "Mcal/lb on the basis given", (0, 1.2), False),
+    ("lab_rfv", "The laboratory's own relative feed value", "index", (0, 400), False),
 )
 # field of Lot -> heading, unit, width
 MINERALS = ("ca_pct", "p_pct", "mg_pct", "k_pct", "s_pct")
@@ -46,7 +52,9 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     columns = [Column(head, unit, "input_text", width) for _, head, unit, width in TEXTS]
     columns += [Column("Forage", "word", "input_text", 10), Column("Basis of the lab values", "word", "input_text", 10)]
     columns += [Column("Hay in store", "tons as fed", "input", 10)]
-    columns += [Column(head, unit, "input", 12) for _, head, unit, _, _ in LAB]
+    columns += [
+        Column(head, unit, "input" if isinstance(r, tuple) else "input_text", 12) for _, head, unit, r, _ in LAB
+    ]
     lab = {field: 6 + i for i, (field, *_) in enumerate(LAB)}
     first_computed = 6 + len(LAB)
     computed = [
@@ -213,12 +221,19 @@ def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) 
     sheet.entry(row, 5, lot.tons, tons, "input", "tons as fed")
     for field, head, unit, limits, needed in LAB:
         key = f"{prefix}/{field}"
-        if isinstance(limits[0], str):
+        style = "input2" if field in MINERALS else "input"
+        if isinstance(limits, str):
+            style = "input_text"
+            if limits == WORD:
+                says = f"Where the test gave only a limit (>5000, <50): {' or '.join(LIMIT_WORDS)}. Empty for an exact number"
+                entry = Input(key, head[:32], says, words=LIMIT_WORDS, kind="word", required=False)
+            else:
+                entry = Input(key, head[:32], f"{head}, as the lab calls it", kind="text", required=False)
+        elif isinstance(limits[0], str):
             entry = input_for(key, str(limits[0]), str(limits[1]), needed)
         else:
             says = f"{head}, {unit}: {limits[0]:g} to {limits[1]:g}." + (
                 "" if needed else " Leave it empty when not tested."
             )
             entry = Input(key, head[:32], says, lo=float(limits[0]), hi=float(limits[1]), required=needed)
-        style = "input2" if field in MINERALS else "input"
         sheet.entry(row, lab[field], getattr(lot, field), entry, style, unit)
