@@ -17,7 +17,17 @@ from hayfuncs.forage.plausibility import WORDS, is_summary
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.headings import Heading
 from hayfuncs.importers.labmap import Plan, parse_choice, plan_of
-from hayfuncs.importers.labmean import FileRead, Spread, farm_value, fill_hint, highest, is_lab, lot_of, same_rows
+from hayfuncs.importers.labmean import (
+    FileRead,
+    Spread,
+    farm_value,
+    fill_hint,
+    highest,
+    is_lab,
+    keep_same,
+    lot_of,
+    same_rows,
+)
 from hayfuncs.importers.labscan import Scan, scan_of
 from hayfuncs.importers.model import LIMIT_OF, LOT_COLUMNS, Column, Lot
 from hayfuncs.importers.register import read_register
@@ -126,6 +136,7 @@ def import_lab(paths: Sequence[Path], options: Options, register: Path | None = 
     refusals += same_rows(done.lots, rows, "add --accept {}", options.accept)
     if refusals:
         raise UserError("\n".join(refusals))
+    done.lots = keep_same(done.lots, options.accept)
     if not done.lots:
         raise UserError("no usable scan is left, so there is no lot; mend the values or ask the lab for a new file")
     return done
@@ -197,11 +208,13 @@ def _understood(
         )
         faults.add(f"its numbers are not certain: {why}; say which: --decimal point or --decimal comma")
         mark = "."
+    absent: set[str] = set()
     plan = plan_of(table, choices, options.basis, options.unit, mark, faults)
     for column in LOT_COLUMNS:
         sure = plan.of(column.field) or any(u.column is column for u in plan.asked)
         if column.required and not sure and column.field not in unasked:
             faults.add(_absent(column, table, plan))
+            absent.add(column.field)
     orders: dict[str, str] = {}
     for use in list(plan.uses):
         if use.column.kind == "date":
@@ -218,7 +231,7 @@ def _understood(
             orders[use.column.field] = order
     if not table.rows:
         faults.add(f"there is no row under the headings in row {table.heading_row}")
-    return FileRead(table, plan, mark, orders), certain
+    return FileRead(table, plan, mark, orders, absent), certain
 
 
 def _absent(column: Column, table: Table, plan: Plan) -> str:
@@ -260,7 +273,7 @@ def _scans(
     if options.skip_bad:
         done.left_out.extend(f"{name}: {line}" for line in lines)
         done.rows_left_out += len(bad)
-        _poisons_stay(scans, bad)
+        _poisons_stay(scans, bad, faults)
     elif bad:
         count = f"{len(bad)} of {len(bad) + len(scans)} rows cannot be used"
         for line in [f"{count}; mend them, or add --skip-bad to leave them out", *lines]:
@@ -269,11 +282,15 @@ def _scans(
     return scans
 
 
-def _poisons_stay(scans: Sequence[Scan], bad: Sequence[Scan]) -> None:
+def _poisons_stay(scans: Sequence[Scan], bad: Sequence[Scan], faults: Faults) -> None:
     """A poison found in a scan that is left out still counts for its sample: the highest of all scans does."""
     by_name = {scan.name.casefold(): scan for scan in scans}
     for scan in bad:
         kept = by_name.get(scan.name.casefold())
+        for lost in scan.poison_lost if kept is not None else ():
+            faults.add(
+                f"row {scan.row}, sample {quoted(scan.name)}, {lost}; the row is left out, but its poison counts: give its dry matter"
+            )
         for poison in LIMIT_OF if kept is not None else ():
             if poison in scan.values:
                 assert kept is not None

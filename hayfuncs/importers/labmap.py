@@ -147,36 +147,37 @@ def plan_of(
     for column in LOT_COLUMNS:
         for place, heading in _settle(column, claims.get(column.field, []), plan, faults, table):
             use = Use(place, heading.text, column, heading.form, heading.unit, heading.basis)
-            asked = len(faults)
             if column.field in OPTIONAL:
                 quiet = Faults(table.path)
-                placed = _placed(use, table, unit, mark, basis, rows_state_basis, quiet)
+                placed, readable = _placed(use, table, unit, mark, basis, rows_state_basis, quiet)
                 if len(quiet):
                     plan.unused.append((heading.text, "its unit or basis is not stated; say it with --column"))
                     continue
             else:
-                placed = _placed(use, table, unit, mark, basis, rows_state_basis, faults)
-            (plan.uses if len(faults) == asked else plan.asked).append(placed)
+                placed, readable = _placed(use, table, unit, mark, basis, rows_state_basis, faults)
+            (plan.uses if readable else plan.asked).append(placed)
     return plan
 
 
 def _placed(
     use: Use, table: Table, unit: str | None, mark: str, basis: str | None, rows_state_basis: bool, faults: Faults
-) -> Use:
-    """The use with its unit and its basis; what is not certain is asked about."""
+) -> tuple[Use, bool]:
+    """The use with its unit and its basis, and whether its numbers can be read; what is not certain is asked about."""
+    before = len(faults)
     use = _with_unit(use, table, unit, mark, faults)
+    readable = len(faults) == before
     if use.unit in (OF_PROTEIN, OF_NDF) or not stands_on_basis(use.column, use.form):
-        return replace(use, basis="")
+        return replace(use, basis=""), readable
     if use.basis:
-        return use
+        return use, readable
     if rows_state_basis or basis is not None:
-        return replace(use, basis="" if rows_state_basis else basis or "")
+        return replace(use, basis="" if rows_state_basis else basis or ""), readable
     faults.heading(
         table.heading_row, use.heading,
         "dry or as fed is not stated; add --basis dry or --basis as-fed, or for this column "
         f'--column "{use.heading}={_option_name(use)}, dry"',
     )  # fmt: skip
-    return use
+    return replace(use, basis=DRY), readable  # only to look at its rows in the same pass; nothing is made of it
 
 
 def _contradicts(choice: Heading, heading: Heading, table: Table, faults: Faults) -> None:

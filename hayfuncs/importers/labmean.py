@@ -23,6 +23,7 @@ from hayfuncs.importers.model import (
     AT_MOST,
     CORE,
     DRY,
+    FORAGES,
     LIMIT_OF,
     LOT_COLUMNS,
     Column,
@@ -65,6 +66,7 @@ class FileRead:
     plan: Plan
     mark: str  # its decimal mark
     orders: dict[str, str]  # day and month order of each column of dates
+    absent: set[str] = field(default_factory=set)  # fields for which no heading was found, which is said already
     first: Scan | None = None
     passed_over: list[tuple[int, str]] = field(
         default_factory=list
@@ -124,6 +126,8 @@ def lot_of(
             faults.add(f"sample {quoted(group[0].name)} has {column_of(key).heading} {said}; put one of them right")
     for key, value in fill.items():
         values.setdefault(key, value)
+    if "forage" in file.absent:  # asked about already; any word will do to look at the rest in the same pass
+        values.setdefault("forage", FORAGES[0])
     if "lab_tdn_pct" in values:
         uses = file.plan.of("lab_tdn_pct")
         values.setdefault("lab_tdn_equation", uses[0].form if uses and uses[0].form else None)
@@ -145,7 +149,7 @@ def lot_of(
         ]
         spread = Spread(len(group), ends, tuple(far))
     lot = Lot(**{"field": "", "cutting": None, **values, "name": name, "basis": DRY})
-    warned = [s for s in sentences(lot) if s != MISSING]
+    warned = [s.rstrip(".") for s in sentences(lot) if s != MISSING]
     every = (*warned, known.get("notes"), _notes(group, spread, lot))
     return replace(lot, notes=shortened("; ".join(part for part in every if part))), spread
 
@@ -189,14 +193,29 @@ def _plausible(group: Sequence[Scan], values: dict[str, Any], accept: Sequence[s
 
 def same_rows(lots: Sequence[Lot], where: Mapping[str, str], option: str, accept: Sequence[str] = ()) -> list[str]:
     """Asks about lots whose lab values are all the same, unless the word for it was given."""
-    fields = [c.field for c in LOT_COLUMNS if is_lab(c)]
-    rows = [{f: getattr(x, f) for f in fields if getattr(x, f) is not None} for x in lots]
+    rows = [_lab_values(x) for x in lots]
     return [
         f"{where.get(lots[i].name, '')}: lot {quoted(lots[i].name)} {SAME_SAYS} {quoted(lots[j].name)} "
         f"({where.get(lots[j].name, '')}); {SAME_FIX} If it is right, {option.format(SAME_ROWS)}"
         for i, j in equal_rows(rows)
         if SAME_ROWS not in (*accept, *words_in(lots[i].accepted), *words_in(lots[j].accepted))
     ]
+
+
+def keep_same(lots: Sequence[Lot], accept: Sequence[str]) -> list[Lot]:
+    """The lots; those that are equal and were accepted so carry the word."""
+    if SAME_ROWS not in accept:
+        return list(lots)
+    alike = {i for pair in equal_rows([_lab_values(x) for x in lots]) for i in pair}
+    return [
+        replace(x, accepted="; ".join(dict.fromkeys([*words_in(x.accepted), SAME_ROWS]))) if i in alike else x
+        for i, x in enumerate(lots)
+    ]
+
+
+def _lab_values(lot: Lot) -> dict[str, float]:
+    fields = [c.field for c in LOT_COLUMNS if is_lab(c)]
+    return {f: getattr(lot, f) for f in fields if getattr(lot, f) is not None}
 
 
 def one_of_two_bases(group: list[Scan], faults: Faults) -> list[Scan]:
@@ -253,7 +272,7 @@ def _one_text(column: Column, group: list[Scan], file: FileRead, filled: bool, f
                 faults.cell(scan.row, uses[0].heading, cell, str(why).removeprefix("allowed: "), fix)
     if len(found) > 1:
         _differ(column, group, [r for rows in found.values() for r in rows], list(found), faults)
-    if not found and column.required and not filled and not unread:
+    if not found and column.required and not filled and not unread and column.field not in file.absent:
         faults.add(
             f"nothing says the {column.heading.lower()} of sample {quoted(group[0].name)}; put it in the register or {fill_hint(column)}"
         )

@@ -64,6 +64,7 @@ class Scan:
     left_blank: list[Refused] = field(default_factory=list)  # one value cannot be used
     limits: dict[str, str] = field(default_factory=dict)  # poison -> at least, at most
     poison_faults: list[str] = field(default_factory=list)  # never left out: the lot would count as not tested
+    poison_lost: list[str] = field(default_factory=list)  # there, but without the dry matter that it needs
     basis: str = ""  # as the row states it
     blank: set[str] = field(default_factory=set)  # fields refused in this scan
     twice: bool = False  # made of one analysis that was given on both bases
@@ -143,8 +144,11 @@ def _poison(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | N
     except Unreadable as refused:
         held, why = None, str(refused)
     else:
-        if held is None or (basis == AS_FED and dm is None):
-            return None  # not tested; or without its dry matter, which is refused already
+        if held is None:
+            return None
+        if basis == AS_FED and dm is None:  # its dry matter is refused already, and with it the scan
+            scan.poison_lost.append(f"column {quoted(use.heading)}: {quoted(cell)}")
+            return None
         value = converted(held.value, use, basis, dm)
         if value is not None and limits_of(use.column).possible(value):
             if held.limit:
