@@ -41,7 +41,7 @@ def test_what_is_seldom_is_asked_about_and_one_word_accepts_it_and_stays(put, tm
 
 def test_as_fed_values_are_judged_as_dry_matter(put):
     # phosphorus 0.9 as fed at 80 % dry matter is 1.125 % of the dry matter
-    with pytest.raises(UserError, match="phosphorus 1.125 is above 1 % DM"):
+    with pytest.raises(UserError, match=r"phosphorus 1\.125 is above 1 % DM"):
         read_lots(put(f"{OWN}\nA,grass,as fed,80,8,30,48,0.9\n"))
 
 
@@ -56,14 +56,14 @@ def test_the_register_may_accept_for_one_lot(put):
 
 def test_lots_with_the_very_same_values_are_asked_about(put, tmp_path):
     path = put(f"{HEAD}\nA,grass,88,10,38,60,0.2\nB,grass,88,10,38,60,0.2\n", "LAB.csv")
-    with pytest.raises(UserError, match='row 3: lot "B" has the very same lab values as "A" .*add --accept same'):
+    with pytest.raises(UserError, match=r'row 3: lot "B" has the very same lab values as "A" .*add --accept same'):
         import_lab([path], Options())
     lots = import_lab([path], Options(accept=("same",))).lots
     assert [x.accepted for x in lots] == ["same", "same"]
     write_lots(tmp_path / "OUT.csv", lots)
     assert read_lots(tmp_path / "OUT.csv") == lots
     with pytest.raises(
-        UserError, match='row 3: lot "B" has the very same lab values as "A" \\(row 2\\).*write same under Accepted'
+        UserError, match=r'row 3: lot "B" has the very same lab values as "A" \(row 2\).*write same under Accepted'
     ):
         read_lots(put(f"{OWN}\nA,grass,dry,88,10,38,60,0.2\nB,grass,dry,88,10,38,60,0.2\n"))
 

@@ -15,7 +15,7 @@ from hayfuncs.importers.model import AS_FED, DRY, LOT_COLUMNS, column_of
 from hayfuncs.workbook import build, rebuild
 from hayfuncs.workbook.farm import DEMO
 
-GREEN = "Lot,Forage,Basis,Dry matter (%),Crude protein (%),ADF (%),NDF (%),Nitrate nitrogen (ppm NO3-N),{more}\nSilage,grass,{basis},45,5,16,27,950,{values}\n"
+GREEN = "Lot,Forage,Basis,Dry matter (%),Crude protein (%),ADF (%),NDF (%),Accepted,Nitrate nitrogen (ppm NO3-N),{more}\nSilage,grass,{basis},45,5,16,27,baleage,950,{values}\n"
 
 
 def listed(tmp_path, basis=AS_FED, more="Prussic acid (ppm HCN)", values="450"):
