@@ -169,9 +169,12 @@ def _listed(book: Book, source: str, value: Content) -> Content:
     for r in range(row, last_row + 1):
         for c in range(col, last_col + 1):
             cell = cells.get((r, c))
-            if cell is not None and cell.content is not None and str(cell.content).casefold() == str(value).casefold():
+            if cell is None or cell.content is None:
+                continue
+            if is_formula(cell):
+                computed = True
+            elif str(cell.content).casefold() == str(value).casefold():
                 return cell.content
-            computed = computed or (cell is not None and is_formula(cell))
     if computed:  # what a formula shows is not known yet
         return value
     raise CannotKeep(f'is "{value}", which is not in the list of {sheet}')

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -46,6 +47,27 @@ def test_longhand_is_the_function(record: Record) -> None:
             assert seen == set(arg.words), f"{name}: no answered point for {set(arg.words) - seen}"
     rows += points.candidates(record, ANY, salt=5)
     agree(record, rows, sheetlib.longhand_values(record, rows))
+
+
+NUMBER = re.compile(r"(?<![\w.$#@{])\d+(?:\.\d+)?")
+QUOTED = re.compile(r'"[^"]*"')
+
+
+@each_record
+def test_longhand_is_the_function_at_every_number_it_compares_with(record: Record) -> None:
+    """At a limit itself `>` and `>=` part: each number of the longhand is tried as each argument, and what adjoins it."""
+    assert record.longhand is not None
+    written = " ".join((record.longhand.result, *(step.formula for step in record.longhand.steps)))
+    limits = sorted({float(n) for n in NUMBER.findall(QUOTED.sub("", written))} | {0.0})
+    rows: list[list[Any]] = []
+    for at, arg in enumerate(record.args.values()):
+        if isinstance(arg, Arg):
+            for limit in (x for x in limits if arg.possible(x)):
+                rows += [
+                    [*base[:at], limit, *base[at + 1 :]] for base in points.good(record, 20)[:: 1 + len(rows) // 200]
+                ]
+    if rows:
+        agree(record, rows, sheetlib.longhand_values(record, rows))
 
 
 @each_record
