@@ -45,10 +45,7 @@ def cell_like(name: str) -> bool:
     m = re.fullmatch(r"([A-Z]{1,3})0*(\d{1,7})", upper)
     if not m:
         return False
-    column = 0
-    for letter in m.group(1):
-        column = column * 26 + ord(letter) - 64
-    return column <= 16384 and 1 <= int(m.group(2)) <= 1048576
+    return (len(m.group(1)) < 3 or m.group(1) <= "XFD") and 1 <= int(m.group(2)) <= 1048576
 
 
 def lint(r: Record, taken: Collection[str]) -> list[str]:

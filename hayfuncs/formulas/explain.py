@@ -18,6 +18,7 @@ from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.figures import figure, formula, written
 from hayfuncs.formulas.lookup_tables import shipped
 from hayfuncs.formulas.template import fill
+from hayfuncs.spreadsheet.a1 import letters
 from hayfuncs.spreadsheet.contents import ErrorValue, Value
 from hayfuncs.spreadsheet.engine_values import plain_value
 from hayfuncs.spreadsheet.parser import Binary, CallOf, NameOf, Number, Tree, plain_name, tree
@@ -177,7 +178,7 @@ class Desk:
             cells = shipped()[table][column]
             for row, value in enumerate(cells, 1):
                 self.book.set_value("tables", row, at, value)
-            letter = chr(64 + at) if at <= 26 else f"A{chr(64 + at - 26)}"
+            letter = letters(at - 1)
             self.columns[key] = f"tables!${letter}$1:${letter}${len(cells)}"
         return self.columns[key]
 

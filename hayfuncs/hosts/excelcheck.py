@@ -22,6 +22,7 @@ from hayfuncs.contract.files import replacing
 from hayfuncs.formulas.lambdas import has_lambda, lambda_text, needs
 from hayfuncs.formulas.lookup_tables import table
 from hayfuncs.hosts import exceludf
+from hayfuncs.spreadsheet.a1 import a1, letters
 
 EDITIONS = ("functions", "classic")
 ERROR_TYPES = {"#VALUE!": 3, "#NUM!": 6, "#N/A": 7}  # what ERROR.TYPE gives
@@ -158,7 +159,7 @@ def _check(sheet: Any, row: int, check: Check, edition: str, looks: dict[str, An
             sheet.write_blank(row, at, None, looks["input"])
         else:
             sheet.write(row, at, value, looks["input"])
-        refs.append(f"${chr(65 + at)}${row + 1}")
+        refs.append(a1(row, at, "rc"))
     name = check.record.sheet_name if edition == "functions" else exceludf.name(check.record)
     call = f"={name}({','.join(refs)})"
     if edition == "functions":
@@ -211,10 +212,6 @@ def _tables(file: Any, records: list[Record]) -> dict[tuple[str, str], str]:
         for row, value in enumerate(values, 1):
             if value not in (None, ""):
                 sheet.write(row, col, value)
-        letter = _letter(col)
+        letter = letters(col)
         ranges[name, column] = f"Tables!${letter}$2:${letter}${len(values) + 1}"
     return ranges
-
-
-def _letter(col: int) -> str:
-    return chr(65 + col) if col < 26 else chr(64 + col // 26) + chr(65 + col % 26)

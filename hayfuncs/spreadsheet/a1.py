@@ -1,6 +1,6 @@
-"""Cells by number: one integer says sheet, row and column, so that a million cells stay small.
+"""Cell addresses, the one place that reads and writes them; and cells by number.
 
-Sheets, rows and columns count from 0 inside; addresses shown to people are `Sheet!B7`.
+One integer says sheet, row and column, so that a million cells stay small.  Sheets, rows and columns count from 0 inside; addresses shown to people are `Sheet!B7`.
 """
 
 from __future__ import annotations
@@ -71,8 +71,9 @@ def area(text: str) -> tuple[int, int, int, int]:
     return min(row, last_row), min(col, last_col), max(row, last_row), max(col, last_col)
 
 
-def a1(row: int, col: int) -> str:
-    return f"{letters(col)}{row + 1}"
+def a1(row: int, col: int, absolute: str = "") -> str:
+    """`B7`, or with `absolute` holding "r" and/or "c": `$B$7`, `B$7`, `$B7`."""
+    return f"{'$' if 'c' in absolute else ''}{letters(col)}{'$' if 'r' in absolute else ''}{row + 1}"
 
 
 def a1_area(row: int, col: int, last_row: int, last_col: int) -> str:
@@ -95,3 +96,11 @@ def split_address(text: str) -> tuple[str, str]:
     if len(sheet) > 1 and sheet[0] == sheet[-1] == "'":
         sheet = sheet[1:-1].replace("''", "'")
     return sheet, rest
+
+
+def place_of(ref: str) -> tuple[str, int, int, int, int]:
+    """Sheet, first row, first column, last row and last column of `Lots!$A$8:$A$17` or of one cell."""
+    sheet, rest = split_address(ref)
+    if not sheet:
+        raise BadAddress(f"{ref[:40]} names no sheet")
+    return sheet, *area(rest)

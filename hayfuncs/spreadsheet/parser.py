@@ -1,4 +1,21 @@
-"""A formula as a tree: operators, calls, references, names and literals."""
+"""A formula as a tree: operators, calls, references, names and literals.
+
+Why not the engine's parser (formualizer 0.13), which is in the house already: it is 15 to 25
+times as fast over every formula (0.12 s against 3.3 s for the 10,692 of the workbook), but each
+formula is parsed once for all its copies, 1,147 of them, and there both cost little: 0.35 s here,
+0.09 s there with the tree turned into this one.  For that quarter of a second, in an audit that
+takes twenty times as long, it would give up what hostile and careless files need:
+
+- It takes for references what is none: A0, XFE1, A1..B2, a lone point, a zero byte.  Of 78,000
+  formulas spoilt at random that are refused here it reads 12,400.
+- It keeps no number as written (1E-6 comes back as 0.000001), no sheet of a broken reference,
+  and no #GETTING_DATA; it refuses S1:S3!1:3.
+- Places and spaces are needed to copy a formula along a column, so `tokens` would stay.
+- It is native code.  The audit lets it see a stranger's file only in a process apart, whose time
+  and memory end (`audit/worker.py`); and its readings are held against these in the tests.
+
+Nested brackets, time and memory decide nothing: both refuse what is deeper than 64 or 72 levels.
+"""
 
 from __future__ import annotations
 

@@ -7,10 +7,11 @@ the cell, so that a column of copies has one text (R1C1 form).
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
-from hayfuncs.spreadsheet.a1 import BadAddress, a1_area, column, letters, quoted
+from hayfuncs.spreadsheet.a1 import BadAddress, a1, a1_area, column, letters, quoted
 from hayfuncs.spreadsheet.limits import COLUMNS, FORMULA, ROWS
 
 SHEET = r"(?:'[^']*(?:''[^']*)*'|(?:\[[0-9]+\])?[^\W\d][\w.]*(?::[^\W\d][\w.]*)?|\[[0-9]+\])!"
@@ -74,22 +75,23 @@ class Ref(NamedTuple):
         return where + a1_area(self.row, self.col, self.last_row, self.last_col)
 
 
-def pieces(formula: str) -> list[Piece]:
-    """The formula's tokens, spaces left out; Malformed where it cannot be one."""
-    if len(formula) > FORMULA:
-        raise Malformed(f"a formula of {len(formula):,} characters; at most {FORMULA:,} are possible")
-    found: list[Piece] = []
+def _cut(formula: str) -> Iterator[re.Match[str]]:
+    """Every piece where it stands, spaces too; Malformed at the first that is none."""
     at, end = 0, len(formula)
     match = PIECE.match
     while at < end:
         piece = match(formula, at)
         if piece is None:
             raise Malformed(f"cannot be read from {formula[at : at + 20]!r} on")
-        kind = piece.lastgroup or ""
-        if kind != "space":
-            found.append(Piece(kind, piece.group()))
+        yield piece
         at = piece.end()
-    return found
+
+
+def pieces(formula: str) -> list[Piece]:
+    """The formula's tokens, spaces left out; Malformed where it cannot be one."""
+    if len(formula) > FORMULA:
+        raise Malformed(f"a formula of {len(formula):,} characters; at most {FORMULA:,} are possible")
+    return [Piece(p.lastgroup or "", p.group()) for p in _cut(formula) if p.lastgroup != "space"]
 
 
 def sheet_of(text: str) -> str:
@@ -189,20 +191,22 @@ def pattern(formula: str, row: int, col: int) -> str:
 
 def moved(formula: str, rows: int, cols: int) -> str:
     """The formula as a copy so many rows and columns away has it (a shared formula's other cells)."""
-    out: list[str] = []
-    at, end = 0, len(formula)
-    while at < end:
-        piece = PIECE.match(formula, at)
-        if piece is None:
-            return formula
-        text = piece.group()
-        if piece.lastgroup == "ref":
-            ref = reference(text).moved(rows, cols)
-            out.append((piece.group("sheet") or "") + written(ref))
-        else:
-            out.append(text)
-        at = piece.end()
-    return "".join(out)
+    try:
+        cut = list(_cut(formula))
+    except Malformed:
+        return formula
+    return "".join(
+        (p.group("sheet") or "") + written(reference(p.group()).moved(rows, cols))
+        if p.lastgroup == "ref"
+        else p.group()
+        for p in cut
+    )
+
+
+def on_sheet(formula: str, sheet: str) -> str:
+    """The formula as another sheet has it: references that name no sheet are to this one."""
+    where = quoted(sheet) + "!"
+    return "".join(where * (p.lastgroup == "ref" and not p.group("sheet")) + p.group() for p in _cut(formula))
 
 
 def written(ref: Ref) -> str:
@@ -211,7 +215,7 @@ def written(ref: Ref) -> str:
     def corner(row: int, col: int, fixed: int) -> str:
         if not (0 <= row < ROWS and 0 <= col < COLUMNS):
             return "#REF!"
-        return f"{'$' if fixed & COL_FIXED else ''}{letters(col)}{'$' if fixed & ROW_FIXED else ''}{row + 1}"
+        return a1(row, col, "r" * bool(fixed & ROW_FIXED) + "c" * bool(fixed & COL_FIXED))
 
     first_col, last_col = "$" * bool(ref.fixed & COL_FIXED), "$" * bool(ref.fixed & LAST_COL_FIXED)
     first_row, last_row = "$" * bool(ref.fixed & ROW_FIXED), "$" * bool(ref.fixed & LAST_ROW_FIXED)

@@ -11,7 +11,8 @@ from typing import Any
 
 from hayfuncs.contract.errors import listing, shown
 from hayfuncs.contract.files import LONGEST_TEXT, UserError
-from hayfuncs.workbook.model import Book, Content, Input, is_formula, place_of
+from hayfuncs.spreadsheet.a1 import place_of
+from hayfuncs.workbook.model import Book, Content, Input, is_formula
 from hayfuncs.workbook.oldfile import Held, Old
 from hayfuncs.workbook.otherbasis import other_basis
 from hayfuncs.workbook.sheets.inputlist import any_row

@@ -12,7 +12,8 @@ from itertools import pairwise
 
 from xlsxwriter.utility import xl_pixel_width
 
-from hayfuncs.workbook.model import Picture, Series, place_of
+from hayfuncs.spreadsheet.a1 import place_of
+from hayfuncs.workbook.model import Picture, Series
 
 AUTO = "auto"  # the label position of a series whose name is placed here
 SIDES = ("right", "left", "above", "below")  # in the order of preference

@@ -7,13 +7,15 @@ The layout modules fill the model; `expand.py` spells calls out for the plain ed
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg, Flag, Words
 from hayfuncs.contract.units import WRITTEN
+from hayfuncs.spreadsheet.a1 import a1 as a1
+from hayfuncs.spreadsheet.a1 import place_of as place_of
+from hayfuncs.spreadsheet.a1 import quoted as quoted
 
 DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
 USUAL_WIDTH = 8.11  # characters, of a column that says nothing
@@ -279,37 +281,3 @@ class Book:
 
     def table_range(self, table: str, column: str) -> str:
         return self.tables[table, column]
-
-
-def place_of(ref: str) -> tuple[str, int, int, int, int]:
-    """The sheet and the first and last row and column of `Lots!$A$8:$A$17` or of one cell."""
-    match = re.fullmatch(r"'?([^'!]+)'?!\$?([A-Z]+)\$?(\d+)(?::\$?([A-Z]+)\$?(\d+))?", ref)
-    if match is None:
-        raise ValueError(f"not a reference: {ref!r}")
-    sheet, first, row, last, last_row = match.groups()
-    return sheet, int(row) - 1, column_of(first), int(last_row or row) - 1, column_of(last or first)
-
-
-def column_of(letters: str) -> int:
-    col = 0
-    for letter in letters:
-        col = col * 26 + ord(letter) - 64
-    return col - 1
-
-
-def letters(col: int) -> str:
-    text = ""
-    col += 1
-    while col:
-        col, rest = divmod(col - 1, 26)
-        text = chr(65 + rest) + text
-    return text
-
-
-def a1(row: int, col: int, absolute: str = "") -> str:
-    """`B7`, or with `absolute` holding "r" and/or "c": `$B$7`, `B$7`, `$B7`."""
-    return f"{'$' if 'c' in absolute else ''}{letters(col)}{'$' if 'r' in absolute else ''}{row + 1}"
-
-
-def quoted(sheet: str) -> str:
-    return f"'{sheet}'" if " " in sheet else sheet

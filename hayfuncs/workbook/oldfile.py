@@ -18,14 +18,12 @@ from typing import Any
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.importers.sheet import MAX_UNPACKED
-from hayfuncs.workbook.model import Content, a1, column_of
+from hayfuncs.spreadsheet.a1 import BadAddress, a1, area
+from hayfuncs.spreadsheet.tokens import Malformed, reference
+from hayfuncs.workbook.model import Content
 from hayfuncs.workbook.sheets.inputlist import ANY_ROW, HEADS, TITLE
 
 MADE = re.compile(r"hayfuncs (\S+), (\w+) edition")
-CELLS = re.compile(r"([A-Z]{1,3})([0-9]+)(?::[A-Z]{1,3}([0-9]+))?")
-OWNER = re.compile(
-    r"='?([^'!]+)'?!\$?[A-Z]{1,3}\$?([0-9]+)(?:&\"\")?"
-)  # the row of another table that a row belongs to
 MOST_ROWS, MOST_COLUMNS = 50_000, 400  # a sheet of ours is smaller by far
 Place = tuple[int, int]
 
@@ -102,7 +100,7 @@ class _Reader:
         for value in listing.values.values():
             if isinstance(value, str) and (match := MADE.fullmatch(value)):
                 self.old.version, self.old.edition = match.groups()
-        lines = [line for line in _lines(listing, top) if CELLS.fullmatch(line["Cells"])]
+        lines = [line for line in _lines(listing, top) if _area(line["Cells"])]
         self.old.units = {line["Key"]: line["Unit"] for line in lines}
         self.old.known = set(self.old.units)
         self.names = self._renamed(lines)
@@ -137,13 +135,13 @@ class _Reader:
         page = self.names[line["Sheet"]]
         if page is None:
             return f"the sheet {line['Sheet']} is not in the file"
-        match = CELLS.fullmatch(line["Cells"])
-        assert match
-        row, col = _place(line["Cells"].split(":")[0]) or (0, 0)
-        rows = int(match.group(3)) - int(match.group(2)) + 1 if match.group(3) else 1
+        listed = _area(line["Cells"])
+        assert listed
+        row, col, last_row, _ = listed
+        rows = last_row - row + 1
         if line["Heading"]:
-            stood = _place(line["Heading at"])
-            stands = page.find(line["Heading"], stood)
+            stood = _area(line["Heading at"])
+            stands = page.find(line["Heading"], stood and stood[:2])
             if stands is None or stood is None:
                 return f'its heading "{line["Heading"]}" is not on the sheet'
             row, col = row + stands[0] - stood[0], col + stands[1] - stood[1]
@@ -202,10 +200,12 @@ class _Reader:
 
 def _owner(page: Page, row: int) -> tuple[str, int] | None:
     """The sheet and row that the first cell of a row repeats, as `=Lots!$A8` does."""
-    match = OWNER.fullmatch(page.formulas.get((row, 0), ""))
-    if match is None:
-        return ("", -1) if "#REF!" in page.formulas.get((row, 0), "") else None
-    return match.group(1), int(match.group(2)) - 1
+    formula = page.formulas.get((row, 0), "")
+    try:
+        owner = reference(formula.removeprefix("=").removesuffix('&""'))
+    except Malformed:
+        return ("", -1) if "#REF!" in formula else None
+    return (owner.sheet, owner.row) if owner.sheet and owner.single else None
 
 
 def held(page: Page, at: Place) -> Held:
@@ -232,11 +232,12 @@ def _lines(page: Page, top: int) -> Iterator[dict[str, str]]:
         yield line
 
 
-def _place(cell: str) -> Place | None:
-    match = CELLS.fullmatch(cell)
-    if not match:
+def _area(cells: str) -> tuple[int, int, int, int] | None:
+    """First row, first column, last row, last column; None for a text that is no address."""
+    try:
+        return area(cells)
+    except BadAddress:
         return None
-    return int(match.group(2)) - 1, column_of(match.group(1))
 
 
 def _pages(path: Path) -> dict[str, Page]:

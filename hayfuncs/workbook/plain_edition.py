@@ -11,11 +11,12 @@ import re
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import Guard, both, fill, guard_parts
-from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Formula, Sheet, a1, quoted
+from hayfuncs.spreadsheet.a1 import a1, quoted
+from hayfuncs.spreadsheet.tokens import on_sheet, pieces
+from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Formula, Sheet
 
 ONE_LINE = 110  # characters of a guarded formula that still reads in one line
 FIRST_STEP_ROW = 7  # rows above hold the headings of a sheet of steps
-CELL = re.compile(r"(?<![!A-Za-z0-9_$'.\"])\$?[A-Z]{1,3}\$?[0-9]+(?![A-Za-z0-9_(.!])")
 
 
 def spell_out(book: Book) -> None:
@@ -82,9 +83,9 @@ class Helper:
         at = self.columns[key]
         if (row, 0) not in sheet.cells and (row, 0) in self.home.cells:
             sheet.put(row, 0, Formula(f'={self.home.ref(row, 0)}&""'), "label")
-        inside = self._name_the_sheet(text)
+        inside = on_sheet(text, self.home.name)
         if call.unless:
-            inside = f"IF({self._name_the_sheet(call.unless[0])},0,{inside})"
+            inside = f"IF({on_sheet(call.unless[0], self.home.name)},0,{inside})"
         inside = inside.replace(f"{quoted(sheet.name)}!", "")
         sheet.put(row, at, Formula(f"={inside}"), "number0" if whole(name, unit) else "number3", unit=unit)
         self.seen[same] = f"{quoted(sheet.name)}!{a1(row, at)}"
@@ -100,17 +101,6 @@ class Helper:
         self.sheet.printed_rows, self.sheet.printed_cols = HEADER_ROWS, 8
         return self.sheet
 
-    def _name_the_sheet(self, text: str) -> str:
-        """The call's references are to its own sheet: say so, since the step stands on another."""
-
-        def put(match: re.Match[str]) -> str:
-            before = text[: match.start()]
-            if before.count('"') % 2 or before.endswith(":"):
-                return match.group(0)
-            return f"{quoted(self.home.name)}!{match.group(0)}"
-
-        return CELL.sub(put, text)
-
 
 def whole(name: str, unit: str) -> bool:
     """Whether a step is a yes or no, or a place in a list."""
@@ -119,5 +109,4 @@ def whole(name: str, unit: str) -> bool:
 
 def tidy(ref: str) -> str:
     """An argument that is itself an expression goes in brackets."""
-    simple = re.fullmatch(r"-?[A-Za-z0-9_.$!:]+|'[^']+'![$A-Z0-9:]+|\"[^\"]*\"", ref)
-    return ref if simple and not ref.startswith("-") else f"({ref})"
+    return ref if len(pieces(ref)) == 1 else f"({ref})"

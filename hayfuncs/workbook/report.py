@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any
 
+from hayfuncs.spreadsheet.a1 import place_of
 from hayfuncs.workbook import planreport
-from hayfuncs.workbook.model import Book, place_of
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST, MASTER
 from hayfuncs.workbook.sheets.match import CHECK_FIRST, UNSURE, VERDICTS

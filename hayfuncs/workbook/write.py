@@ -20,8 +20,9 @@ from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.formulas import lambdas
 from hayfuncs.hosts import engine
+from hayfuncs.spreadsheet.a1 import a1, quoted
 from hayfuncs.workbook import fit
-from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, a1, is_formula, quoted
+from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, is_formula
 from hayfuncs.workbook.page_setup import (
     BOTTOM,
     SIDE,

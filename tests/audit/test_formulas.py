@@ -13,10 +13,22 @@ from hypothesis import strategies as st
 from openpyxl.formula import Tokenizer
 
 from hayfuncs.formulas.figures import formula as rewritten
-from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, cell, column, letters, node, place, quoted, split_address
+from hayfuncs.spreadsheet.a1 import (
+    BadAddress,
+    a1,
+    area,
+    cell,
+    column,
+    letters,
+    node,
+    place,
+    place_of,
+    quoted,
+    split_address,
+)
 from hayfuncs.spreadsheet.parser import Area, CallOf, tree, walk
 from hayfuncs.spreadsheet.reader import read
-from hayfuncs.spreadsheet.tokens import Malformed, moved, pattern, pieces, reference, written
+from hayfuncs.spreadsheet.tokens import Malformed, moved, on_sheet, pattern, pieces, reference, written
 
 random_formulas = st.integers(0, 2**32).map(lambda seed: grammar.formula(random.Random(seed)))
 
@@ -84,6 +96,8 @@ def test_a_cell_is_its_address_and_its_number(row, col, sheet):
     assert place(node(sheet, row, col)) == (sheet, row, col)
     assert column(letters(col)) == col
     assert area(f"{a1(row, col)}:{a1(row, col)}") == (row, col, row, col)
+    assert place_of(f"'Feed book'!{a1(row, col, 'rc')}") == ("Feed book", row, col, row, col)
+    assert cell(a1(row, col, "r")) == cell(a1(row, col, "c")) == (row, col)
 
 
 @given(
@@ -100,6 +114,26 @@ def test_a_sheet_name_is_found_again(name):
 def test_what_is_no_cell(text):
     with pytest.raises(BadAddress):
         cell(text)
+
+
+@pytest.mark.parametrize("text", ["B7", "Lots!", "Lots!7", "!B7", ""])
+def test_what_is_no_cell_of_a_sheet(text):
+    with pytest.raises(BadAddress):
+        place_of(text)
+
+
+@pytest.mark.parametrize(
+    ("formula", "there"),
+    [
+        ("A1+$B$2:C3*2", "Herd!A1+Herd!$B$2:C3*2"),
+        ('IF(A1="B2",Lots!C3,"D4")', 'IF(Herd!A1="B2",Lots!C3,"D4")'),
+        ("LOG10(B7)+shrink_pct", "LOG10(Herd!B7)+shrink_pct"),
+        ("'Feed book'!A1 & A1", "'Feed book'!A1 & Herd!A1"),
+    ],
+)
+def test_a_formula_on_another_sheet_says_its_own(formula, there):
+    assert on_sheet(formula, "Herd") == there
+    assert on_sheet("A1", "Feed book") == "'Feed book'!A1"
 
 
 def operands(formula):

@@ -41,7 +41,7 @@ def read_formula(text: str) -> None:
 def test_formulas_and_references_by_coverage() -> None:
     r = random.Random(7)
     start = [*SCRAPS, *(grammar.formula(r) for _ in range(60))]
-    fuzz = Guided(read_formula, (Malformed, BadAddress), ("scan.py", "parse.py", "grid.py", "figures.py"))
+    fuzz = Guided(read_formula, (Malformed, BadAddress), ("tokens.py", "parser.py", "a1.py", "figures.py"))
     for text in start:
         fuzz._keep(text)
     first = len(fuzz.reached)

@@ -12,7 +12,7 @@ import sys
 
 import atheris
 
-with atheris.instrument_imports(include=["hayfuncs.audit"]):
+with atheris.instrument_imports(include=["hayfuncs.spreadsheet", "hayfuncs.formulas.figures"]):
     from hayfuncs.formulas.figures import formula
     from hayfuncs.spreadsheet.a1 import BadAddress
     from hayfuncs.spreadsheet.parser import tree

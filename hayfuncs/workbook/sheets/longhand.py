@@ -10,6 +10,7 @@ from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import fill as fill_in
+from hayfuncs.spreadsheet.a1 import split_address
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.sheets.common import begin
 
@@ -49,12 +50,12 @@ class Paper:
         return Line(ref.split("!")[1], self.number)
 
     def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
-        sheet, _, cell = ref.partition("!")
+        sheet, cell = split_address(ref)
         return self.line(
             label,
             Formula(f"={ref}"),
             unit,
-            f"taken from {sheet.strip(chr(39))}, cell {cell.replace('$', '')}",
+            f"taken from {sheet}, cell {cell.replace('$', '')}",
             "",
             style,
         )

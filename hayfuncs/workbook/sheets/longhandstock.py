@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.spreadsheet.a1 import split_address
 from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED
@@ -13,12 +14,12 @@ class StockPaper(Paper):
 
     def from_table(self, label: str, span: str, place: str, unit: str, style: str = "number2") -> Line:
         at = f"INDEX({span},{place})"
-        name = span.split("!")[0].strip("'")
+        name = split_address(span)[0]
         content = Formula(f'=IF({at}="",{NOT_ENTERED},{at})')
         return self.line(label, content, unit, f"the row chosen on Ration, sheet {name}", "", style)
 
     def named(self, label: str, name: str, unit: str, style: str = "number2") -> Line:
-        where = self.book.names[name].split("!")[0].strip("'")
+        where = split_address(self.book.names[name])[0]
         content = Formula(f'=IF({name}="",{NOT_ENTERED},{name})')
         return self.line(label, content, unit, f"{name}, sheet {where}", "", style)
 
