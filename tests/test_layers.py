@@ -127,6 +127,13 @@ def test_no_room_imports_a_later_room() -> None:
     assert upwards(sources()) == []
 
 
+def test_nothing_is_imported_from_the_tests() -> None:
+    tests = {path.stem for path in Path(__file__).parent.iterdir() if path.is_dir() or path.suffix == ".py"}
+    assert "checklib" in tests
+    for name, tree in sources().items():
+        assert not {n.split(".")[0] for n in imported(tree)} & tests, name
+
+
 def test_no_circle_among_modules() -> None:
     assert circle(sources()) == []
 

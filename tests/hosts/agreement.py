@@ -1,10 +1,11 @@
-"""Do all routes agree?  Runs the cases by every route and says so: `python tests/hosts/agreement.py`.
+"""Do all routes agree?  `python tests/hosts/agreement.py` runs the cases by every route and counts.
 
-`agreement_table()` gives the table for README.
+The counts go into agreement.json, from which README's table is made; the tests hold it to each run.
 """
 
 from __future__ import annotations
 
+import json
 import sys
 from collections import Counter
 from dataclasses import dataclass
@@ -18,11 +19,7 @@ from hosts import caselib, officelib
 from hosts.caselib import Case
 from hosts.routes import NOT_COMPUTABLE, ROUTES, Route, same
 
-REAL_EXCEL = (
-    "Not yet confirmed in real Excel: the LAMBDA names, the import of the xlwings functions, the error values they "
-    "return, and the Office.js call.  `hayfuncs excel checklist OUT.xlsx` writes the workbook that checks them in "
-    "ten minutes."
-)
+FILE = Path(__file__).with_name("agreement.json")
 
 
 @dataclass
@@ -58,42 +55,33 @@ def run(route: Route, cases: list[Case]) -> Outcome:
     return Outcome(route, agreed, differences, reasons, len(cases) - len(computable))
 
 
-def outcomes() -> list[Outcome]:
+def counts(outcome: Outcome) -> dict[str, int]:
+    return {
+        "same": outcome.agreed,
+        "by design": outcome.by_design,
+        "not computable": outcome.not_computable,
+        "differences": len(outcome.differences),
+    }
+
+
+def agreement() -> dict[str, Any]:
+    """What README's table of agreement holds, of every route."""
     cases = caselib.read()
-    return [run(route, cases) for route in ROUTES if not (route.needs_office and officelib.missing())]
-
-
-def held_by_python(cases: list[Case]) -> str:
-    """How many of the cases say nothing about Python itself."""
-    own = sum(case.mark == caselib.OWN_ANSWER for case in cases)
-    return (
-        f"{own} of them, at the bounds of a range where no source prints a value, expect Python's own answer: they "
-        "hold the other routes to Python, and Python to nothing."
-    )
-
-
-def agreement_table() -> str:
-    """The agreement of all routes, as markdown: counts, then what each host does otherwise by design."""
-    cases = caselib.read()
-    functions = len({case.function for case in cases})
-    lines = [
-        f"{len(cases)} cases over {functions} functions, the same for every route; a number agrees to 1 part in "
-        "1,000,000,000, a text and an error to the letter. " + held_by_python(cases),
-        "",
-        "| route | same as Python | otherwise by design | not on this route | differences |",
-        "|---|---:|---:|---:|---:|",
-    ]
-    notes: Counter[str] = Counter()
-    found = outcomes()
-    for o in found:
-        lines.append(f"| {o.route.name} | {o.agreed} | {o.by_design} | {o.not_computable} | {len(o.differences)} |")
-        notes |= o.reasons
-    ran = {o.route.name for o in found}
-    lines += [f"| {r.name} | not run: {officelib.missing()} | | | |" for r in ROUTES if r.name not in ran]
-    lines += ["", "By design, checked to be so:", ""]
-    lines += [f"- {reason} ({count} cases)." for reason, count in sorted(notes.items())]
-    return "\n".join([*lines, "", REAL_EXCEL, ""])
+    found = [run(route, cases) for route in ROUTES]
+    reasons: Counter[str] = Counter()
+    for outcome in found:
+        reasons |= outcome.reasons
+    return {
+        "cases": len(cases),
+        "functions": len({case.function for case in cases}),
+        "own answers": sum(case.mark == caselib.OWN_ANSWER for case in cases),
+        "routes": {outcome.route.name: counts(outcome) for outcome in found},
+        "reasons": dict(sorted(reasons.items())),
+    }
 
 
 if __name__ == "__main__":
-    print(agreement_table())
+    if lack := officelib.missing():
+        raise SystemExit(f"{lack}: some routes need it; {FILE.name} is left as it is")
+    FILE.write_text(json.dumps(agreement(), indent=1) + "\n", encoding="utf-8")
+    print(f"written: {FILE.name}; python -m hayfuncs.generate puts it into README")

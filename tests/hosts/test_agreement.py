@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import json
 
 import pytest
 from hosts import agreement, caselib, make_cases
 from hosts.officelib import demand_office
 from hosts.routes import ROUTES, Route
 
-import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE
 
 CASES = caselib.read()
+TOLD = json.loads(agreement.FILE.read_text(encoding="utf-8"))
 
 
 def test_the_table_is_what_its_maker_makes() -> None:
@@ -27,8 +27,7 @@ def test_the_table_is_large_and_covers_every_function_and_sort() -> None:
     own = [case for case in CASES if case.mark == caselib.OWN_ANSWER]
     assert own == [case for case in CASES if case.comes_from == make_cases.CORE]
     assert 0 < len(own) < len(CASES) / 4, "most expectations must come from elsewhere than the function itself"
-    told = (Path(hayfuncs.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-    assert agreement.held_by_python(CASES) in told, "README does not say how many cases expect Python's own answer"
+    assert TOLD["own answers"] == len(own)
 
 
 @pytest.mark.parametrize("case", [c for c in CASES if c.sort != "error cell"], ids=lambda c: c.case)
@@ -45,6 +44,14 @@ def test_the_route_agrees(route: Route) -> None:
     outcome = agreement.run(route, CASES)
     assert not outcome.differences, "\n".join(outcome.differences[:20])
     assert outcome.agreed > len(CASES) / 2
+    assert TOLD["routes"][route.name] == agreement.counts(outcome), "run tests/hosts/agreement.py"
+    assert {reason: TOLD["reasons"].get(reason) for reason in outcome.reasons} == dict(outcome.reasons)
+
+
+def test_readme_is_told_of_these_cases_and_of_every_route() -> None:
+    assert TOLD["cases"] == len(CASES)
+    assert TOLD["functions"] == len({case.function for case in CASES})
+    assert list(TOLD["routes"]) == [route.name for route in ROUTES]
 
 
 def test_a_wrong_number_and_a_wrong_error_are_noticed() -> None:

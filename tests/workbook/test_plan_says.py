@@ -14,7 +14,7 @@ from workbook.opened import Open
 from hayfuncs import cli
 from hayfuncs.contract.errors import OutOfRange
 from hayfuncs.contract.files import UserError
-from hayfuncs.generate import project as generate
+from hayfuncs.generate import readme as generate
 from hayfuncs.hosts import engine
 from hayfuncs.workbook import build, rebuild, write
 from hayfuncs.workbook.farm import DEMO, dated

@@ -1,0 +1,169 @@
+"""README's generated parts; each stands between marks of its own name."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+import tempfile
+import zipfile
+from collections import Counter
+from pathlib import Path, PurePosixPath
+
+from hayfuncs.contract.catalogue import CATALOGUE, TOPICS
+
+ROOT = Path(__file__).resolve().parents[2]
+AGREEMENT = ROOT / "tests" / "hosts" / "agreement.json"  # counted by tests/hosts/agreement.py, which runs every route
+REAL_EXCEL = (
+    "Not yet confirmed in real Excel: the LAMBDA names, the import of the xlwings functions, the error values they "
+    "return, and the Office.js call.  `hayfuncs excel checklist OUT.xlsx` writes the workbook that checks them in "
+    "ten minutes."
+)
+
+
+def check_rows() -> Counter[tuple[str, str]]:
+    """How many check rows each function has, by kind."""
+    count: Counter[tuple[str, str]] = Counter()
+    for path in sorted((ROOT / "tests" / "checks").glob("*.tsv")):
+        lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
+        for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE):
+            count[row["function"], row["kind"]] += 1
+    return count
+
+
+def matrix() -> str:
+    """The function matrix of README: unit, evidence class and check rows of every function."""
+    rows = check_rows()
+    lines = [
+        "| function | gives | in | evidence, weakest link | published rows | hand rows | practice rows |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for topic in TOPICS:
+        lines.append(f"| **{topic}** | | | | | | |")
+        for r in (r for r in CATALOGUE.values() if r.topic == topic):
+            counts = [str(rows[r.name, kind] or "-") for kind in ("published", "hand", "common practice")]
+            meaning = (
+                r.result.meaning[0].lower() + r.result.meaning[1:]
+                if r.result.meaning[1:2].islower()
+                else r.result.meaning
+            )
+            lines.append(f"| `{r.name}` | {meaning} | {r.result.unit} | {r.evidence} | {' | '.join(counts)} |")
+    total = [sum(v for (_, k), v in rows.items() if k == kind) for kind in ("published", "hand", "common practice")]
+    lines.append(f"| **{len(CATALOGUE)} functions** | | | | **{total[0]}** | **{total[1]}** | **{total[2]}** |")
+    return "\n".join(lines)
+
+
+def demo_text() -> str:
+    """What `hayfuncs demo --out demo` prints, for README's worked day."""
+    from hayfuncs.workbook import report, write
+    from hayfuncs.workbook.build import EDITIONS, build
+    from hayfuncs.workbook.farm import DEMO, DEMO_FILE
+
+    book = build(DEMO)
+    path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
+    return "```text\n" + report.told(book, write.compute(book), path) + "\n```"
+
+
+def bases() -> str:
+    """Both ways of counting on the case that README tells."""
+    import hayfuncs as h
+
+    hay, tdn, cp, hulls = 23.3, 53, 8.6, (77, 12, 90)
+    cow = (1200, 2, 20, 85)
+    needs = {k: h.daily_need(k, *cow) for k in ("TDN", "CP", "DM")}
+    lines = [
+        "| counted by | aim | soybean hulls, lb as fed a day | TDN then, lb | CP then, lb | diet TDN, % | diet CP, % |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    pounds = h.supplement_for_pounds(needs["TDN"], hay, tdn, hulls[0], 0)
+    share = h.supplement_for_share(60, hay, tdn, hulls[0])
+    for name, aim, dry in (
+        ("pounds", f"{needs['TDN']:.1f} lb of TDN", pounds),
+        ("share", "60 % TDN in the diet", share),
+    ):
+        got = [(hay * a + dry * b) / 100 for a, b in ((tdn, hulls[0]), (cp, hulls[1]))]
+        percent = [100 * g / (hay + dry) for g in got]
+        fed = h.as_fed_weight(dry, hulls[2])
+        lines.append(
+            f"| `{name}` | {aim} | **{fed:.1f}** | {got[0]:.1f} | {got[1]:.2f} | {percent[0]:.1f} | {percent[1]:.1f} |"
+        )
+    eaten = hay + share
+    both = h.supplement_rate("pounds", needs["TDN"], needs["CP"], hay, tdn, cp, *hulls, 0)
+    lines += [
+        "",
+        f"By `share` she eats {eaten:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. The protein she then",
+        f"gets covers her {needs['CP']:.2f} lb although the diet holds under 10 % CP. Both rows count TDN only: `SUPPLEMENT_RATE` in",
+        f"pounds, which must cover protein too, asks for {both:.1f} lb of hulls, since hulls are poor in protein.",
+    ]
+    return "\n".join(lines)
+
+
+DAMAGED, TRACED = "B14", "B13"  # on the sheet Ration: the TDN need, typed over; the TDN the hay gives, traced
+
+
+def audit_example() -> str:
+    """One finding (a number typed over a formula of a copy) and one derivation, from the demo workbook."""
+    from hayfuncs.audit import run
+    from hayfuncs.audit import text_report as telling
+    from hayfuncs.commands.audit import derivation
+    from hayfuncs.workbook.build import save
+    from hayfuncs.workbook.farm import DEMO
+
+    with tempfile.TemporaryDirectory() as name:
+        whole, damaged = Path(name) / "demo.xlsx", Path(name) / "damaged.xlsx"
+        book, _ = save(DEMO, whole, "functions")
+        number = [sheet.name for sheet in book.sheets].index("Ration") + 1
+        _type_over(whole, damaged, f"xl/worksheets/sheet{number}.xml", DAMAGED, "15.0")
+        found = run.audit(damaged)
+        typed = next(f for f in found.findings if f.cell == f"Ration!{DAMAGED}")
+        tree = derivation(whole, f"Ration!{TRACED}").splitlines()
+    return "\n".join(
+        ["```text", *telling.coverage(found), *telling.told(typed), "```", "", "```text", *tree[:14], "```"]
+    )
+
+
+def _type_over(source: Path, target: Path, part_name: str, cell: str, value: str) -> None:
+    """A copy of a workbook in which a number stands where a formula stood."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name == part_name:
+                pattern = rb'(<c r="%s"[^>]*>)<f>.*?</f><v>[^<]*</v>' % cell.encode()
+                data, done = re.subn(pattern, lambda m: m.group(1) + b"<v>" + value.encode() + b"</v>", data)
+                assert done == 1
+            new.writestr(name, data)
+
+
+def agreement() -> str:
+    """Every route over the one table of cases: counts, then what each host does otherwise by design."""
+    found = json.loads(AGREEMENT.read_text(encoding="utf-8"))
+    lines = [
+        f"{found['cases']} cases over {found['functions']} functions, the same for every route; a number agrees to 1 part in "
+        "1,000,000,000, a text and an error to the letter. "
+        f"{found['own answers']} of them, at the bounds of a range where no source prints a value, expect Python's own "
+        "answer: they hold the other routes to Python, and Python to nothing.",
+        "",
+        "| route | same as Python | otherwise by design | not on this route | differences |",
+        "|---|---:|---:|---:|---:|",
+    ]
+    for route, count in found["routes"].items():
+        cells = (route, count["same"], count["by design"], count["not computable"], count["differences"])
+        lines.append(f"| {' | '.join(str(cell) for cell in cells)} |")
+    lines += ["", "By design, checked to be so:", ""]
+    lines += [f"- {reason} ({count} cases)." for reason, count in found["reasons"].items()]
+    return "\n".join([*lines, "", REAL_EXCEL, ""])
+
+
+PARTS = {"agreement": agreement, "audit": audit_example, "matrix": matrix, "demo": demo_text, "bases": bases}
+
+
+def readme() -> str:
+    """README with its generated parts renewed; the parts stand between marks of their own name."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    for name, make in PARTS.items():
+        pattern = re.compile(rf"(<!-- begin {name} -->\n).*?(<!-- end {name} -->)", re.S)
+        if not pattern.search(text):
+            raise SystemExit(f"README.md has no part {name}")
+        made = make()
+        text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]  # `made` is bound early on purpose
+    return text
