@@ -1,4 +1,4 @@
-"""Everything that is made from the records: the template workbooks and parts of README.
+"""Everything that is made from the records: stub, pages, the extension's type library, the template workbooks, parts of README.
 
 `python -m hayfuncs.generate` writes them in the project's folder; with `--check` it writes
 nothing and fails when what is committed differs.
@@ -9,8 +9,9 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+from hayfuncs.generate import type_library
 from hayfuncs.generate.readme import ROOT, readme
-from hayfuncs.generate.template import same, workbooks
+from hayfuncs.generate.template import same, same_text, workbooks
 
 
 def texts() -> dict[str, str]:
@@ -45,7 +46,7 @@ def stale_texts(check: bool) -> list[str]:
 def main(arguments: list[str]) -> int:
     """`--check` writes nothing; `--texts` leaves the workbooks and README, which take minutes, as they are."""
     check = "--check" in arguments
-    stale = stale_texts(check)
+    stale = stale_texts(check) + type_library.renew(check)
     if "--texts" not in arguments:
         stale += stale_workbooks(check)
     for path in stale:

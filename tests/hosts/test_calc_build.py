@@ -1,9 +1,10 @@
-"""The extension's parts, made from the records: no LibreOffice needed but for the type library's twin."""
+"""The extension's parts, made from the records: LibreOffice's kit needed for the type library alone."""
 
 from __future__ import annotations
 
 import ast
 import io
+import os
 import re
 import shutil
 import subprocess
@@ -14,36 +15,53 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from hosts.officelib import REQUIRE, demand_office
 
 from hayfuncs.contract.catalogue import CATALOGUE, Record
+from hayfuncs.generate import type_library
 from hayfuncs.hosts import wizard
 from hayfuncs.hosts.calc import build, descriptions, typelib
 
 OOR = "{http://openoffice.org/2001/registry}"
-KIT_FOLDERS = ("/usr/lib/libreoffice", "/opt/libreoffice", "/usr/lib64/libreoffice")
 EVERY = pytest.mark.parametrize("record", list(CATALOGUE.values()), ids=list(CATALOGUE))
 
 
-def kit() -> tuple[str, str]:
-    """(unoidl-write, the office's own types) of this machine."""
-    for folder in KIT_FOLDERS:
-        tool = Path(folder, "sdk/bin/unoidl-write")
-        if tool.exists():
-            return str(tool), f"{folder}/program/types"
-    return "", ""
+def test_the_type_library_was_made_of_today_s_functions() -> None:
+    """Where the kit is not installed, the text it was made of speaks for it."""
+    of = (Path(typelib.__file__).parent / typelib.IDL).read_text(encoding="ascii")
+    assert of == typelib.idl(), "run python -m hayfuncs.generate.type_library, which needs libreoffice-dev"
 
 
 @pytest.mark.libreoffice
-def test_the_type_library_is_byte_for_byte_what_the_kit_writes(tmp_path: Path) -> None:
-    tool, types = kit()
-    if not tool:
-        pytest.skip("not run: the LibreOffice development kit (libreoffice-dev) is not installed")
-    (tmp_path / "hay.idl").write_text(typelib.idl())
-    subprocess.run([tool, f"{types}.rdb", f"{types}/offapi.rdb", "hay.idl", "hay.rdb"], cwd=tmp_path, check=True)
-    kits = (tmp_path / "hay.rdb").read_bytes()
-    banner = re.search(rb"\*\* Created by .*? \*\*", kits)
-    assert banner is not None
-    assert typelib.type_library(banner=banner.group().decode()) == kits
+def test_the_type_library_declares_every_function_with_its_arguments() -> None:
+    demand_kit()
+    said = type_library.declared(typelib.type_library())
+    flat = re.sub(r"\s+", "", said)
+    for record in CATALOGUE.values():
+        arguments = ",".join(f"[in]{kind}{name}" for name, kind in typelib.parameters(record))
+        assert f"{typelib.result_type(record)}{record.name}({arguments});".replace(" ", "") in flat, record.name
+    assert said.count("([in]") + said.count("()") == len(CATALOGUE)
+    assert "serviceHAY:org::hayfuncs::XHayFunctions" in flat.replace("::org::", "org::")
+
+
+@pytest.mark.libreoffice
+def test_the_kit_makes_the_same_of_the_records_and_another_of_other_records(monkeypatch: pytest.MonkeyPatch) -> None:
+    demand_kit()
+    shipped = type_library.declared(typelib.type_library())
+    assert type_library.declared(type_library.made()) == shipped
+    assert type_library.renew(check=True) == []
+    whole = typelib.idl()
+    monkeypatch.setattr(typelib, "idl", lambda: whole.replace("any dmPct", "any wetPct", 1))
+    assert type_library.declared(type_library.made()) != shipped
+    assert type_library.renew(check=True) == [typelib.IDL, typelib.RDB]
+
+
+def demand_kit() -> None:
+    demand_office()
+    if type_library.office() is None and os.environ.get(REQUIRE):
+        pytest.fail("LibreOffice's kit (libreoffice-dev) is missing", pytrace=False)
+    if type_library.office() is None:
+        pytest.skip("not run: LibreOffice's kit (libreoffice-dev) is not installed")
 
 
 def wizard_nodes() -> dict[str, ElementTree.Element]:
