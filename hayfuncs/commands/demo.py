@@ -21,7 +21,7 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Write the demo workbook of an invented farm and print what it says."""
         from hayfuncs.commands.options import edition_of
-        from hayfuncs.commands.progress import patience
+        from hayfuncs.commands.progress import progress
         from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import report
         from hayfuncs.workbook.build import save
@@ -35,6 +35,6 @@ def register(app: typer.Typer) -> None:
             out.mkdir(parents=True)
         path = out / DEMO_FILE.format(chosen)
         refuse_overwrite(path, force)
-        with patience("building the workbook") as tell:
+        with progress("building the workbook") as tell:
             book, values = save(DEMO, path, chosen, force, tell)
         typer.echo(report.told(book, values, path))

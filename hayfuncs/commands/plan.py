@@ -45,7 +45,7 @@ def plan(
     force: ForceOption = False,
 ) -> None:
     from hayfuncs.commands.options import day_of, edition_of
-    from hayfuncs.commands.progress import patience
+    from hayfuncs.commands.progress import progress
     from hayfuncs.contract.files import UserError, refuse_overwrite
     from hayfuncs.workbook import planreport, rebuild, report, write
 
@@ -54,7 +54,7 @@ def plan(
     if out.suffix.lower() != ".xlsx":
         raise UserError(f"{out} must end in .xlsx; give such a name")
     refuse_overwrite(out, force)
-    with patience(f"reading {farm.name}") as tell:
+    with progress(f"reading {farm.name}") as tell:
         typed = {key: day for key, day in dates.items() if day is not None}
         book, keeper = rebuild.remake(farm, chosen, leave=("Plan",), typed=typed, progress=tell)
         solved = book.marks["solved"]

@@ -32,7 +32,7 @@ def register(app: typer.Typer) -> None:
         (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of
-        from hayfuncs.commands.progress import patience
+        from hayfuncs.commands.progress import progress
         from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import rebuild as making
         from hayfuncs.workbook import write
@@ -41,7 +41,7 @@ def register(app: typer.Typer) -> None:
         if new.suffix.lower() != ".xlsx":
             raise UserError(f"{new} must end in .xlsx; give such a name")
         refuse_overwrite(new, force)
-        with patience(f"reading {old.name}") as tell:
+        with progress(f"reading {old.name}") as tell:
             done = making.rebuild(old, new, chosen, force, tell)
         typer.echo("\n".join([*making.account(done), *write.errors_told(done.values)]))
         typer.echo(f"\nWritten: {new}")

@@ -29,7 +29,7 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Build the workbook for your own lots and cows."""
         from hayfuncs.commands.options import day_of, edition_of
-        from hayfuncs.commands.progress import patience
+        from hayfuncs.commands.progress import progress
         from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.importers.herd import read_herd
         from hayfuncs.importers.lots import read_lots
@@ -50,7 +50,7 @@ def register(app: typer.Typer) -> None:
             None if herd is None else read_herd(herd, told, day),
         )
         farm = farms.dated(farm, first, last)
-        with patience("building the workbook") as tell:
+        with progress("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell, own=True)
         after = [f"\n{line}" for line in (*told, *farm.told)]
         typer.echo(report.told(book, values, out, write.errors_told(values), after))
