@@ -63,6 +63,8 @@ RULES = _cards(
     RuleCard("hidden-name", "a defined name that is hidden", "show it in the list of names", "low"),
     RuleCard("unseen", "a value that the eye does not see, or a formula that is hidden", "show it"),
     RuleCard("external", "a link to something outside the workbook", "put the value in, with its source; nothing was fetched", "medium"),
+    RuleCard("outward", "a formula or link that runs a program, fetches something or opens a place outside the workbook", "take it out, and ask who put it there; nothing was run, fetched or opened", "high"),
+    RuleCard("failed-check", "a check of the workbook that does not hold", "correct what it names; no answer that rests on it may be used", "high"),
     RuleCard("macro", "program code in the workbook", "read it before you enable it; nothing was run", "medium"),
     RuleCard("volatile", "a function whose answer changes by itself", "make the date or the number an input", "low"),
     RuleCard("unlocked", "a formula that anyone can type over", "lock the cell", "low"),

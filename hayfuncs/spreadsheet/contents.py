@@ -87,6 +87,8 @@ class Workbook:
     names: list[NameDef] = field(default_factory=list)
     calculation: dict[str, str] = field(default_factory=dict)
     links: list[str] = field(default_factory=list)  # external links and connections, never followed
+    programs: list[str] = field(default_factory=list)  # links that start another program
+    clicked: list[tuple[str, str]] = field(default_factory=list)  # sheet and target of a cell's link to outside
     macros: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     strange: list[tuple[Node, str]] = field(default_factory=list)  # cells whose XML is not as it should be

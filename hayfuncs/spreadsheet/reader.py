@@ -52,7 +52,11 @@ def read(path: Path, data: bytes | None = None) -> Workbook:
         elif kind == "vbaProject":
             book.macros.append(target)
         elif kind in OUTSIDE:
-            book.links.append(f"{OUTSIDE[kind]}{_target(box, target)}")
+            starts = _starts(box, target) if kind == "externalLink" and not outside else ""
+            if starts:
+                book.programs.append(starts)
+            else:
+                book.links.append(f"{OUTSIDE[kind]}{_target(box, target)}")
     for number, part in enumerate(sheets):
         if worksheets[number]:
             with box.open(part) as source:
@@ -60,6 +64,8 @@ def read(path: Path, data: bytes | None = None) -> Workbook:
         for kind, target, outside in box.relations(part).values():
             if kind in OUTSIDE:
                 book.links.append(f"{OUTSIDE[kind]} on the sheet {book.sheets[number].name}{_target(box, target)}")
+            elif kind == "hyperlink" and outside:
+                book.clicked.append((book.sheets[number].name, target))
             elif kind == "drawing" and not outside:
                 book.sheets[number].pictured += _pictured(box, target)
     for name in box.parts:
@@ -217,6 +223,20 @@ def _target(box: Container, part: str) -> str:
     """Where an external link points, for the finding's evidence."""
     outside = [target for _, target, is_outside in box.relations(part).values() if is_outside]
     return f" to {outside[0][:120]!r}" if outside else ""
+
+
+def _starts(box: Container, part: str) -> str:
+    """What a link that is no workbook starts when it is refreshed, in words."""
+    if part not in box.parts:
+        return ""
+    for element in box.tree(part).iter():
+        tag = local(element.tag)
+        if tag == "ddeLink":
+            service, topic = (element.get(name, "")[:80] for name in ("ddeService", "ddeTopic"))
+            return f"a link that starts the program {service!r} with {topic!r} (DDE); it was not started"
+        if tag == "oleLink":
+            return f"a link to an object of another program{_target(box, part)}; it was not opened"
+    return ""
 
 
 def _pictured(box: Container, drawing: str) -> list[str]:

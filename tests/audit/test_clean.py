@@ -76,4 +76,9 @@ def test_another_farm_is_clean(seed: int, tmp_path: Path) -> None:
             break
         except Unfinished:
             continue
-    assert not above_note(audit(path))
+    case = audit(path)
+    fails = [at for at, value in case.book.values.items() if value == "FAILS" and at in case.book.formulas]
+    told = [f for f in case.findings if f.rule == "failed-check"]  # an invented herd may be more than its hay can feed
+    assert sorted(f.at for f in told if f.at is not None) == sorted(fails)
+    case.findings = [f for f in case.findings if f.rule != "failed-check"]
+    assert not above_note(case)

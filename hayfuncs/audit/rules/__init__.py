@@ -9,10 +9,12 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.rules import (
     columns,
     content,
+    failures,
     functions,
     inputs,
     layout,
     names,
+    outward,
     shape,
     structure,
     tables,
@@ -25,7 +27,7 @@ ALL: tuple[Callable[[Case], Iterable[Finding]], ...] = (
     columns.breaks, shape.short_ranges, shape.duplicates,
     content.literals, content.masking, content.volatile,
     inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
-    structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
+    failures.failed, outward.outward, structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
     functions.unknown, functions.definitions, tables.values,
     names.broken, names.beside, units.clashes, layout.differences,
 )  # fmt: skip
