@@ -28,7 +28,7 @@ from hayfuncs.contract.about import reason
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.errors import BadInput, HayError, NotInTable, OutOfRange
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 
 def explain(name: str, *args: Any) -> str:
