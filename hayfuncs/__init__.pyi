@@ -301,6 +301,46 @@ def cold_increase(effective_temp_f: _S | _Number, coat: _S | Literal['wet', 'sum
 def cold_increase(effective_temp_f: _Number | _Numbers, coat: Literal['wet', 'summer', 'fall', 'winter', 'heavy winter'] | str | _Words) -> NDArray[np.float64]: ...
 
 @overload
+def condition_weight(weight_at_5_lb: _Number, score: _Number) -> float:
+    """Weight at a condition score."""
+@overload
+def condition_weight(weight_at_5_lb: _S | _Number, score: _S | _Number) -> _S: ...
+@overload
+def condition_weight(weight_at_5_lb: _Number | _Numbers, score: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def condition_energy(weight_at_5_lb: _Number, from_score: _Number, to_score: _Number) -> float:
+    """Energy between two condition scores."""
+@overload
+def condition_energy(weight_at_5_lb: _S | _Number, from_score: _S | _Number, to_score: _S | _Number) -> _S: ...
+@overload
+def condition_energy(weight_at_5_lb: _Number | _Numbers, from_score: _Number | _Numbers, to_score: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def condition_days(weight_at_5_lb: _Number, from_score: _Number, to_score: _Number, surplus_nem_mcal: _Number) -> float:
+    """Days to a higher condition score."""
+@overload
+def condition_days(weight_at_5_lb: _S | _Number, from_score: _S | _Number, to_score: _S | _Number, surplus_nem_mcal: _S | _Number) -> _S: ...
+@overload
+def condition_days(weight_at_5_lb: _Number | _Numbers, from_score: _Number | _Numbers, to_score: _Number | _Numbers, surplus_nem_mcal: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def need_for_condition(weight_at_5_lb: _Number, from_score: _Number, to_score: _Number, days: _Number, diet_tdn_pct: _Number) -> float:
+    """TDN that puts condition on."""
+@overload
+def need_for_condition(weight_at_5_lb: _S | _Number, from_score: _S | _Number, to_score: _S | _Number, days: _S | _Number, diet_tdn_pct: _S | _Number) -> _S: ...
+@overload
+def need_for_condition(weight_at_5_lb: _Number | _Numbers, from_score: _Number | _Numbers, to_score: _Number | _Numbers, days: _Number | _Numbers, diet_tdn_pct: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def condition_after(weight_at_5_lb: _Number, score: _Number, tdn_balance_lb: _Number, diet_tdn_pct: _Number, days: _Number) -> float:
+    """Condition score after a while on a diet."""
+@overload
+def condition_after(weight_at_5_lb: _S | _Number, score: _S | _Number, tdn_balance_lb: _S | _Number, diet_tdn_pct: _S | _Number, days: _S | _Number) -> _S: ...
+@overload
+def condition_after(weight_at_5_lb: _Number | _Numbers, score: _Number | _Numbers, tdn_balance_lb: _Number | _Numbers, diet_tdn_pct: _Number | _Numbers, days: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
 def nutrient_short(need_lb: _Number, hay_dm_lb: _Number, hay_pct: _Number) -> float:
     """Pounds of a nutrient that the hay leaves missing."""
 @overload
