@@ -37,7 +37,10 @@ TOPICS = (
 COPIED = ("hayfuncs", "tests", "workbooks", "pyproject.toml", "README.md", "DEVELOPERS.md")
 SLOW = ("workbook", "audit", "hosts", "played", "importers", "commands")  # folders of tests that run last
 # tests over all functions, each with the function's name in its own: only those of the changed module's functions run
-TABLES = ("test_checks.py", "contract/test_contract.py", "formulas/test_longhand.py", "contract/test_records.py")
+TABLES = (
+    "test_checks.py", "contract/test_contract.py", "formulas/test_longhand.py", "contract/test_records.py",
+    "contract/test_advice.py", "generate/test_pages.py",
+)  # fmt: skip
 LEFT_OUT = ("test_nudge.py", "test_layers.py")  # the one is a mutation test itself, the other reads no arithmetic
 COMPARED = {
     ast.Lt: ("<", "<="), ast.LtE: ("<=", "<"), ast.Gt: (">", ">="), ast.GtE: (">=", ">"), ast.Eq: ("==", "!="),
@@ -271,7 +274,11 @@ def concerning(path: Path) -> Tests:
     ranked.sort(key=lambda pair: (-pair[0], len(text(pair[1]))))
     named = [(str(test.relative_to(ROOT)), test.relative_to(ROOT / "tests").parts[0] in SLOW) for _, test in ranked]
     return Tests(
-        [*(str(test.relative_to(ROOT)) for test in tables if test.exists()), "-k", " or ".join(functions)]
+        [
+            *(str(test.relative_to(ROOT)) for test in tables if test.exists()),
+            "-k",
+            " or ".join(("list_of_advice", *functions)),
+        ]
         if functions
         else [],
         [name for name, slow in named if not slow],

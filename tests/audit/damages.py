@@ -25,7 +25,7 @@ class Damage:
     saved: bool = False
     level: str = ""  # the gravity it must have, where that matters
     note: bool = False  # a finding that is a note is enough: nothing is wrong by itself
-    whole: bool = True  # done to the whole demo; else to a farm with half the formulas, which shows it as well
+    whole: bool = False  # done to the whole demo; else to a farm with half the formulas, which shows it as well
 
 
 def d(name: str, rules: str, do: Callable[[File, Spots], str], **more: object) -> Damage:
@@ -52,7 +52,7 @@ DAMAGES = (
     d("reference shifted one column, saved", "pattern", formulas.reference_one_column_off, saved=True),
     d("result reads the wrong cell, saved", "formula-changed", formulas.wrong_cell_of_result, saved=True),
     d("dollar signs dropped, saved", "pattern", formulas.dollar_dropped, saved=True),
-    d("range cut in a whole column, saved", "range-short", formulas.range_cut, saved=True),
+    d("range cut in a whole column, saved", "range-short", formulas.range_cut, saved=True, whole=True),
     d("range cut in a check, saved", "range-short", formulas.range_cut_in_check, saved=True),
     d("range starts late, saved", "range-short", formulas.range_starts_late, saved=True),
     d("sign flipped, saved", "formula-changed", formulas.sign_flipped, saved=True),
@@ -94,7 +94,7 @@ DAMAGES = (
     d("choice not in its list, saved", "impossible-input", words.impossible_choice, saved=True),
     d("input outside its fitted range, saved", "outside-fit", words.outside_fit, saved=True, note=True),
     d("input emptied, saved", "blank-precedent error-value", words.blank_input, saved=True),
-    d("constant emptied, saved", "blank-precedent error-value", words.blank_operand, saved=True),
+    d("constant emptied, saved", "blank-precedent error-value", words.blank_operand, saved=True, whole=True),
     d("formula injected as text", "formula-like-text", words.formula_in_text, note=True),
     d("row hidden", "hidden-line", settings.hidden_row),
     d("column hidden", "hidden-line", settings.hidden_column),

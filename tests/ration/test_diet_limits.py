@@ -40,6 +40,17 @@ def test_a_limit_belongs_to_what_is_allowed(
     assert caution(above(limit)).startswith(f"{beyond}:")
 
 
+def test_tetany_at_the_ratio_itself() -> None:
+    """Manitoba Agriculture: danger above 2.2 and below 0.20 % magnesium; both ends belong to what is allowed."""
+    ca, mg = 0.4, 0.25
+    potassium = 2.2 * (ca * 499.00 + mg * 822.64) / 255.74  # its factors, milliequivalents per kg for 1 %
+    assert h.tetany_ratio(potassium, ca, mg) == pytest.approx(2.2, rel=1e-12)
+    assert h.tetany_caution(potassium, ca, mg).startswith("Clear:")
+    assert h.tetany_caution(potassium * (1 + 1e-6), ca, mg).startswith("Caution:")
+    assert h.tetany_caution(1.0, 1.0, 0.20).startswith("Clear:")  # magnesium at its own limit
+    assert h.tetany_caution(1.0, 1.0, below(0.20)).startswith("Caution:")
+
+
 def test_urea_from_the_lightest_weight_on() -> None:
     assert h.urea_caution(0.05, 450, 20.0, 2.0).startswith("Caution: urea within")
     assert h.urea_caution(0.05, below(450), 20.0, 2.0).startswith("Danger: no urea for calves")
