@@ -28,6 +28,7 @@ VERBS = tuple(
     sorted(command.name or command.callback.__name__.replace("_", "-") for command in cli.app.registered_commands)
 )
 
+FOUND = -1  # an audit that finds nothing or something, 0 or 1: what it finds is not the matter here
 # each call, its exit code, and words that must still be readable in what it prints
 CALLS: tuple[tuple[list[str], int, str], ...] = (
     (["--help"], 0, "Usage"),
@@ -55,7 +56,7 @@ CALLS: tuple[tuple[list[str], int, str], ...] = (
     ),
     (["plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--anyway"], 0, "Written: PLAN.xlsx"),
     (["rebuild", "FARM.xlsx", "NEWER.xlsx"], 0, "Written: NEWER.xlsx"),
-    (["audit", "FARM.xlsx", "--notes", "--out", "REPORT.xlsx"], 0, "Written: REPORT.xlsx"),
+    (["audit", "FARM.xlsx", "--notes", "--out", "REPORT.xlsx"], FOUND, "Written: REPORT.xlsx"),
     (["audit", "FARM.xlsx", "--cell", "Lots!C8"], 0, "Cutting of"),
     (["audit", "NEWER.xlsx", "--against", "FARM.xlsx"], 0, "Texts: 1 changed"),
     (["excel", "check"], 0 if sys.platform == "win32" else 1, "Excel"),
@@ -102,7 +103,7 @@ def test_every_verb_prints_to_a_stream_of_few_signs(encoding: str, tmp_path: Pat
     told = [a + b for a, b in zip(parts(out), parts(err), strict=True)]
     assert len(codes) == len(told) == len(CALLS)
     for (args, code, words), got, text in zip(CALLS, codes, told, strict=True):
-        assert got == code, (args, text[-2000:])
+        assert got == code or (code == FOUND and got in (0, 1)), (args, text[-2000:])
         assert words in text, (args, text[-2000:])
     assert {args[0] for args, _, _ in CALLS} >= {*VERBS, "excel"}
 
