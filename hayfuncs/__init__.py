@@ -14,6 +14,8 @@ from typing import Any
 from hayfuncs.forage import dry_matter, tdn, energy, quality  # noqa: F401
 from hayfuncs.cow import intake, requirements, requirement_model, requirement_tables, cold, body_condition  # noqa: F401
 from hayfuncs.ration import supplement, two_nutrients, feeds  # noqa: F401
+from hayfuncs.forage import tdn_margin  # noqa: F401
+from hayfuncs.ration import margin  # noqa: F401
 from hayfuncs.leastcost import worksheet  # noqa: F401
 from hayfuncs.hay import cost, inventory, supply  # noqa: F401
 from hayfuncs.forage import sampling, lab_checks, lab_repeatability, bound_protein  # noqa: F401

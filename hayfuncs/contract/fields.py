@@ -27,6 +27,7 @@ TOPICS = (
     "What the cow needs",
     "Condition and growth",
     "Supplement",
+    "The margin of an answer",
     "Cost and inventory",
     "Sampling and the lab sheet",
     "Cautions",

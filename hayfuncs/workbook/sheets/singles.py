@@ -54,6 +54,12 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("SUPPLEMENT_FOR_SHARE", (60.0, 23.3, 53.0, 77.0)),
         Single("UREA_NITROGEN_SHARE", (0.1, 2.0)),
     )),
+    ("How far an answer may be off", (
+        Single("TDN_MARGIN", ("digestible dry matter", 2.1, 3.0)),
+        Single("TDN_SUM_MARGIN", (62.0, 48.0, "grass", 2.0, 2.7, 6.5, 2.0)),
+        Single("SUPPLEMENT_MARGIN", ("pounds", 16.9, 2.3, 26.8, 54.0, 8.5, 78.0, 24.0, 90.0, 0.0, 1.6, 1.0, 3.0, 2.0)),
+        Single("CLOSE_CALL", (16.9, 16.2, 0.9), "result_text"),
+    )),
     ("What weather costs", (
         Single("WEATHERED_SHARE", (5.0, 6.0), "result1"),
         Single("MUD_GAIN_LOSS", ("hock",), "result1"),
