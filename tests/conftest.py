@@ -1,13 +1,19 @@
-"""For every test: one profile of hypothesis, and LibreOffice as a converter, in a profile of its own."""
+"""For every test: one profile of hypothesis, LibreOffice as a converter and as a running program, and the demo workbook's editions.
+
+A machine without LibreOffice reports the tests that need it as not run.
+"""
 
 from __future__ import annotations
 
 import os
 import shutil
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hosts import officelib
 from hosts.officelib import demand_office, environment
 from hypothesis import HealthCheck, settings
 
@@ -65,6 +71,43 @@ def soffice(tmp_path_factory: pytest.TempPathFactory) -> Converter:
     """LibreOffice as a converter; mark the test `libreoffice`."""
     demand_office()
     return Converter(tmp_path_factory.mktemp("soffice"))
+
+
+@pytest.fixture(scope="session")
+def extension_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    from hayfuncs.hosts.calc.build import extension
+
+    path = tmp_path_factory.mktemp("extension") / "hayfuncs.oxt"
+    path.write_bytes(extension())
+    return path
+
+
+@pytest.fixture(scope="session")
+def office(tmp_path_factory: pytest.TempPathFactory, extension_file: Path) -> Iterator[officelib.Office]:
+    """LibreOffice with the extension added."""
+    demand_office()
+    profile = tmp_path_factory.mktemp("profile")
+    officelib.add_extension(profile, extension_file)
+    started = officelib.Office(profile)
+    yield started
+    started.end()
+
+
+@pytest.fixture(scope="session")
+def bare_office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[officelib.Office]:
+    """LibreOffice without any extension, as a producer has it."""
+    demand_office()
+    started = officelib.Office(tmp_path_factory.mktemp("bare-profile"))
+    yield started
+    started.end()
+
+
+@pytest.fixture(scope="session")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Any, Any, Path]]:
+    """The demo workbook in each edition: its model, every computed value, the file."""
+    import building
+
+    return building.editions(tmp_path_factory.mktemp("editions"))
 
 
 HEAD = ("damage", "edition", "where", "found by", "by general rules too")

@@ -7,19 +7,9 @@ from collections.abc import Collection
 
 from hayfuncs.contract.fields import EVIDENCE, NAMES_LIMIT, TEXT_LIMIT, TOPICS, Arg, Block, Record, Step, Words
 from hayfuncs.contract.units import UNITS
+from hayfuncs.contract.vba_words import VBA_WORDS
 
 RESERVED = frozenset(["R", "C", "RC", "RESULT", "VALUE", "ERROR", "GROUP", "CALL", "TRUE", "FALSE", "NULL"])
-# keywords of VBA, in which Excel for Windows declares every argument (xlwings writes the names as they are)
-VBA_KEYWORDS = frozenset({
-    "AND", "AS", "BOOLEAN", "BYREF", "BYTE", "BYVAL", "CASE", "CLASS", "CONST", "CURRENCY", "DATE", "DEBUG",
-    "DECIMAL", "DECLARE", "DIM", "DO", "DOUBLE", "EACH", "ELSE", "ELSEIF", "EMPTY", "END", "ENUM", "ERASE",
-    "EVENT", "EXIT", "FOR", "FRIEND", "FUNCTION", "GET", "GLOBAL", "GOSUB", "GOTO", "IF", "IMP", "IMPLEMENTS",
-    "IN", "INPUT", "INTEGER", "IS", "LBOUND", "LEN", "LET", "LIKE", "LINE", "LOCK", "LONG", "LOOP", "LSET", "ME",
-    "MOD", "NEW", "NEXT", "NOT", "NOTHING", "ON", "OPEN", "OPTION", "OPTIONAL", "OR", "PARAMARRAY", "PRESERVE",
-    "PRINT", "PRIVATE", "PROPERTY", "PUBLIC", "PUT", "REDIM", "REM", "RESUME", "RETURN", "RSET", "SELECT", "SET",
-    "SINGLE", "STATIC", "STEP", "STOP", "STRING", "SUB", "THEN", "TO", "TYPE", "TYPEOF", "UBOUND", "UNTIL",
-    "VARIANT", "WEND", "WHILE", "WITH", "WITHEVENTS", "WRITE", "XOR",
-})  # fmt: skip
 
 # what every spreadsheet program of the last twenty years computes alike; IFERROR and newer are left out
 FUNCTIONS = frozenset({
@@ -73,8 +63,8 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
     for arg_name, arg in r.args.items():
         if cell_like(arg_name) or arg_name.upper() in RESERVED or not LOWER_CASE.fullmatch(arg_name):
             faults.append(f"argument {arg_name}: cell-like, reserved or not lower case")
-        if arg_name.upper() in VBA_KEYWORDS:
-            faults.append(f"argument {arg_name}: a keyword of VBA, in which Excel declares it")
+        if arg_name.upper() in VBA_WORDS:
+            faults.append(f"argument {arg_name}: a word that VBA keeps for itself, in which Excel declares it")
         if not arg.unit:
             faults.append(f"argument {arg_name}: no unit")
         elif arg.unit not in UNITS:

@@ -55,30 +55,30 @@ DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of
         Ref("memory", "usual ADF range, upper NDF, driest air-dry hay", "from memory"),
     ),
     longhand=Longhand(
-        "TRIM({fibre}&{total}&{missing}&{protein}&{nitrate}&{adf}&{ndf}&{ash}&{moisture})",
+        'TRIM({fibre}&" "&{total}&" "&{missing}&" "&{protein}&" "&{nitrate}&" "&{adf}&" "&{ndf}&" "&{ash}&" "&{moisture})',
         steps=(
-            Step("fibre", 'IF({ndf_pct}<={adf_pct},' + quoted(" " + FIBRE) + ',"")', "NDF above ADF", "text"),
+            Step("fibre", 'IF({ndf_pct}<={adf_pct},' + quoted(FIBRE) + ',"")', "NDF above ADF", "text"),
             Step(
                 "total",
-                'IF(ROUND({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct},9)>100,' + quoted(" " + SUM) + ',"")',
+                'IF(ROUND({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct},9)>100,' + quoted(SUM) + ',"")',
                 "Sum of the parts",
                 "text",
             ),
-            Step("missing", 'IF(OR({ash_pct}=0,{fat_pct}=0),' + quoted(" " + MISSING) + ',"")', "Not reported", "text"),
+            Step("missing", 'IF(OR({ash_pct}=0,{fat_pct}=0),' + quoted(MISSING) + ',"")', "Not reported", "text"),
             Step(
                 "protein",
-                "IF({cp_pct}<CHOOSE({forage#},4,10,4)," + quoted(" " + PROTEIN_LOW)
-                + ",IF({cp_pct}>CHOOSE({forage#},16,25,25)," + quoted(" " + PROTEIN_HIGH) + ',""))',
+                "IF({cp_pct}<CHOOSE({forage#},4,10,4)," + quoted(PROTEIN_LOW)
+                + ",IF({cp_pct}>CHOOSE({forage#},16,25,25)," + quoted(PROTEIN_HIGH) + ',""))',
                 "Protein of this forage",
                 "text",
             ),
-            Step("nitrate", 'IF({cp_pct}>25,' + quoted(" " + NITRATE) + ',"")', "Hint of nitrate", "text"),
-            Step("adf", 'IF(OR({adf_pct}<25,{adf_pct}>50),' + quoted(" " + ADF_NOTE) + ',"")', "ADF", "text"),
-            Step("ndf", 'IF(OR({ndf_pct}<30,{ndf_pct}>75),' + quoted(" " + NDF_NOTE) + ',"")', "NDF", "text"),
-            Step("ash", "IF({ash_pct}>CHOOSE({forage#},9,11,11)," + quoted(" " + ASH) + ',"")', "Ash", "text"),
+            Step("nitrate", 'IF({cp_pct}>25,' + quoted(NITRATE) + ',"")', "Hint of nitrate", "text"),
+            Step("adf", 'IF(OR({adf_pct}<25,{adf_pct}>50),' + quoted(ADF_NOTE) + ',"")', "ADF", "text"),
+            Step("ndf", 'IF(OR({ndf_pct}<30,{ndf_pct}>75),' + quoted(NDF_NOTE) + ',"")', "NDF", "text"),
+            Step("ash", "IF({ash_pct}>CHOOSE({forage#},9,11,11)," + quoted(ASH) + ',"")', "Ash", "text"),
             Step(
                 "moisture",
-                "IF({dm_pct}<82," + quoted(" " + WET) + ",IF({dm_pct}>96," + quoted(" " + DRY) + ',""))',
+                "IF({dm_pct}<82," + quoted(WET) + ",IF({dm_pct}>96," + quoted(DRY) + ',""))',
                 "Dry matter in store",
                 "text",
             ),

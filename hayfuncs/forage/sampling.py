@@ -182,11 +182,11 @@ def bale_to_core(
         Ref("osu-forages", "20 cores; laboratories ask for 15 to 20 at least"),
     ),
     longhand=Longhand(
-        "TRIM({size_note}&{time_note}&{core_note})",
+        'TRIM({size_note}&" "&{time_note}&" "&{core_note})',
         steps=(
-            Step("size_note", "IF({lot_tons}>200," + quoted(" " + TOO_LARGE) + ',"")', "Size of the lot", "text"),
-            Step("time_note", "IF({baling_hours}>48," + quoted(" " + TOO_SLOW) + ',"")', "Time of baling", "text"),
-            Step("core_note", "IF({cores}<15," + quoted(" " + FEW_CORES) + ',"")', "Cores taken", "text"),
+            Step("size_note", "IF({lot_tons}>200," + quoted(TOO_LARGE) + ',"")', "Size of the lot", "text"),
+            Step("time_note", "IF({baling_hours}>48," + quoted(TOO_SLOW) + ',"")', "Time of baling", "text"),
+            Step("core_note", "IF({cores}<15," + quoted(FEW_CORES) + ',"")', "Cores taken", "text"),
         ),
     ),
 )

@@ -36,7 +36,7 @@ ERGOVALINE_DANGER = (
 )
 NITRATE_BANDS = (
     # one place in the table for each limit passed; the last band of each scale begins above its limit
-    "CHOOSE({scale#},"
+    "CHOOSE({scale_name#},"
     "1+({nitrate_n_ppm}>=1000)+({nitrate_n_ppm}>=1500)+({nitrate_n_ppm}>=2000)+({nitrate_n_ppm}>=3500)+({nitrate_n_ppm}>4000),"
     "1+({nitrate_n_ppm}>=700)+({nitrate_n_ppm}>=1400)+({nitrate_n_ppm}>=2100)+({nitrate_n_ppm}>=2800)+({nitrate_n_ppm}>3500))"
 )
@@ -83,7 +83,7 @@ def nitrate_as(
         Ref("midwest-nitrate", "crop file 6.05.022: 700, 1,400, 2,100, 2,800, 3,500"),
     ),
     longhand=Longhand(
-        "CHOOSE({scale#},"
+        "CHOOSE({scale_name#},"
         "IF({pregnant},INDEX({@nitrate_clemson.pregnant},{band}),INDEX({@nitrate_clemson.others},{band})),"
         "IF({pregnant},INDEX({@nitrate_midwest.pregnant},{band}),INDEX({@nitrate_midwest.others},{band})))&"
         + quoted(" " + VETERINARIAN_AND_OFFICE),
@@ -96,7 +96,7 @@ def nitrate_caution(
         Arg("Nitrate nitrogen (NO3-N), dry basis", "ppm", lo=0, hi=30_000, fix="turn it into NO3-N with NITRATE_AS"),
     ],
     pregnant: Annotated[bool, Flag("For pregnant cattle")],
-    scale: Annotated[str, Words("Whose scale", SCALES)],
+    scale_name: Annotated[str, Words("Whose scale", SCALES)],
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on nitrate.
 
@@ -108,7 +108,7 @@ def nitrate_caution(
     >>> "hold it to 50 %" in nitrate_caution(1200, 1, "clemson")
     True
     """
-    table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
+    table = "nitrate_clemson" if scale_name == "clemson" else "nitrate_midwest"
     return f"{band_text(table, nitrate_n_ppm, 'pregnant' if pregnant else 'others')} {VETERINARIAN_AND_OFFICE}"
 
 
@@ -125,7 +125,7 @@ def nitrate_caution(
         Ref("midwest-nitrate", "crop file 6.05.022: 50 % from 700 ppm, 25 and 50 % from 1,400; none read from 2,100"),
     ),
     longhand=Longhand(
-        "CHOOSE({scale#},"
+        "CHOOSE({scale_name#},"
         "IF({pregnant},INDEX({@nitrate_clemson.pregnant_pct},{band}),INDEX({@nitrate_clemson.others_pct},{band})),"
         "IF({pregnant},INDEX({@nitrate_midwest.pregnant_pct},{band}),INDEX({@nitrate_midwest.others_pct},{band})))",
         steps=(Step("band", NITRATE_BANDS, "Band of the scale, counted from the lowest", "1"),),
@@ -138,7 +138,7 @@ def nitrate_most_share(
         Arg("Nitrate nitrogen (NO3-N), dry basis", "ppm", lo=0, hi=30_000, fix="turn it into NO3-N with NITRATE_AS"),
     ],
     pregnant: Annotated[bool, Flag("For pregnant cattle")],
-    scale: Annotated[str, Words("Whose scale", SCALES)],
+    scale_name: Annotated[str, Words("Whose scale", SCALES)],
 ) -> Annotated[float, Result("Largest share of the hay", "% DM", 0, 100)]:
     """Largest share of the ration by nitrate.
 
@@ -154,7 +154,7 @@ def nitrate_most_share(
     >>> nitrate_most_share(1620, 1, "clemson")
     50.0
     """
-    table = "nitrate_clemson" if scale == "clemson" else "nitrate_midwest"
+    table = "nitrate_clemson" if scale_name == "clemson" else "nitrate_midwest"
     share = band(table, nitrate_n_ppm)["pregnant_pct" if pregnant else "others_pct"]
     assert isinstance(share, float)
     return share

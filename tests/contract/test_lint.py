@@ -8,7 +8,9 @@ from typing import Annotated, Any
 import pytest
 
 from hayfuncs.contract import catalogue as records
+from hayfuncs.contract import vba_words
 from hayfuncs.contract.catalogue import (
+    CATALOGUE,
     Arg,
     Block,
     Longhand,
@@ -22,6 +24,7 @@ from hayfuncs.contract.catalogue import (
     worksheet,
 )
 from hayfuncs.contract.lint import cell_like
+from hayfuncs.contract.vba_words import VBA_WORDS
 
 # --- the lint: one deliberately bad record for each fault
 
@@ -167,7 +170,7 @@ def bad_arguments() -> list[tuple[Any, str]]:
         (capital, "not lower case"),
         (cell, "argument tdn1: cell-like"),
         (reserved, "argument value: cell-like, reserved"),
-        (vba, "argument end: a keyword of VBA"),
+        (vba, "argument end: a word that VBA keeps for itself"),
         (no_unit, "argument x: no unit"),
         (odd_unit, "unit 'stone' is not in the closed list"),
         (no_meaning, "meaning empty"),
@@ -216,3 +219,45 @@ def test_cell_addresses() -> None:
         assert cell_like(name), name
     for name in ("TDN", "XFE1", "A1048577", "HAY_A1", "ABCD1", "A0", "RATE", "dm_pct"):
         assert not cell_like(name), name
+
+
+@pytest.mark.parametrize(
+    "word",
+    [
+        "scale",
+        "circle",
+        "pset",
+        "array",
+        "inputb",
+        "abs",
+        "int",
+        "fix",
+        "sgn",
+        "lenb",
+        "cverr",
+        "cdbl",
+        "any",
+        "tab",
+        "seek",
+        "empty",
+    ],
+)
+def test_every_kind_of_word_that_vba_keeps_is_refused(word):
+    """xlwings writes argument names into VBA as they are: one such word, and none of the functions compiles."""
+    assert word.upper() in VBA_WORDS
+
+
+def test_the_words_that_vba_keeps_are_those_of_its_specification():
+    """[MS-VBAL] 3.3.5.2 counts 67 + 20 + 12 + 7 + 27 + 12 + 5 words, REM, 26 of its own use and 3 kept for later."""
+    counted = {group: len(getattr(vba_words, group).split()) for group in (
+        "STATEMENT", "MARKER", "OPERATOR", "SPECIAL_FORM", "NAME", "TYPE", "LITERAL", "REMARK", "IMPLEMENTATION", "FUTURE",
+    )}  # fmt: skip
+    assert counted == {
+        "STATEMENT": 67, "MARKER": 20, "OPERATOR": 12, "SPECIAL_FORM": 7, "NAME": 27, "TYPE": 12, "LITERAL": 5, "REMARK": 1,
+        "IMPLEMENTATION": 26, "FUTURE": 3,
+    }  # fmt: skip
+
+
+def test_no_argument_of_the_catalogue_is_a_word_of_vba():
+    taken = {f"{r.name} {name}" for r in CATALOGUE.values() for name in r.args if name.upper() in VBA_WORDS}
+    assert taken == set()

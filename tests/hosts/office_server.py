@@ -94,6 +94,10 @@ class Office:
         self.documents[key].calculateAll()
         return time.perf_counter() - start
 
+    def changed(self, key):
+        """Whether the office would ask to save the document."""
+        return self.documents[key].isModified()
+
     def automatic(self, key, wanted):
         self.documents[key].enableAutomaticCalculation(wanted)
 

@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 from hosts.jsonlines import Answers
 
+from hayfuncs.hosts.calc import adding
+
 SERVER = Path(__file__).with_name("office_server.py")
 REQUIRE = "HAYFUNCS_REQUIRE_LIBREOFFICE"  # set where the tests must run: a missing office then fails
-WAIT = 180  # seconds for unopkg
 
 
 @functools.cache
@@ -49,24 +50,16 @@ def office_python() -> str | None:
 
 def environment() -> dict[str, str]:
     """The office must not see the Python environment that runs the tests."""
-    return {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "VIRTUAL_ENV"))}
+    return adding.clean_environment(os.environ)
 
 
 def places(profile: Path) -> list[str]:
     """Options that keep the profile, and extensions added for all users, inside one private folder."""
-    return [f"-env:UserInstallation=file://{profile}", f"-env:UNO_SHARED_PACKAGES_CACHE=file://{profile}/for-all"]
+    return [option for option in adding.places(profile) if option != "--shared"]
 
 
-def add_extension(profile: Path, extension: Path) -> str:
-    """`unopkg add` into the profile; gives what it printed."""
-    (profile / "for-all").mkdir(parents=True, exist_ok=True)
-    shared = ["--shared"] if os.getuid() == 0 else []  # the tool refuses to add for root alone
-    command = ["unopkg", "add", "-f", *shared, *places(profile), str(extension)]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=WAIT, env=environment())
-    text = done.stdout + done.stderr
-    if done.returncode:
-        raise RuntimeError(text)
-    return text
+def add_extension(profile: Path, extension: Path) -> None:
+    adding.add(extension, profile)
 
 
 class Office(Answers):

@@ -1,20 +1,10 @@
-"""The demo workbook in its editions, built once for all tests of this folder."""
+"""An older workbook to change by hand."""
 
 from __future__ import annotations
 
 import shutil
-from pathlib import Path
 
-import building
 import pytest
-
-from hayfuncs.workbook import write
-from hayfuncs.workbook.model import Book
-
-
-@pytest.fixture(scope="session")
-def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Book, write.Values, Path]]:
-    return building.editions(tmp_path_factory.mktemp("editions"))
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import zipfile
 from collections.abc import Iterator
 from importlib.resources import files
 
-from hayfuncs.hosts.calc.descriptions import COMPONENT, TEXTS, TYPES, description, manifest, wizard_texts
+from hayfuncs.hosts.calc.descriptions import COMPONENT, JOBS, TEXTS, TYPES, description, jobs, manifest, wizard_texts
 from hayfuncs.hosts.calc.typelib import idl, type_library
 
 PACKAGE = "hayfuncs"
@@ -74,6 +74,7 @@ def members() -> dict[str, bytes]:
         "description.xml": description().encode(),
         TYPES: type_library(),
         TEXTS: wizard_texts().encode(),
+        JOBS: jobs().encode(),
         COMPONENT: files("hayfuncs.hosts.calc").joinpath("loader.py").read_bytes(),
         "XHayFunctions.idl": idl().encode(),  # not read by the office; for whoever looks inside
     }

@@ -22,6 +22,7 @@ import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.contract.errors import HayError, NotInTable, OutOfRange
 from hayfuncs.hosts.arguments import given
+from hayfuncs.hosts.calc import opening
 from hayfuncs.hosts.calc.typelib import INTERFACE, MODULES, SERVICE
 
 IMPLEMENTATION = "org.hayfuncs.Functions"
@@ -99,4 +100,5 @@ def implementations() -> Any:
     }
     helper = unohelper.ImplementationHelper()
     helper.addImplementation(type("Functions", bases, members), IMPLEMENTATION, services)
+    helper.addImplementation(opening.job(f"{SERVICE}."), opening.IMPLEMENTATION, (opening.SERVICE,))
     return helper

@@ -7,12 +7,14 @@ from xml.sax.saxutils import escape, quoteattr
 from hayfuncs import __version__
 from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.hosts import wizard
+from hayfuncs.hosts.calc import opening
 from hayfuncs.hosts.calc.typelib import SERVICE, parameter_name
 
 XML = '<?xml version="1.0" encoding="UTF-8"?>\n'
 IDENTIFIER = "org.hayfuncs.calc"
 OLDEST_OFFICE = "7.0"
-TYPES, TEXTS, COMPONENT = "hayfuncs.rdb", "CalcAddIns.xcu", "hayfuncs_calc.py"
+TYPES, TEXTS, JOBS, COMPONENT = "hayfuncs.rdb", "CalcAddIns.xcu", "Jobs.xcu", "hayfuncs_calc.py"
+REGISTRY = 'xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"'
 
 
 def value(name: str, text: str) -> str:
@@ -42,8 +44,7 @@ def function_node(record: Record) -> list[str]:
 def wizard_texts() -> str:
     """CalcAddIns.xcu, keyed by the service name."""
     lines = [
-        '<oor:component-data xmlns:oor="http://openoffice.org/2001/registry" '
-        'xmlns:xs="http://www.w3.org/2001/XMLSchema" oor:name="CalcAddIns" oor:package="org.openoffice.Office">',
+        f'<oor:component-data {REGISTRY} oor:name="CalcAddIns" oor:package="org.openoffice.Office">',
         f'<node oor:name="AddInInfo"><node oor:name="{SERVICE}" oor:op="replace"><node oor:name="AddInFunctions">',
     ]
     for record in CATALOGUE.values():
@@ -51,11 +52,25 @@ def wizard_texts() -> str:
     return XML + "\n".join([*lines, "</node></node></node>", "</oor:component-data>"]) + "\n"
 
 
+def jobs() -> str:
+    """Jobs.xcu: what is done when a document has been loaded."""
+    job = opening.IMPLEMENTATION
+    return XML + (
+        f'<oor:component-data {REGISTRY} oor:name="Jobs" oor:package="org.openoffice.Office">\n'
+        f'<node oor:name="Jobs"><node oor:name="{job}" oor:op="replace">'
+        f'<prop oor:name="Service"><value>{job}</value></prop></node></node>\n'
+        f'<node oor:name="Events"><node oor:name="{opening.EVENT}" oor:op="fuse"><node oor:name="JobList">'
+        f'<node oor:name="{job}" oor:op="replace"/></node></node></node>\n'
+        "</oor:component-data>\n"
+    )
+
+
 def manifest() -> str:
     kinds = {
         TYPES: "application/vnd.sun.star.uno-typelibrary;type=RDB",
         COMPONENT: "application/vnd.sun.star.uno-component;type=Python",
         TEXTS: "application/vnd.sun.star.configuration-data",
+        JOBS: "application/vnd.sun.star.configuration-data",
     }
     lines = ['<manifest:manifest xmlns:manifest="http://openoffice.org/2001/manifest">']
     for path, kind in kinds.items():

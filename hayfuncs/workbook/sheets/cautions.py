@@ -21,6 +21,7 @@ WATCHED = (
     ("lab", "Lab sheet", False), ("lot", "Lot notes", False), ("repeat", "Repeat tests", False),
 )  # fmt: skip
 NITRATE = 4  # the first so many columns read one nitrate test
+SPACED = '&" "&'  # between texts, and TRIM around them: an office drops blanks at a text's ends on loading
 PARTS = 4  # the names of what to look at are joined in parts, so that each formula stays short
 VET, OFFICE, FIRE, LAB, AGENT = (
     "veterinarian",
@@ -84,7 +85,7 @@ def fill(book: Book) -> None:
         "What to look at",
         "text",
         lambda r: Formula(
-            f'=IF({r["count_dan"]}+{r["count_cau"]}+{r["count_loo"]}=0,"nothing in what was tested",TRIM({"&".join(r[p] for p in parts)}))'
+            f'=IF({r["count_dan"]}+{r["count_cau"]}+{r["count_loo"]}=0,"nothing in what was tested",TRIM({SPACED.join(r[p] for p in parts)}))'
         ),
         "note",
         50,
@@ -140,7 +141,7 @@ def _named(r: Row, marks: list[str]) -> Formula:
         head = a1(FIRST - 2, r.places[mark], "r")
         return f'IF(({r[mark]}="{WORDS[1]}")+({r[mark]}="{WORDS[0]}"),"",{head}&": "&{r[mark]}&". ")'
 
-    return Formula("=" + "&".join(one(m) for m in marks))
+    return Formula("=TRIM(" + "&".join(one(m) for m in marks) + ")")
 
 
 def _dangers(r: Row) -> Formula:

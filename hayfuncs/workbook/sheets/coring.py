@@ -89,12 +89,12 @@ def _label(sheet: Sheet, register: dict[str, str]) -> None:
         return f'IF(N({of(register[mark])})>0,TEXT({of(register[mark])},"d mmm yyyy"),"________")'
 
     first = Formula(
-        f'="Lot: "&coring_lot&"   Field: "&{of(register["field"])}&"   Cutting: "&{of(register["cutting"])}'
+        f'=TRIM("Lot: "&coring_lot&"; field: "&{of(register["field"])}&"; cutting: "&{of(register["cutting"])})'
     )
     second = Formula(
-        f'="Baled: "&{day("harvest")}&"   Sampled: "&{day("sampled")}&"   Cores: "&coring_cores&" of "&coring_bales&" bales"'
+        f'="Baled: "&{day("harvest")}&"; sampled: "&{day("sampled")}&"; cores: "&coring_cores&" of "&coring_bales&" bales"'
     )
-    third = "Sender: ____________________   Tests: DM, CP, ADF, NDF, minerals, nitrate"
+    third = "Sender: ____________________; tests: DM, CP, ADF, NDF, minerals, nitrate"
     for row, content in ((24, first), (25, second), (26, third)):
         sheet.put(row, 0, content, "label_line")
         for col in range(1, 8):

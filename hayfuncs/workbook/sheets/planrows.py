@@ -19,9 +19,9 @@ TOGETHER = "nitrate together over"  # each hay may be within its own share, and 
 NOT_FOUND = "not found: pick month, group and feed from the lists"
 PLACES = {"months": "m", "herd": "g", "sources": "s"}  # the column that holds a row's place in each table
 SAYS = (
-    '=IF({ok}=1,IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&'
+    '=IF({ok}=1,TRIM(IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&'
     f'IF({{together}}=1,"{TOGETHER}. ","")&'
-    'CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit"),'
+    'CHOOSE(1+{over}+2*{barred},"","over the limit of this feed","not allowed on Winter feeds","not allowed, and over its limit")),'
     f'IF({{month}}&{{group}}&{{feed}}="","",IF(N({{lb}})=0,"nothing put out","{NOT_FOUND}")))'
 )
 AT_DANGER = "Danger: "  # and by what

@@ -76,7 +76,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
     at = (FIRST - 4, 1)
-    book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=IF({fed}=0,"",{says})&IF({out}=0,"",{left})'), "text")
+    book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text")
     sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
 
 
