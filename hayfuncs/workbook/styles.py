@@ -5,13 +5,15 @@ from __future__ import annotations
 
 from typing import Any
 
-FONT = "Arial"
+# both are on every Windows and Mac, and elsewhere have stand-ins of the same widths; of no theme, whose own face
+# Excel would show in place of the one named
+FONT, MONO = "Arial", "Courier New"
 BODY = 12
 INK = "#1F1F1F"
 BLUE, VERMILLION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#595959"
 STRAW, MIST, CHALK = "#FFF6D8", "#E8EEF2", "#F7F7F5"
 
-BASE: dict[str, Any] = {"font_name": FONT, "font_size": BODY, "font_color": INK, "valign": "top"}
+BASE: dict[str, Any] = {"font_name": FONT, "font_scheme": "none", "font_size": BODY, "font_color": INK, "valign": "top"}
 _INPUT = {"bg_color": STRAW, "border": 4, "border_color": "#7A6A2C", "locked": False}
 
 STYLES: dict[str, dict[str, Any]] = {
@@ -78,7 +80,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "caution": {"text_wrap": True, "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
     "verdict": {"align": "center", "border": 1, "border_color": "#B8C0C6", "text_wrap": True},
     "link": {"font_color": "#00527F", "underline": 1},
-    "code": {"font_name": "Liberation Mono", "font_size": 11, "text_wrap": True},
+    "code": {"font_name": MONO, "font_size": 11, "text_wrap": True},
     "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},
     "input0": {**_INPUT, "num_format": "#,##0", "align": "right"},
     "input2": {**_INPUT, "num_format": "#,##0.00", "align": "right"},

@@ -40,6 +40,10 @@ from hayfuncs.workbook.styles import BODY, FONT, properties
 FORMULA_MARKS = ("=", "+", "-", "@")  # how a text begins that a program may take for a formula
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
 Values = dict[tuple[str, int, int], Any]
+# on a protected sheet; objects are left free, since Excel's arrows to precedents are drawn as objects
+ALLOWED = dict.fromkeys(
+    ("objects", "select_locked_cells", "select_unlocked_cells", "format_columns", "format_rows"), True
+)
 SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
 
 
@@ -53,6 +57,12 @@ class Page(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
 
     def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
         return formula.removeprefix("=")
+
+    def _xml_formula_element(self, formula: str, result: Any, attributes: list[tuple[str, Any]]) -> None:
+        """An empty text is written as a text; without its kind it would stand for a number that is not there."""
+        if result == "":
+            attributes = [*attributes, ("t", "str")]
+        super()._xml_formula_element(formula, result, attributes)
 
 
 class Unfinished(UserError):
@@ -125,7 +135,7 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
             "strings_to_formulas": False,
             "strings_to_urls": False,
             # columns are as wide as so many digits of this font, in every program and on every machine
-            "default_format_properties": {"font_name": FONT, "font_size": BODY},
+            "default_format_properties": {"font_name": FONT, "font_size": BODY, "font_scheme": "none"},
             "default_column_width": 80,  # pixels, of this font
             "default_row_height": 20,
         },
@@ -188,9 +198,7 @@ def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
     out.freeze_panes(*sheet.freeze)
     out.set_zoom(sheet.zoom)
     out.hide_gridlines(2)
-    out.protect(
-        "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
-    )
+    out.protect("", ALLOWED)
     _page(sheet, out, heights)
 
 
@@ -298,7 +306,7 @@ def _page(sheet: Sheet, out: Any, heights: dict[int, float]) -> None:
         out.print_across()  # the parts of a row lie one after the other
     if sheet.repeat_rows:
         out.repeat_rows(*sheet.repeat_rows)
-    out.set_footer(f"&L&F, hayfuncs {__version__}, {RELEASE_DATE:%d %b %Y}&C&A&RPage &P of &N")
+    out.set_footer(f"&L&F, hayfuncs {__version__}, printed &D&C&A&RPage &P of &N")
     if rows:
         out.set_h_pagebreaks(rows)
 

@@ -65,7 +65,7 @@ def test_every_page_holds_its_columns_and_further_pages_repeat_the_first(workboo
 
 def test_text_is_in_one_font_and_code_in_another(workbook):
     fonts = {c.font.name for s in workbook.worksheets for row in s.iter_rows() for c in row}
-    assert fonts <= {"Arial", "Liberation Mono"}
+    assert fonts <= {"Arial", "Courier New"}
 
 
 def test_the_word_of_the_master_check_leads_to_the_checks(workbook):

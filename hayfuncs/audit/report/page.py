@@ -8,7 +8,7 @@ from typing import Any
 from hayfuncs.audit.rules.inputs import is_numeral
 from hayfuncs.spreadsheet.contents import ErrorValue, Value
 from hayfuncs.workbook.fit import USUAL_HEIGHT, height
-from hayfuncs.workbook.styles import properties
+from hayfuncs.workbook.styles import FONT, MONO, properties
 
 CELL_TEXT = 32_000  # characters of one cell that are written
 INDEX = "Summary"
@@ -24,7 +24,7 @@ EXTRA: dict[str, dict[str, Any]] = {
     "count": {"valign": "top", "font_size": 11, "align": "right", "num_format": "#,##0"},
     "tiny": {"valign": "top", "font_size": 11, "align": "right", "num_format": "0.0E+00"},
     "flat": {"font_size": 11, **TEXT},
-    "mono": {"font_name": "Liberation Mono", "font_size": 10, "text_wrap": True, **TEXT},
+    "mono": {"font_name": MONO, "font_size": 10, "text_wrap": True, **TEXT},
     "high": {"bold": True, "font_size": 11, **TEXT, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
     "medium": {"bold": True, "font_size": 11, **TEXT, "bg_color": "#FDF1D6"},
     "low": {"font_size": 11, **TEXT, "bg_color": "#E8EEF2"},
@@ -51,7 +51,7 @@ class Looks:
 
     def __call__(self, name: str) -> Any:
         if name not in self.made:
-            base = {"font_name": "Arial", "font_color": "#1F1F1F"}
+            base = {"font_name": FONT, "font_scheme": "none", "font_color": "#1F1F1F"}
             self.made[name] = self.file.add_format(base | EXTRA[name] if name in EXTRA else properties(name))
         return self.made[name]
 
