@@ -15,7 +15,8 @@ from hosts.xlwingslib import TREE, start
 
 import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE, Record
-from hayfuncs.contract.lint import RESERVED, VBA_KEYWORDS
+from hayfuncs.contract.lint import RESERVED
+from hayfuncs.contract.vba_words import VBA_WORDS
 from hayfuncs.hosts import excelneeds, exceludf, wizard
 from hayfuncs.hosts.exceludf import name
 
@@ -23,7 +24,7 @@ EVERY = pytest.mark.parametrize("record", list(CATALOGUE.values()), ids=list(CAT
 LINE_LIMIT = 1024  # characters of one line of VBA
 CONTINUATIONS = 24  # of one statement
 # VBA's keywords, and the names that xlwings' own text uses in every function
-VBA_WORDS = {word.lower() for word in VBA_KEYWORDS | RESERVED} | {
+VBA_WORDS = {word.lower() for word in VBA_WORDS | RESERVED} | {
     "k",
     "argsarray",
     "xlpy",
