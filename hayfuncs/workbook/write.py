@@ -110,8 +110,10 @@ def save(
             f"{len(bad)} cells of the workbook would hold errors: {'; '.join(bad[:8])}; look at what these rows were given; "
             "nothing was written"
         )
-    with replacing(path, force) as beside, beside.open("wb") as stream:
-        _write(book, stream, values)
+    whole = io.BytesIO()  # what fails on the disk then fails in one plain write, in the system's own words
+    _write(book, whole, values)
+    with replacing(path, force) as beside:
+        beside.write_bytes(whole.getvalue())
     return values
 
 

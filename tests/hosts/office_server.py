@@ -80,6 +80,10 @@ class Office:
             tuple(tuple("" if v is None else v if isinstance(v, str) else repr(v) for v in row) for row in rows)
         )
 
+    def unprotect(self, key, sheet):
+        """As a user does who opens a sheet that has no password."""
+        self.sheet(key, sheet).unprotect("")
+
     def put_data(self, key, sheet, area, rows):
         self.sheet(key, sheet).getCellRangeByName(area).setDataArray(
             tuple(tuple("" if v is None else v for v in row) for row in rows)

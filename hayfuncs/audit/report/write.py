@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 from hayfuncs import __version__
@@ -30,12 +31,13 @@ def report(case: Case, out: Path, moved: Sensitivity | None = None, force: bool 
     from hayfuncs.workbook.write import RELEASE_DATE
 
     refuse(out, case.book.path, force)
+    whole = io.BytesIO()
     with replacing(out, force) as beside:
         options = {
             "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False,
             "constant_memory": len(case.book.values) > LARGE,
         }  # fmt: skip
-        file = xlsxwriter.Workbook(str(beside), options)
+        file = xlsxwriter.Workbook(whole, options)
         file.set_size(2400, 1500)
         file.set_properties(
             {
@@ -45,6 +47,7 @@ def report(case: Case, out: Path, moved: Sensitivity | None = None, force: bool 
         )  # fmt: skip
         _sheets(file, case, moved)
         file.close()
+        beside.write_bytes(whole.getvalue())
 
 
 def _sheets(file: object, case: Case, moved: Sensitivity | None) -> None:
