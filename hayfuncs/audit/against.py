@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from hayfuncs.audit import headline
-from hayfuncs.audit.case import spans
+from hayfuncs.audit.context import spans
 from hayfuncs.audit.graph import Formulas, feeding
 from hayfuncs.audit.judge import moved
 from hayfuncs.audit.labels import Labels
@@ -20,7 +20,7 @@ from hayfuncs.contract.files import UserError
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import Node, node, place, quoted
-from hayfuncs.spreadsheet.contents import Value, Workbook
+from hayfuncs.spreadsheet.contents import Value, WorkbookData
 from hayfuncs.spreadsheet.package import read_bytes
 from hayfuncs.spreadsheet.reader import read
 
@@ -43,8 +43,8 @@ class Difference:
 
 @dataclass
 class Comparison:
-    old: Workbook
-    new: Workbook
+    old: WorkbookData
+    new: WorkbookData
     differences: list[Difference]
     headlines: list[tuple[str, str, Value, Value, str]]  # address, label, old value, new value, unit
     more: int = 0
@@ -86,14 +86,14 @@ def compare(new_path: Path, old_path: Path, heads: Iterable[str] = ()) -> Compar
     return made
 
 
-def _twin(book: Workbook, other: Workbook, at: Node) -> Node | None:
+def _twin(book: WorkbookData, other: WorkbookData, at: Node) -> Node | None:
     """The cell of the same sheet name and address in the other workbook."""
     sheet, row, col = place(at)
     number = other.index(book.sheets[sheet].name)
     return None if number is None else node(number, row, col)
 
 
-def _sheets(old: Workbook, new: Workbook) -> Iterator[Difference]:
+def _sheets(old: WorkbookData, new: WorkbookData) -> Iterator[Difference]:
     for info in old.sheets:
         if new.index(info.name) is None:
             yield Difference("sheet", quoted(info.name), "", "a sheet", "no such sheet")
@@ -102,7 +102,7 @@ def _sheets(old: Workbook, new: Workbook) -> Iterator[Difference]:
             yield Difference("sheet", quoted(info.name), "", "no such sheet", "a sheet")
 
 
-def _names(old: Workbook, new: Workbook) -> Iterator[Difference]:
+def _names(old: WorkbookData, new: WorkbookData) -> Iterator[Difference]:
     before = {n.name: n.text for n in old.names if not n.name.startswith("_xlnm.")}
     after = {n.name: n.text for n in new.names if not n.name.startswith("_xlnm.")}
     for name in dict.fromkeys([*before, *after]):

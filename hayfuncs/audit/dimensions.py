@@ -9,7 +9,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.spreadsheet.parser import Area, Binary, CallOf, Fault, NameOf, Number, Tree, Unary, plain_name
+from hayfuncs.spreadsheet.parser import (
+    Area,
+    Binary,
+    ErrorLiteral,
+    FunctionCall,
+    NameRef,
+    Number,
+    Tree,
+    Unary,
+    plain_name,
+)
 
 Unit = tuple[tuple[str, int], ...]
 
@@ -53,10 +63,10 @@ class Known:
     def of_area(self, tree: Area) -> str:
         raise NotImplementedError
 
-    def of_name(self, tree: NameOf) -> str:
+    def of_name(self, tree: NameRef) -> str:
         raise NotImplementedError
 
-    def of_call(self, tree: CallOf) -> str:
+    def of_call(self, tree: FunctionCall) -> str:
         raise NotImplementedError
 
     def is_dry_matter(self, tree: Tree) -> bool:
@@ -80,7 +90,7 @@ def times(left: Unit, right: Unit, sign: int = 1) -> Unit:
 
 def measure(tree: Tree, known: Known, clashes: list[Clash]) -> Unit | None:
     """The tree's unit, or None where it cannot be known; clashes are added to the list."""
-    if isinstance(tree, (Area, NameOf)):
+    if isinstance(tree, (Area, NameRef)):
         name = known.of_area(tree) if isinstance(tree, Area) else known.of_name(tree)
         if name == "% as fed":
             return unit(pct=1, AF=-1, DM=1) if known.is_dry_matter(tree) else unit(pct=1, AF=-1)
@@ -90,7 +100,7 @@ def measure(tree: Tree, known: Known, clashes: list[Clash]) -> Unit | None:
         return inner if tree.op != "%" else None
     if isinstance(tree, Binary):
         return _binary(tree, known, clashes)
-    if isinstance(tree, CallOf):
+    if isinstance(tree, FunctionCall):
         name = plain_name(tree.name)
         if name == "INDEX" and tree.args:
             for place in tree.args[1:]:
@@ -108,7 +118,7 @@ def measure(tree: Tree, known: Known, clashes: list[Clash]) -> Unit | None:
 
 
 def _binary(tree: Binary, known: Known, clashes: list[Clash]) -> Unit | None:
-    if isinstance(tree.right, Fault):
+    if isinstance(tree.right, ErrorLiteral):
         return None  # a sum that ends in an error only hands an error on; its units are of no account
     left, right = measure(tree.left, known, clashes), measure(tree.right, known, clashes)
     if tree.op in ("*", "/"):

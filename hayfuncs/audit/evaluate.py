@@ -20,10 +20,10 @@ from hayfuncs.spreadsheet.limits import BLOCK
 from hayfuncs.spreadsheet.parser import (
     Area,
     Binary,
-    CallOf,
-    Fault,
+    ErrorLiteral,
+    FunctionCall,
     Missing,
-    NameOf,
+    NameRef,
     Number,
     Text,
     Tree,
@@ -31,7 +31,7 @@ from hayfuncs.spreadsheet.parser import (
     Unary,
     plain_name,
 )
-from hayfuncs.spreadsheet.tokens import Ref
+from hayfuncs.spreadsheet.tokens import CellRef
 
 
 def _arithmetic(op: Callable[[float, float], float]) -> Callable[[Any, Any], Any]:
@@ -118,13 +118,13 @@ class Evaluator:
             return tree.value
         if isinstance(tree, (Text, Truth)):
             return tree.value
-        if isinstance(tree, Fault):
+        if isinstance(tree, ErrorLiteral):
             return ErrorValue(tree.value)
         if isinstance(tree, Missing):
             return None
         if isinstance(tree, Area):
             return self._area(tree.ref, pattern, cells)
-        if isinstance(tree, NameOf):
+        if isinstance(tree, NameRef):
             return self._name(tree.name, pattern)
         if isinstance(tree, Unary):
             inner = self.work(tree.inner, pattern, cells)
@@ -132,11 +132,11 @@ class Evaluator:
             return each(by, inner)
         if isinstance(tree, Binary):
             return each(BINARY[tree.op], self.work(tree.left, pattern, cells), self.work(tree.right, pattern, cells))
-        if isinstance(tree, CallOf):
+        if isinstance(tree, FunctionCall):
             return self._call(tree, pattern, cells)
         raise Unsupported("an array, a union or a table reference")
 
-    def _area(self, ref: Ref, pattern: Pattern, cells: Sequence[Node]) -> Any:
+    def _area(self, ref: CellRef, pattern: Pattern, cells: Sequence[Node]) -> Any:
         sheet = self.formulas.sheet_number(ref, pattern.sheet)
         if sheet is None:
             return REF
@@ -167,7 +167,7 @@ class Evaluator:
             return found.value
         raise Unsupported(f"the name {name}")
 
-    def _call(self, tree: CallOf, pattern: Pattern, cells: Sequence[Node]) -> Any:
+    def _call(self, tree: FunctionCall, pattern: Pattern, cells: Sequence[Node]) -> Any:
         name = plain_name(tree.name)
         if hay_name(tree.name):
             if self.function is None:
@@ -183,7 +183,7 @@ class Evaluator:
             raise Unsupported(f"the function {name}")
         return known(self, [self.work(arg, pattern, cells) for arg in tree.args])
 
-    def _if(self, tree: CallOf, pattern: Pattern, cells: Sequence[Node]) -> Any:
+    def _if(self, tree: FunctionCall, pattern: Pattern, cells: Sequence[Node]) -> Any:
         """Only the branch that a cell takes is worked out for it."""
         test = self.work(tree.args[0], pattern, cells)
         branches = [*tree.args[1:], Truth(False)][:2]

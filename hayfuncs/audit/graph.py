@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.contents import Workbook
+from hayfuncs.spreadsheet.contents import WorkbookData
 from hayfuncs.spreadsheet.limits import AREA, PATTERNS
-from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Number, Other, Tree, plain_name, tree, walk
-from hayfuncs.spreadsheet.tokens import Malformed, Ref, pattern
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Number, Other, Tree, plain_name, tree, walk
+from hayfuncs.spreadsheet.tokens import CellRef, Malformed, pattern
 
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
 OUTWARD = {
@@ -50,7 +50,7 @@ class Pattern:
     tree: Tree | None
     fault: str
     cells: list[Node] = field(default_factory=list)
-    refs: tuple[Ref, ...] = ()
+    refs: tuple[CellRef, ...] = ()
     names: tuple[str, ...] = ()
     calls: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
@@ -65,12 +65,12 @@ class Pattern:
 class Formulas:
     """All patterns; the areas that a cell reads; names resolved to areas."""
 
-    def __init__(self, book: Workbook) -> None:
+    def __init__(self, book: WorkbookData) -> None:
         self.book = book
         self.patterns: dict[tuple[int, str], Pattern] = {}
         self.of: dict[Node, Pattern] = {}
         self.name_trees: dict[str, Tree | None] = {}
-        self.name_areas: dict[str, tuple[Ref, ...]] = {}
+        self.name_areas: dict[str, tuple[CellRef, ...]] = {}
         self.name_circles: set[str] = set()
         self.unreadable: dict[Node, str] = {}
         self.known_calls: set[str] = set()
@@ -97,7 +97,7 @@ class Formulas:
         leads: dict[str, set[str]] = {}
         for key, found in self.name_trees.items():
             parts = walk(found) if found is not None else ()
-            leads[key] = {p.name.casefold() for p in parts if isinstance(p, NameOf)} & set(self.name_trees)
+            leads[key] = {p.name.casefold() for p in parts if isinstance(p, NameRef)} & set(self.name_trees)
         for key, first in leads.items():
             seen: set[str] = set()
             waiting = list(first)
@@ -109,7 +109,7 @@ class Formulas:
             if key in seen:
                 self.name_circles.add(key)
 
-    def _areas_of_name(self, key: str, seen: set[str]) -> Iterator[Ref]:
+    def _areas_of_name(self, key: str, seen: set[str]) -> Iterator[CellRef]:
         if key in seen or len(seen) > 200:  # a name that leads back to itself
             return
         seen.add(key)
@@ -119,7 +119,7 @@ class Formulas:
         for part in walk(found):
             if isinstance(part, Area):
                 yield part.ref
-            elif isinstance(part, NameOf) and part.name.casefold() in self.name_trees:
+            elif isinstance(part, NameRef) and part.name.casefold() in self.name_trees:
                 yield from self._areas_of_name(part.name.casefold(), seen)
 
     def _patterns(self) -> None:
@@ -176,7 +176,7 @@ class Formulas:
         info = self.book.sheets[sheet]
         return max(0, min(last_row, info.last_row) - row + 1) * max(0, min(last_col, info.last_col) - col + 1)
 
-    def sheet_number(self, ref: Ref, home: int) -> int | None:
+    def sheet_number(self, ref: CellRef, home: int) -> int | None:
         return home if ref.sheet is None else self._numbers.get(ref.sheet.casefold())
 
     def reads(self, at: Node) -> Iterator[Rectangle]:
@@ -209,7 +209,7 @@ def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
     made = Pattern(sheet, text, at, formula, root, fault)
     if root is None:
         return made
-    refs: list[Ref] = []
+    refs: list[CellRef] = []
     names: list[str] = []
     calls: list[str] = []
     numbers: list[Number] = []
@@ -218,11 +218,11 @@ def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
         if isinstance(part, Area):
             refs.append(part.ref)
             made.external = made.external or part.ref.external
-        elif isinstance(part, NameOf):
+        elif isinstance(part, NameRef):
             made.external = made.external or part.name.startswith(("[", "'["))
             if plain_name(part.name) not in own:
                 names.append(part.name)
-        elif isinstance(part, CallOf):
+        elif isinstance(part, FunctionCall):
             calls.append(part.name)
         elif isinstance(part, Number):
             numbers.append(part)
@@ -237,9 +237,9 @@ def local_names(root: Tree) -> set[str]:
     """The variables that LET and LAMBDA of a formula bring with them."""
     found: set[str] = set()
     for part in walk(root):
-        if isinstance(part, CallOf) and plain_name(part.name) in ("LET", "LAMBDA"):
+        if isinstance(part, FunctionCall) and plain_name(part.name) in ("LET", "LAMBDA"):
             step = 2 if plain_name(part.name) == "LET" else 1
-            found |= {plain_name(a.name) for a in part.args[:-1:step] if isinstance(a, NameOf)}
+            found |= {plain_name(a.name) for a in part.args[:-1:step] if isinstance(a, NameRef)}
     return found
 
 

@@ -8,7 +8,7 @@ from hayfuncs.audit.graph import Formulas, read_cells
 from hayfuncs.audit.labels import KNOWN, Labels
 from hayfuncs.audit.locate import locate
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, place, split_address
-from hayfuncs.spreadsheet.contents import Workbook
+from hayfuncs.spreadsheet.contents import WorkbookData
 
 # of our own workbook: what the agent reads off it, sheet by sheet, by the label in the row
 OURS = {
@@ -23,17 +23,17 @@ MOST = 40
 ROLE = (2, 0)  # the role word's row and column on every sheet of the workbook
 
 
-def named(book: Workbook, texts: Iterable[str]) -> list[Node]:
+def named(book: WorkbookData, texts: Iterable[str]) -> list[Node]:
     """The cells that the user calls headline numbers."""
     return [locate(book, text) for text in texts]
 
 
-def find(book: Workbook, formulas: Formulas, labels: Labels) -> list[Node]:
+def find(book: WorkbookData, formulas: Formulas, labels: Labels) -> list[Node]:
     """Our own workbook's by their labels; else the numbers of result sheets; else the ends of all chains."""
     return _by_label(book, labels) or _results(book, formulas) or _ends(book, formulas)
 
 
-def _by_label(book: Workbook, labels: Labels) -> list[Node]:
+def _by_label(book: WorkbookData, labels: Labels) -> list[Node]:
     """The numbers of our own sheets, then the levels of caution."""
     homes = {number: name for name in (*OURS, LEVELS[0]) if (number := book.index(name)) is not None}
     found: dict[str, list[Node]] = {name: [] for name in homes.values()}
@@ -53,7 +53,7 @@ def _by_label(book: Workbook, labels: Labels) -> list[Node]:
     return own and [*own, *levels]
 
 
-def master(book: Workbook) -> list[Node]:
+def master(book: WorkbookData) -> list[Node]:
     """The cell with the word over all checks of our own workbook."""
     told = next((name.text for name in book.names if name.name.casefold() == MASTER), "")
     sheet, address = split_address(told.removeprefix("="))
@@ -65,7 +65,7 @@ def master(book: Workbook) -> list[Node]:
     return [] if number is None else [node(number, row, col)]
 
 
-def roles(book: Workbook) -> list[str]:
+def roles(book: WorkbookData) -> list[str]:
     """Each sheet's role word in small letters; empty where it has none."""
     out = []
     for number in range(len(book.sheets)):
@@ -74,13 +74,13 @@ def roles(book: Workbook) -> list[str]:
     return out
 
 
-def _results(book: Workbook, formulas: Formulas) -> list[Node]:
+def _results(book: WorkbookData, formulas: Formulas) -> list[Node]:
     wanted = {i for i, role in enumerate(roles(book)) if role.startswith("result")}
     found = [at for at in book.formulas if place(at)[0] in wanted and isinstance(book.values.get(at), float)]
     return sorted(found)[:MOST]
 
 
-def _ends(book: Workbook, formulas: Formulas) -> list[Node]:
+def _ends(book: WorkbookData, formulas: Formulas) -> list[Node]:
     read = read_cells(formulas)
     found = [at for at in book.formulas if at not in read and isinstance(book.values.get(at), float)]
     return sorted(found)[:MOST]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import RULES, Finding
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
 from hayfuncs.spreadsheet import limits
@@ -19,11 +19,11 @@ CHANGES = {
 }  # fmt: skip
 
 
-def watched(case: Case) -> list[tuple[str, int, int]]:
+def watched(case: AuditContext) -> list[tuple[str, int, int]]:
     return [(case.book.sheets[s].name, row, col) for s, row, col in map(place, case.heads)]
 
 
-def judge(case: Case, engine: Engine) -> None:
+def judge(case: AuditContext, engine: Engine) -> None:
     """Each finding's gravity: the rule's own, else by what it does to the headline numbers."""
     base = [case.recomputed.values.get(at, case.book.values.get(at)) for at in case.heads]
     for finding in sorted(case.findings, key=lambda f: (list(RULES).index(f.rule), f.at or 0)):
@@ -46,14 +46,14 @@ def judge(case: Case, engine: Engine) -> None:
             _by_trial(case, engine, finding, base)
 
 
-def _by_stored(case: Case, finding: Finding, base: list[Value]) -> None:
+def _by_stored(case: AuditContext, finding: Finding, base: list[Value]) -> None:
     told = list(_moves(case, [case.book.values.get(at) for at in case.heads], base))
     if told:
         finding.level = "high"
         finding.effect = "stored, then recomputed: " + "; ".join(told[:4])
 
 
-def _by_trial(case: Case, engine: Engine, finding: Finding, base: list[Value]) -> None:
+def _by_trial(case: AuditContext, engine: Engine, finding: Finding, base: list[Value]) -> None:
     skipped = case.recomputed.skipped
     cells = [c for c in finding.repair if c[0] not in skipped]
     changes: list[Change] = [change(case.book, at, formula, value) for at, formula, value in cells]
@@ -72,7 +72,7 @@ def _by_trial(case: Case, engine: Engine, finding: Finding, base: list[Value]) -
         finding.effect = finding.effect or "no headline number moves with today's inputs"
 
 
-def _moves(case: Case, old: list[Value], new: list[Value]) -> Iterator[str]:
+def _moves(case: AuditContext, old: list[Value], new: list[Value]) -> Iterator[str]:
     for at, before, after in zip(case.heads, old, new, strict=True):
         if moved(before, after):
             label = case.labels.label(at)

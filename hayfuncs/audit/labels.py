@@ -10,7 +10,7 @@ from bisect import bisect_left
 
 from hayfuncs.contract.units import UNITS, WRITTEN
 from hayfuncs.spreadsheet.a1 import Node, a1, node, place
-from hayfuncs.spreadsheet.contents import ErrorValue, Workbook
+from hayfuncs.spreadsheet.contents import ErrorValue, WorkbookData
 
 # texts that stand in the workbook's unit rows and are no unit of the closed list
 EXTRA_UNITS = {
@@ -26,7 +26,7 @@ SILENT = {"unit at right", "words", "word", "name", "relation", "evidence", "uni
 class Labels:
     """Labels and units of a workbook's cells; each is looked up when asked for."""
 
-    def __init__(self, book: Workbook) -> None:
+    def __init__(self, book: WorkbookData) -> None:
         self.book = book
         self.texts: dict[tuple[int, int], list[int]] = {}  # (sheet, row) -> columns of texts
         self.filled_rows: dict[int, set[int]] = {}

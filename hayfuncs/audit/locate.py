@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, split_address
-from hayfuncs.spreadsheet.contents import Workbook
+from hayfuncs.spreadsheet.contents import WorkbookData
 
 SHEETS_NAMED = 30
 EXAMPLE = 'give sheet and cell, such as "Ration!B26"'
 
 
-def locate(book: Workbook, text: str) -> Node:
+def locate(book: WorkbookData, text: str) -> Node:
     """The cell that the user names; a sentence when there is none."""
     sheet, address = split_address(text)
     given = f'"{text.strip()[:60]}"'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Area, Binary, CallOf, NameOf, Text, Tree, Unary, plain_name, walk
+from hayfuncs.spreadsheet.parser import Area, Binary, FunctionCall, NameRef, Text, Tree, Unary, plain_name, walk
 
 TESTS = {
     "ISBLANK", "ISNUMBER", "ISTEXT", "COUNT", "COUNTA", "COUNTBLANK", "N", "T", "ISLOGICAL", "COUNTIF", "ISERROR", "IFERROR", "LEN",
@@ -23,7 +23,7 @@ def operands(formulas: Formulas) -> dict[Node, list[Node]]:
         for tree in dict.fromkeys(operand_trees(pattern)):
             if tree in spared:
                 continue
-            fixed = isinstance(tree, NameOf) or (isinstance(tree, Area) and tree.ref.fixed == 15)
+            fixed = isinstance(tree, NameRef) or (isinstance(tree, Area) and tree.ref.fixed == 15)
             for at in pattern.cells[:1] if fixed else pattern.cells:
                 to = meant(formulas, tree, pattern, at)
                 if to is not None:
@@ -43,12 +43,12 @@ def used(tree: Tree) -> list[Tree]:
     found: list[Tree] = []
     for part in walk(tree):
         if isinstance(part, Binary) and part.op in ("+", "-", "*", "/", "^"):
-            found += [side for side in (part.left, part.right) if isinstance(side, (Area, NameOf))]
-        elif isinstance(part, Unary) and isinstance(part.inner, (Area, NameOf)):
+            found += [side for side in (part.left, part.right) if isinstance(side, (Area, NameRef))]
+        elif isinstance(part, Unary) and isinstance(part.inner, (Area, NameRef)):
             found.append(part.inner)
-        elif isinstance(part, CallOf) and hay_name(part.name) in CATALOGUE:
+        elif isinstance(part, FunctionCall) and hay_name(part.name) in CATALOGUE:
             pairs = zip(part.args, CATALOGUE[hay_name(part.name)].args.values(), strict=False)
-            found += [given for given, arg in pairs if isinstance(arg, Arg) and isinstance(given, (Area, NameOf))]
+            found += [given for given, arg in pairs if isinstance(arg, Arg) and isinstance(given, (Area, NameRef))]
     return found
 
 
@@ -58,11 +58,11 @@ def tested(pattern: Pattern) -> set[Tree]:
     if pattern.tree is None:
         return found
     for part in walk(pattern.tree):
-        if isinstance(part, CallOf) and plain_name(part.name) in TESTS:
-            found |= {arg for arg in part.args if isinstance(arg, (Area, NameOf))}
+        if isinstance(part, FunctionCall) and plain_name(part.name) in TESTS:
+            found |= {arg for arg in part.args if isinstance(arg, (Area, NameRef))}
         elif isinstance(part, Binary) and part.op in ("=", "<>"):
             for side, other in ((part.left, part.right), (part.right, part.left)):
-                if isinstance(side, (Area, NameOf)) and isinstance(other, Text):
+                if isinstance(side, (Area, NameRef)) and isinstance(other, Text):
                     found.add(side)
     return found
 
@@ -70,7 +70,7 @@ def tested(pattern: Pattern) -> set[Tree]:
 def meant(formulas: Formulas, tree: Tree, pattern: Pattern, at: Node) -> Node | None:
     """The one cell that a reference or a name means at a copy of the pattern."""
     ref = None
-    if isinstance(tree, NameOf):
+    if isinstance(tree, NameRef):
         areas = formulas.name_areas.get(tree.name.casefold(), ())
         ref = areas[0] if len(areas) == 1 else None
     elif isinstance(tree, Area):

@@ -10,7 +10,7 @@ from hayfuncs.contract.tables import citation
 from hayfuncs.contract.units import DAYS_PER_YEAR, GRAMS_PER_KG, LB_PER_TON, LB_TO_KG
 from hayfuncs.formulas.figures import number
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.contents import Validation, Workbook
+from hayfuncs.spreadsheet.contents import Validation, WorkbookData
 from hayfuncs.spreadsheet.parser import Number, Tree, walk
 
 SOURCE_WORDS = ("source", "where it comes from", "how known", "evidence")
@@ -24,7 +24,7 @@ FAR = 40  # columns to the right in which a source is looked for
 class Origins:
     """Answers "who says so?" for cells of one workbook."""
 
-    def __init__(self, book: Workbook, formulas: Formulas, labels: Labels) -> None:
+    def __init__(self, book: WorkbookData, formulas: Formulas, labels: Labels) -> None:
         self.book, self.formulas, self.labels = book, formulas, labels
 
     def of(self, at: Node, kind: str) -> str:

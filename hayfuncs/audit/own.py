@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, node, place
-from hayfuncs.spreadsheet.contents import Workbook
+from hayfuncs.spreadsheet.contents import WorkbookData
 
 ABOUT, INPUTS = "About", "Input list"
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
@@ -23,7 +23,7 @@ class Own:
     what: str  # the sentence on the data
 
 
-def recognise(book: Workbook) -> Own | None:
+def recognise(book: WorkbookData) -> Own | None:
     """What the About sheet says; None for a workbook that is not ours."""
     about = book.index(ABOUT)
     if about is None or book.index(INPUTS) is None:
@@ -42,7 +42,7 @@ def recognise(book: Workbook) -> Own | None:
     return Own(version.group(1), edition, said.get("Data", ""))
 
 
-def model(book: Workbook, own: Own) -> Any:
+def model(book: WorkbookData, own: Own) -> Any:
     """The layout of this version for the values typed in the file; nothing is solved or computed."""
     from hayfuncs.workbook.build import build
     from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
@@ -75,7 +75,7 @@ def model(book: Workbook, own: Own) -> Any:
     return build(farm, own.edition, Typed(old), solved=False)
 
 
-def _typed(book: Workbook, own: Own) -> Any:
+def _typed(book: WorkbookData, own: Own) -> Any:
     """Every input by its key, as the file's list of inputs says where it stands."""
     from hayfuncs.workbook.oldfile import Held, Old
 
@@ -100,7 +100,7 @@ def _typed(book: Workbook, own: Own) -> Any:
     return old
 
 
-def _filled_rows(book: Workbook, sheet: str) -> int:
+def _filled_rows(book: WorkbookData, sheet: str) -> int:
     """The rows of a table of solved values: down to the last that has something in its first column."""
     from hayfuncs.workbook.sheets.common import FIRST
 
@@ -115,7 +115,7 @@ def _filled_rows(book: Workbook, sheet: str) -> int:
     return max(rows, default=FIRST - 1) - FIRST + 1
 
 
-def _listed(book: Workbook) -> Iterator[tuple[str, str, str]]:
+def _listed(book: WorkbookData) -> Iterator[tuple[str, str, str]]:
     """Key, sheet and cells of each line of the list of inputs."""
     number = book.index(INPUTS)
     if number is None:

@@ -14,7 +14,7 @@ from hayfuncs.audit.graph import Formulas
 from hayfuncs.audit.worker import receive, send
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.contents import ErrorValue, Value, Workbook
+from hayfuncs.spreadsheet.contents import ErrorValue, Value, WorkbookData
 
 TOLERANCE = 1e-9
 ROUNDS = 12  # of setting aside what stops the engine
@@ -111,7 +111,7 @@ def as_value(given: Any) -> Value:
     return ErrorValue(text) if text.startswith("#") and text.isupper() else text
 
 
-def recompute(engine: Engine, data: bytes, book: Workbook, formulas: Formulas) -> Recomputed:
+def recompute(engine: Engine, data: bytes, book: WorkbookData, formulas: Formulas) -> Recomputed:
     """Load, set aside what the engine cannot know, compute, and fetch every formula cell."""
     out = Recomputed(skipped=dict(formulas.unreadable))
     try:
@@ -134,18 +134,18 @@ def recompute(engine: Engine, data: bytes, book: Workbook, formulas: Formulas) -
     return out
 
 
-def _pin(engine: Engine, book: Workbook, cells: list[Node]) -> None:
+def _pin(engine: Engine, book: WorkbookData, cells: list[Node]) -> None:
     """Cells that are not recomputed keep their stored value, so that others can be."""
     if cells:
         engine.ask("put", [change(book, at, None, book.values.get(at)) for at in cells])
 
 
-def change(book: Workbook, at: Node, formula: str | None, value: Value) -> Change:
+def change(book: WorkbookData, at: Node, formula: str | None, value: Value) -> Change:
     sheet, row, col = place(at)
     return book.sheets[sheet].name, row, col, formula, str(value) if isinstance(value, ErrorValue) else value
 
 
-def as_is(book: Workbook, at: Node, skipped: dict[Node, str]) -> Change:
+def as_is(book: WorkbookData, at: Node, skipped: dict[Node, str]) -> Change:
     """What puts a cell back as the file has it (or as it was pinned)."""
     return change(book, at, None if at in skipped else book.formulas.get(at), book.values.get(at))
 
@@ -161,7 +161,7 @@ def _stoppers(fault: str, formulas: Formulas, out: Recomputed) -> dict[Node, str
     return found
 
 
-def _unknown(engine: Engine, book: Workbook, formulas: Formulas, out: Recomputed) -> dict[Node, str]:
+def _unknown(engine: Engine, book: WorkbookData, formulas: Formulas, out: Recomputed) -> dict[Node, str]:
     """Cells that call what the engine does not have: their stored value stands in, once."""
     _fetch(engine, book, out)
     found: dict[Node, str] = {}
@@ -178,7 +178,7 @@ def _unknown(engine: Engine, book: Workbook, formulas: Formulas, out: Recomputed
     return found
 
 
-def _fetch(engine: Engine, book: Workbook, out: Recomputed) -> None:
+def _fetch(engine: Engine, book: WorkbookData, out: Recomputed) -> None:
     out.values.clear()
     wanted: dict[int, list[Node]] = {}
     for at in book.formulas:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from hayfuncs.audit import headline
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.direct import direct
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Formulas
@@ -23,9 +23,9 @@ from hayfuncs.spreadsheet.reader import read
 def audit(
     path: Path,
     heads: Iterable[str] = (),
-    after: Callable[[Case, Engine], None] | None = None,
+    after: Callable[[AuditContext, Engine], None] | None = None,
     seconds: float = limits.WORKER_SECONDS,
-) -> Case:
+) -> AuditContext:
     """Audit a workbook file; `after` may ask the engine more before it is closed, within its seconds."""
     started = time.monotonic()
     data = read_bytes(path)
@@ -35,7 +35,7 @@ def audit(
     with Engine(seconds) as engine:
         recomputed = recompute(engine, data, book, formulas)
         del data
-        case = Case(book, formulas, labels, recomputed, direct(formulas), [])
+        case = AuditContext(book, formulas, labels, recomputed, direct(formulas), [])
         case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
         case.master = headline.master(book)
         for rule in ALL:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.judge import moved, watched
 from hayfuncs.audit.recompute import Engine, EngineFailed, as_is, as_value, change
@@ -46,7 +46,7 @@ class Sensitivity:
     left_out: int = 0
 
 
-def work(case: Case, engine: Engine) -> Sensitivity:
+def work(case: AuditContext, engine: Engine) -> Sensitivity:
     """Try every input that a headline number depends on."""
     base = [case.recomputed.values.get(at, case.book.values.get(at)) for at in case.heads]
     made = Sensitivity(case.heads, base, [], [])
@@ -75,7 +75,7 @@ def work(case: Case, engine: Engine) -> Sensitivity:
     return made
 
 
-def findings(case: Case, made: Sensitivity) -> Iterator[Finding]:
+def findings(case: AuditContext, made: Sensitivity) -> Iterator[Finding]:
     for at in made.still:
         value = case.with_unit(at, case.book.values.get(at))
         yield Finding(
@@ -87,7 +87,7 @@ def findings(case: Case, made: Sensitivity) -> Iterator[Finding]:
         )
 
 
-def _is_input(case: Case, at: Node) -> bool:
+def _is_input(case: AuditContext, at: Node) -> bool:
     value = case.book.values.get(at)
     return (
         at not in case.book.formulas
@@ -97,12 +97,12 @@ def _is_input(case: Case, at: Node) -> bool:
     )
 
 
-def _rule(case: Case, at: Node) -> Validation | None:
+def _rule(case: AuditContext, at: Node) -> Validation | None:
     sheet, row, col = place(at)
     return next((r for r in case.book.sheets[sheet].validations if r.covers(row, col)), None)
 
 
-def _others(case: Case, at: Node) -> list[Value]:
+def _others(case: AuditContext, at: Node) -> list[Value]:
     """Other values to try: 10 % down and up, or the other words."""
     value, rule = case.book.values.get(at), _rule(case, at)
     if isinstance(value, str):
@@ -136,7 +136,7 @@ def _limits(rule: Validation | None) -> tuple[float, float]:
     return low, high
 
 
-def _ask(case: Case, engine: Engine, at: Node, value: Value) -> list[Value] | None:
+def _ask(case: AuditContext, engine: Engine, at: Node, value: Value) -> list[Value] | None:
     put = [change(case.book, at, None, value)]
     undo = [as_is(case.book, at, case.recomputed.skipped)]
     try:
@@ -153,7 +153,7 @@ def _size(before: Value, after: Value) -> float:
     return float("inf")
 
 
-def text(case: Case, made: Sensitivity, most: int = 60) -> str:
+def text(case: AuditContext, made: Sensitivity, most: int = 60) -> str:
     """The table in lines, the strongest first."""
     lines = ["", "Sensitivity: each input 10 % down and up, each word to the others; the strongest first"]
     if case.recomputed.failure:

@@ -8,7 +8,7 @@ from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.graph import Pattern, hay_name
 from hayfuncs.audit.values import Unsupported
 from hayfuncs.spreadsheet.a1 import Node, place
-from hayfuncs.spreadsheet.parser import Binary, CallOf, Text, Tree, Unary, plain_name, tree
+from hayfuncs.spreadsheet.parser import Binary, FunctionCall, Text, Tree, Unary, plain_name, tree
 from hayfuncs.spreadsheet.tokens import Malformed
 
 Tests = list[tuple[Tree, bool]]
@@ -33,7 +33,7 @@ def value_of(part: Tree, pattern: Pattern, evaluator: Evaluator) -> Any:
 
 def taken(part: Tree, pattern: Pattern, evaluator: Evaluator, tests: Tests | None = None) -> Tree:
     """The branches that IF and CHOOSE take here; the tests made on the way go into `tests`."""
-    if isinstance(part, CallOf):
+    if isinstance(part, FunctionCall):
         name = plain_name(part.name)
         if name == "IF" and len(part.args) >= 2:
             test = value_of(part.args[0], pattern, evaluator)
@@ -48,7 +48,7 @@ def taken(part: Tree, pattern: Pattern, evaluator: Evaluator, tests: Tests | Non
                 return taken(part.args[int(which)], pattern, evaluator, tests)
         if name in ("INDEX", "MATCH") or hay_name(part.name):
             return part
-        return CallOf(part.name, tuple(taken(arg, pattern, evaluator, tests) for arg in part.args))
+        return FunctionCall(part.name, tuple(taken(arg, pattern, evaluator, tests) for arg in part.args))
     if isinstance(part, Binary):
         return Binary(
             part.op, taken(part.left, pattern, evaluator, tests), taken(part.right, pattern, evaluator, tests)

@@ -9,7 +9,7 @@ from typing import Any
 
 from hayfuncs import __version__
 from hayfuncs.audit import sensitivity
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import RULES, SEVERITIES, Finding
 from hayfuncs.audit.graph import hay_name
 from hayfuncs.audit.recompute import TOLERANCE, engine_version, same
@@ -20,7 +20,7 @@ WIDTH = 110
 HEADS_SHOWN = 24  # headline numbers printed; the report has them all
 
 
-def counts(case: Case) -> dict[str, Any]:
+def counts(case: AuditContext) -> dict[str, Any]:
     """The figures of an audit: what there was, how much of it was covered, what came of it."""
     book, formulas = case.book, case.formulas
     wrong = sum(not same(book.values.get(at), value) for at, value in case.direct.values.items())
@@ -37,7 +37,7 @@ def counts(case: Case) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def coverage(case: Case) -> list[str]:
+def coverage(case: AuditContext) -> list[str]:
     """What was covered, in sentences."""
     n = counts(case)
     lines = [
@@ -63,13 +63,13 @@ def coverage(case: Case) -> list[str]:
     return lines + [f"Note: {note}" for note in case.book.notes]
 
 
-def tally(case: Case) -> str:
+def tally(case: AuditContext) -> str:
     levels = counts(case)["findings"]
     parts = ", ".join(f"{levels[level]} {level}" for level in SEVERITIES[:-1])
     return f"Findings: {parts}; {levels['note']} notes"
 
 
-def text(case: Case, notes: bool = False, moved: Sensitivity | None = None) -> str:
+def text(case: AuditContext, notes: bool = False, moved: Sensitivity | None = None) -> str:
     lines = [*coverage(case), "", "Headline numbers"]
     for at in case.heads[:HEADS_SHOWN]:
         lines.append(
@@ -99,7 +99,7 @@ def told(finding: Finding) -> list[str]:
     return lines + wrapped(f"Do: {finding.advice()}")
 
 
-def as_json(case: Case, moved: Sensitivity | None = None) -> str:
+def as_json(case: AuditContext, moved: Sensitivity | None = None) -> str:
     findings = [
         {
             "rule": f.rule,

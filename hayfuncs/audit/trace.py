@@ -21,7 +21,7 @@ from hayfuncs.formulas.explain import Worked, work
 from hayfuncs.formulas.figures import figure, written
 from hayfuncs.spreadsheet.a1 import Node, a1_area, node
 from hayfuncs.spreadsheet.contents import ErrorValue, Value
-from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Number, Text, Tree, plain_name, walk
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Number, Text, Tree, plain_name, walk
 
 DEEPEST, LONGEST = 40, 1_500  # levels and lines of a tree
 WIDE = 12  # cells of an area that are followed one by one
@@ -125,25 +125,25 @@ class Tracer:
 
     def _leaf(self, part: Tree, pattern: Pattern, found: list[Node]) -> str | None:
         """What stands for a reference in figures; the cells behind it are noted for the next level."""
-        if isinstance(part, CallOf) and plain_name(part.name) == "INDEX":
+        if isinstance(part, FunctionCall) and plain_name(part.name) == "INDEX":
             at = self._picked(part, pattern)
             if at is not None:
                 found.append(at)
                 found += self._places(part.args[1:], pattern)
                 return self._shown(at)
             return None
-        if isinstance(part, CallOf) and plain_name(part.name) == "MATCH":
+        if isinstance(part, FunctionCall) and plain_name(part.name) == "MATCH":
             found += self._places(part.args[:1], pattern)
             area = self._area(part.args[1], pattern) if len(part.args) > 1 else None
             wanted = self._value(part.args[0], pattern)
             if area is None or wanted is None:
                 return None
             return f"the place of {figure(wanted)} in {self.book.sheets[area[0]].name}, {self._span(area)}"
-        if not isinstance(part, (Area, NameOf)):
+        if not isinstance(part, (Area, NameRef)):
             return None
         area = self._area(part, pattern)
         if area is None:
-            return part.name if isinstance(part, NameOf) else None
+            return part.name if isinstance(part, NameRef) else None
         sheet, row, col, last_row, last_col = area
         if (row, col) == (last_row, last_col):
             found.append(node(sheet, row, col))
@@ -172,7 +172,7 @@ class Tracer:
         return figure(self.book.values.get(at), self.labels.shown_unit(at))
 
     def _area(self, part: Tree, pattern: Pattern) -> tuple[int, int, int, int, int] | None:
-        if isinstance(part, NameOf):
+        if isinstance(part, NameRef):
             areas = self.formulas.name_areas.get(part.name.casefold(), ())
             ref = areas[0] if len(areas) == 1 else None
         else:
@@ -180,7 +180,7 @@ class Tracer:
         sheet = None if ref is None else self.formulas.sheet_number(ref, pattern.sheet)
         return None if ref is None or sheet is None else (sheet, ref.row, ref.col, ref.last_row, ref.last_col)
 
-    def _picked(self, part: CallOf, pattern: Pattern) -> Node | None:
+    def _picked(self, part: FunctionCall, pattern: Pattern) -> Node | None:
         """The cell that INDEX picks."""
         area = self._area(part.args[0], pattern) if part.args else None
         places = [self._value(arg, pattern) for arg in part.args[1:]]
@@ -202,7 +202,7 @@ class Tracer:
                     found.append(node(*area[:3]))
         return found
 
-    def _function(self, part: CallOf, pattern: Pattern, depth: int) -> None:
+    def _function(self, part: FunctionCall, pattern: Pattern, depth: int) -> None:
         """The working of one call and the sources of its equation."""
         record = CATALOGUE[hay_name(part.name)]
         values = [self._value(arg, pattern) for arg in part.args]
@@ -219,8 +219,8 @@ class Tracer:
             self.steps.append(Step(depth, "", f"{record.sheet_name}: {self.origins.cite(ref)}", None, "", "source"))
 
 
-def _calls(root: Tree) -> list[CallOf]:
-    return [part for part in _every(root) if isinstance(part, CallOf)]
+def _calls(root: Tree) -> list[FunctionCall]:
+    return [part for part in _every(root) if isinstance(part, FunctionCall)]
 
 
 def _every(root: Tree) -> list[Tree]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import node
 from hayfuncs.spreadsheet.contents import Validation, Value
@@ -24,7 +24,7 @@ def says(rule: Validation) -> str:
     return kind + (between.get(rule.operator) or f"{named.get(rule.operator, rule.operator)} {rule.first}")
 
 
-def allowed(case: Case, rule: Validation, sheet: int) -> Callable[[Value], bool] | None:
+def allowed(case: AuditContext, rule: Validation, sheet: int) -> Callable[[Value], bool] | None:
     """A test of a value, where the validation is one that can be read."""
     if rule.kind == "list":
         words = listed(case, rule.first, sheet)
@@ -58,7 +58,7 @@ def allowed(case: Case, rule: Validation, sheet: int) -> Callable[[Value], bool]
     return fits
 
 
-def listed(case: Case, text: str, sheet: int) -> list[Value] | None:
+def listed(case: AuditContext, text: str, sheet: int) -> list[Value] | None:
     """What a list validation offers, in its order; None where it cannot be read."""
     if text.startswith('"') and text.endswith('"'):
         return [word.strip() for word in text[1:-1].split(",")]

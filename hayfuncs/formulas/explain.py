@@ -21,7 +21,7 @@ from hayfuncs.formulas.template import fill
 from hayfuncs.spreadsheet.a1 import letters
 from hayfuncs.spreadsheet.contents import ErrorValue, Value
 from hayfuncs.spreadsheet.engine_values import plain_value
-from hayfuncs.spreadsheet.parser import Binary, CallOf, NameOf, Number, Tree, plain_name, tree
+from hayfuncs.spreadsheet.parser import Binary, FunctionCall, NameRef, Number, Tree, plain_name, tree
 
 MARK = "v_"  # before a name, so that an argument such as `n` is no function and no cell
 
@@ -183,13 +183,13 @@ class Desk:
         return self.columns[key]
 
     def _leaf(self, part: Tree) -> str | None:
-        if isinstance(part, NameOf):
+        if isinstance(part, NameRef):
             name = part.name.removeprefix(MARK)
             return figure(
                 self.values[name] if not isinstance(self.values[name], int) else float(self.values[name]),
                 self.units[name],
             )
-        if isinstance(part, CallOf) and plain_name(part.name) in ("INDEX", "MATCH"):
+        if isinstance(part, FunctionCall) and plain_name(part.name) in ("INDEX", "MATCH"):
             return figure(self.evaluate(self._filled(part)))
         return None
 
@@ -199,7 +199,7 @@ class Desk:
 
     def chosen(self, part: Tree) -> Tree:
         """The branch that the values take, wherever the formula asks."""
-        if isinstance(part, CallOf):
+        if isinstance(part, FunctionCall):
             name = plain_name(part.name)
             if name == "IF" and len(part.args) >= 2:
                 test = self.evaluate(self._filled(part.args[0]))
@@ -213,7 +213,7 @@ class Desk:
                 place = self.evaluate(self._filled(part.args[0]))
                 if isinstance(place, float) and 1 <= place < len(part.args):
                     return self.chosen(part.args[int(place)])
-            return CallOf(part.name, tuple(self.chosen(arg) for arg in part.args))
+            return FunctionCall(part.name, tuple(self.chosen(arg) for arg in part.args))
         if isinstance(part, Binary):
             return Binary(part.op, self.chosen(part.left), self.chosen(part.right))
         return part

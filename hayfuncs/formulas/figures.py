@@ -10,10 +10,10 @@ from hayfuncs.spreadsheet.parser import (
     Apply,
     Area,
     Binary,
-    CallOf,
-    Fault,
+    ErrorLiteral,
+    FunctionCall,
     Missing,
-    NameOf,
+    NameRef,
     Number,
     Other,
     Text,
@@ -68,7 +68,7 @@ def written(tree: Tree, leaf: Leaf, floor: int = 0) -> str:
     if isinstance(tree, Unary):
         inner = written(tree.inner, leaf, 6)
         return f"{inner} %" if tree.op == "%" else f"{tree.op}{inner}"
-    if isinstance(tree, CallOf):
+    if isinstance(tree, FunctionCall):
         args = ", ".join(written(arg, leaf) for arg in tree.args)
         return f"{plain_name(tree.name)}({args})"
     return formula(tree)
@@ -90,11 +90,11 @@ def formula(tree: Tree) -> str:
         return '"' + tree.value.replace('"', '""') + '"'
     if isinstance(tree, Truth):
         return "TRUE" if tree.value else "FALSE"
-    if isinstance(tree, (Fault, Other)):
-        return tree.value if isinstance(tree, Fault) else tree.text
+    if isinstance(tree, (ErrorLiteral, Other)):
+        return tree.value if isinstance(tree, ErrorLiteral) else tree.text
     if isinstance(tree, Area):
         return tree.ref.text()
-    if isinstance(tree, NameOf):
+    if isinstance(tree, NameRef):
         return tree.name
     if isinstance(tree, Missing):
         return ""

@@ -52,7 +52,7 @@ class Validation:
 
 
 @dataclass(frozen=True)
-class NameDef:
+class DefinedName:
     name: str
     text: str
     hidden: bool = False
@@ -76,7 +76,7 @@ class SheetInfo:
 
 
 @dataclass
-class Workbook:
+class WorkbookData:
     path: Path
     sheets: list[SheetInfo] = field(default_factory=list)
     values: dict[Node, Value] = field(default_factory=dict)
@@ -84,7 +84,7 @@ class Workbook:
     arrays: dict[Node, str] = field(default_factory=dict)  # formula cells entered as arrays: the area
     styles: dict[Node, int] = field(default_factory=dict)
     looks: list[Look] = field(default_factory=lambda: [Look()])
-    names: list[NameDef] = field(default_factory=list)
+    names: list[DefinedName] = field(default_factory=list)
     calculation: dict[str, str] = field(default_factory=dict)
     links: list[str] = field(default_factory=list)  # external links and connections, never followed
     programs: list[str] = field(default_factory=list)  # links that start another program

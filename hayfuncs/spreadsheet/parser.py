@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from hayfuncs.spreadsheet.limits import DEPTH, LEVELS
-from hayfuncs.spreadsheet.tokens import Malformed, Piece, Ref, pieces, reference
+from hayfuncs.spreadsheet.tokens import CellRef, Malformed, Piece, pieces, reference
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Truth:
 
 
 @dataclass(frozen=True)
-class Fault:
+class ErrorLiteral:
     """An error value written in a formula."""
 
     value: str
@@ -52,11 +52,11 @@ class Fault:
 
 @dataclass(frozen=True)
 class Area:
-    ref: Ref
+    ref: CellRef
 
 
 @dataclass(frozen=True)
-class NameOf:
+class NameRef:
     name: str
 
 
@@ -87,7 +87,7 @@ class Binary:
 
 
 @dataclass(frozen=True)
-class CallOf:
+class FunctionCall:
     name: str
     args: tuple[Tree, ...]
 
@@ -100,7 +100,9 @@ class Apply:
     args: tuple[Tree, ...]
 
 
-Tree: TypeAlias = Number | Text | Truth | Fault | Area | NameOf | Missing | Other | Unary | Binary | CallOf | Apply
+Tree: TypeAlias = (
+    Number | Text | Truth | ErrorLiteral | Area | NameRef | Missing | Other | Unary | Binary | FunctionCall | Apply
+)
 
 # binding power; every operator of a spreadsheet is read from the left, ^ too
 POWER = {"=": 1, "<>": 1, "<": 1, ">": 1, "<=": 1, ">=": 1, "&": 2, "+": 3, "-": 3, "*": 4, "/": 4, "^": 5, ":": 8}
@@ -149,7 +151,7 @@ class _Reader:
                 self.at += 1
                 left = Other(left.ref.text() + "#", (left,))
                 continue
-            if op == "(" and isinstance(left, (CallOf, Apply)):
+            if op == "(" and isinstance(left, (FunctionCall, Apply)):
                 self.at += 1
                 left = Apply(left, self.arguments())
                 continue
@@ -174,11 +176,11 @@ class _Reader:
         if kind == "ref":
             return Area(reference(text))
         if kind == "call":
-            return CallOf(text[:-1], self.arguments())
+            return FunctionCall(text[:-1], self.arguments())
         if kind == "error":
-            return Fault(text.rpartition("!#")[2] and "#" + text.rpartition("#")[2])
+            return ErrorLiteral(text.rpartition("!#")[2] and "#" + text.rpartition("#")[2])
         if kind == "name":
-            return Truth(text.upper() == "TRUE") if text.upper() in ("TRUE", "FALSE") else NameOf(text)
+            return Truth(text.upper() == "TRUE") if text.upper() in ("TRUE", "FALSE") else NameRef(text)
         if kind == "table":
             return Other(text)
         return self.marked(text)
@@ -229,7 +231,7 @@ def children(branch: Tree) -> tuple[Tree, ...]:
         return (branch.inner,)
     if isinstance(branch, Binary):
         return (branch.left, branch.right)
-    if isinstance(branch, CallOf):
+    if isinstance(branch, FunctionCall):
         return branch.args
     if isinstance(branch, Apply):
         return (branch.function, *branch.args)

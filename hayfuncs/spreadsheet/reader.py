@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet import limits
-from hayfuncs.spreadsheet.contents import Look, NameDef, SheetInfo, Workbook
+from hayfuncs.spreadsheet.contents import DefinedName, Look, SheetInfo, WorkbookData
 from hayfuncs.spreadsheet.package import Container, read_bytes
 from hayfuncs.spreadsheet.parts import local, stream
 from hayfuncs.spreadsheet.sheet_xml import on, read_sheet
@@ -35,11 +35,11 @@ OUTSIDE = {
 }
 
 
-def read(path: Path, data: bytes | None = None) -> Workbook:
+def read(path: Path, data: bytes | None = None) -> WorkbookData:
     """The workbook in a file; a UserError says in a sentence why it cannot be read."""
     box = Container(path, read_bytes(path) if data is None else data)
     main = box.workbook_part()
-    book = Workbook(path)
+    book = WorkbookData(path)
     _lock_file(book)
     relations = box.relations(main)
     sheets, worksheets = _workbook(book, box.tree(main), relations)
@@ -74,14 +74,14 @@ def read(path: Path, data: bytes | None = None) -> Workbook:
     return book
 
 
-def _lock_file(book: Workbook) -> None:
+def _lock_file(book: WorkbookData) -> None:
     path = book.path
     if any((path.parent / f"{mark}{path.name}{end}").exists() for mark, end in (("~$", ""), (".~lock.", "#"))):
         book.notes.append("the workbook is open in a spreadsheet program: what is not saved yet is not in this audit")
 
 
 def _workbook(
-    book: Workbook, root: Element, relations: dict[str, tuple[str, str, bool]]
+    book: WorkbookData, root: Element, relations: dict[str, tuple[str, str, bool]]
 ) -> tuple[list[str], list[bool]]:
     parts: list[str] = []
     worksheets: list[bool] = []
@@ -104,7 +104,7 @@ def _workbook(
             book.sheets.append(SheetInfo(name, part, element.get("state", "visible")))
         elif tag == "definedName":
             scope = element.get("localSheetId")
-            defined = NameDef(
+            defined = DefinedName(
                 element.get("name", ""), (element.text or "").strip().removeprefix("="), on(element.get("hidden")),
                 int(scope) if scope and scope.isdecimal() else None,
             )  # fmt: skip

@@ -8,12 +8,12 @@ from typing import IO
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, area, cell, node
-from hayfuncs.spreadsheet.contents import ErrorValue, SheetInfo, Validation, Value, Workbook
+from hayfuncs.spreadsheet.contents import ErrorValue, SheetInfo, Validation, Value, WorkbookData
 from hayfuncs.spreadsheet.parts import damaged, stream
 from hayfuncs.spreadsheet.tokens import Malformed, moved
 
 
-def read_sheet(source: IO[bytes], book: Workbook, number: int, strings: list[str]) -> None:
+def read_sheet(source: IO[bytes], book: WorkbookData, number: int, strings: list[str]) -> None:
     reader = _SheetReader(book, number, strings)
     stream(source, book.sheets[number].part, reader.start, reader.end, reader.text)
 
@@ -23,7 +23,7 @@ def on(text: str | None) -> bool:
 
 
 class _SheetReader:
-    def __init__(self, book: Workbook, number: int, strings: list[str]) -> None:
+    def __init__(self, book: WorkbookData, number: int, strings: list[str]) -> None:
         self.book, self.number, self.strings = book, number, strings
         self.info: SheetInfo = book.sheets[number]
         self.row = self.col = -1

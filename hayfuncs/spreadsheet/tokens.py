@@ -45,7 +45,7 @@ class Piece(NamedTuple):
     text: str
 
 
-class Ref(NamedTuple):
+class CellRef(NamedTuple):
     """A cell or an area as a formula at one place names it; `fixed` holds the dollar signs."""
 
     sheet: str | None
@@ -56,7 +56,7 @@ class Ref(NamedTuple):
     fixed: int
     single: bool
 
-    def moved(self, rows: int, cols: int) -> Ref:
+    def moved(self, rows: int, cols: int) -> CellRef:
         """The same reference in a copy of the formula, so many rows and columns away."""
         fixed = self.fixed
         return self._replace(
@@ -101,7 +101,7 @@ def sheet_of(text: str) -> str:
 
 
 @lru_cache(maxsize=200_000)
-def reference(text: str) -> Ref:
+def reference(text: str) -> CellRef:
     """A reference token as numbers."""
     where, mark, area = text.rpartition("!")
     sheet = sheet_of(where + mark) if mark else None
@@ -109,7 +109,7 @@ def reference(text: str) -> Ref:
     try:
         if not last:
             row, col, fixed = _corner(first)
-            return Ref(sheet, row, col, row, col, fixed | fixed << 2, True)
+            return CellRef(sheet, row, col, row, col, fixed | fixed << 2, True)
         if CORNER.match(first):
             row, col, fixed = _corner(first)
             last_row, last_col, last_fixed = _corner(last)
@@ -132,7 +132,7 @@ def reference(text: str) -> Ref:
         fixed = fixed & ~(COL_FIXED | LAST_COL_FIXED) | (fixed & COL_FIXED) << 2 | (fixed & LAST_COL_FIXED) >> 2
     if row < 0 or last_row >= ROWS:
         raise Malformed(f"{text} is outside the grid")
-    return Ref(sheet, row, col, last_row, last_col, fixed, False)
+    return CellRef(sheet, row, col, last_row, last_col, fixed, False)
 
 
 def _corner(text: str) -> tuple[int, int, int]:
@@ -145,7 +145,7 @@ def _corner(text: str) -> tuple[int, int, int]:
     return row - 1, column(match.group(2)), bool(match.group(3)) * ROW_FIXED | bool(match.group(1)) * COL_FIXED
 
 
-def _relative(ref: Ref, row: int, col: int) -> str:
+def _relative(ref: CellRef, row: int, col: int) -> str:
     fixed = ref.fixed
     first = (f"R{ref.row + 1}" if fixed & ROW_FIXED else f"R[{ref.row - row}]") + (
         f"C{ref.col + 1}" if fixed & COL_FIXED else f"C[{ref.col - col}]"
@@ -209,7 +209,7 @@ def on_sheet(formula: str, sheet: str) -> str:
     return "".join(where * (p.lastgroup == "ref" and not p.group("sheet")) + p.group() for p in _cut(formula))
 
 
-def written(ref: Ref) -> str:
+def written(ref: CellRef) -> str:
     """A reference with its dollar signs, without its sheet."""
 
     def corner(row: int, col: int, fixed: int) -> str:

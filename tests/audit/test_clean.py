@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.run import audit
 from hayfuncs.importers.model import Group, Lot
 from hayfuncs.workbook import build
@@ -18,7 +18,7 @@ from hayfuncs.workbook.write import Unfinished
 VARIANTS = 20
 
 
-def above_note(case: Case) -> list[str]:
+def above_note(case: AuditContext) -> list[str]:
     return [f"{f.level} {f.rule} {f.cell}: {f.evidence[:200]}" for f in case.findings if f.above_note]
 
 

@@ -26,7 +26,7 @@ from hayfuncs.spreadsheet.a1 import (
     quoted,
     split_address,
 )
-from hayfuncs.spreadsheet.parser import Area, CallOf, tree, walk
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, tree, walk
 from hayfuncs.spreadsheet.reader import read
 from hayfuncs.spreadsheet.tokens import Malformed, moved, on_sheet, pattern, pieces, reference, written
 
@@ -160,7 +160,7 @@ def test_two_other_readers_see_the_same(edition, files: dict[str, Path]):
         ], text
         root = tree(text)
         theirs = formualizer.parse("=" + text)
-        calls = sorted(part.name.upper() for part in walk(root) if isinstance(part, CallOf))
+        calls = sorted(part.name.upper() for part in walk(root) if isinstance(part, FunctionCall))
         assert calls == sorted(_calls(theirs)), text
 
 

@@ -6,7 +6,7 @@ import hashlib
 from collections import Counter
 
 from hayfuncs.audit import text_report as telling
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import LEVELS, RULES, SEVERITIES
 from hayfuncs.audit.judge import moved as has_moved
 from hayfuncs.audit.report.page import INDEX, Looks, Page, plain
@@ -20,7 +20,7 @@ DEEPEST = 7  # outline levels that a sheet has
 TRACED = 12  # headline numbers whose derivation is written out
 
 
-def summary(file: object, looks: Looks, case: Case, others: list[tuple[str, str]]) -> None:
+def summary(file: object, looks: Looks, case: AuditContext, others: list[tuple[str, str]]) -> None:
     page = Page(
         file, looks, INDEX, f"Audit of {case.book.path.name}", telling.tally(case) + ".", (34, 22, 50, 20, 20, 18)
     )
@@ -68,7 +68,7 @@ def summary(file: object, looks: Looks, case: Case, others: list[tuple[str, str]
     page.sheet.activate()
 
 
-def findings(file: object, looks: Looks, case: Case) -> None:
+def findings(file: object, looks: Looks, case: AuditContext) -> None:
     widths = (10, 20, 18, 62, 46, 46, 14, 30)
     page = Page(
         file, looks, "Findings", "Findings, the gravest first",
@@ -95,7 +95,7 @@ def findings(file: object, looks: Looks, case: Case) -> None:
         page.sheet.autofilter(first - 1, 0, last, len(widths) - 1)
 
 
-def derivations(file: object, looks: Looks, case: Case) -> None:
+def derivations(file: object, looks: Looks, case: AuditContext) -> None:
     page = Page(
         file, looks, "Derivations", "How each headline number comes about",
         "Each line is followed, one level in, by what it rests on, down to what is typed and to sourced constants. Rows can be folded.", (8, 24, 46, 18, 18, 80, 60),
@@ -121,7 +121,7 @@ def derivations(file: object, looks: Looks, case: Case) -> None:
         page.next()
 
 
-def sensitivity(file: object, looks: Looks, case: Case, made: Sensitivity) -> None:
+def sensitivity(file: object, looks: Looks, case: AuditContext, made: Sensitivity) -> None:
     heads = made.heads[:10]
     page = Page(
         file, looks, "Sensitivity", "What moves the headline numbers, the strongest first",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.graph import Rectangle
 from hayfuncs.audit.recompute import TOLERANCE
 from hayfuncs.audit.report.letters import broken_cells, letter
@@ -28,7 +28,7 @@ MOST_READS = 6
 MOST_CELLS = 400_000  # rows of the cell ledger; a larger workbook has its formula cells only
 
 
-def cells(file: object, looks: Looks, case: Case) -> None:
+def cells(file: object, looks: Looks, case: AuditContext) -> None:
     book = case.book
     every = [at for at in sorted({*book.values, *book.formulas}) if book.filled(at)]
     only = len(every) > MOST_CELLS
@@ -53,7 +53,7 @@ def cells(file: object, looks: Looks, case: Case) -> None:
 
 
 def _cell(
-    case: Case, at: Node, broken: set[Node], told: dict[Node, list[str]], readers: dict[Node, int]
+    case: AuditContext, at: Node, broken: set[Node], told: dict[Node, list[str]], readers: dict[Node, int]
 ) -> list[Value]:
     book = case.book
     sheet, row, col = place(at)
@@ -71,7 +71,7 @@ def _cell(
     ]  # fmt: skip
 
 
-def _reads(case: Case, at: Node) -> str:
+def _reads(case: AuditContext, at: Node) -> str:
     """The areas that a formula reads, single cells with label and value."""
     parts: list[str] = []
     for area in case.formulas.reads(at):
@@ -87,7 +87,7 @@ def _reads(case: Case, at: Node) -> str:
     return "; ".join(parts)
 
 
-def read_by(case: Case) -> dict[Node, int]:
+def read_by(case: AuditContext) -> dict[Node, int]:
     """How many formula cells read each cell directly; an area counts for every cell in it."""
     single: dict[Node, int] = {}
     wide: dict[Rectangle, int] = {}
@@ -121,7 +121,7 @@ def read_by(case: Case) -> dict[Node, int]:
     return single
 
 
-def blocks(file: object, looks: Looks, case: Case) -> None:
+def blocks(file: object, looks: Looks, case: AuditContext) -> None:
     patterns = sorted(case.formulas.patterns.values(), key=lambda p: p.cells[0])
     says = f"{len(patterns):,} distinct formulas stand in {len(case.book.formulas):,} cells: read these instead of every cell."
     page = Page(file, looks, "Blocks", "Block ledger: every distinct formula once", says, BLOCK_WIDTHS)
@@ -146,7 +146,7 @@ def _listed(texts: Iterable[str]) -> str:
     return ", ".join(dict.fromkeys(texts))
 
 
-def names(file: object, looks: Looks, case: Case) -> None:
+def names(file: object, looks: Looks, case: AuditContext) -> None:
     page = Page(
         file, looks, "Names", "Defined names, and numbers inside formulas", "Where each name leads and how many formulas use it; then each literal that no record states.",
         (34, 70, 12, 40),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.report.page import Looks, Page
 from hayfuncs.spreadsheet.a1 import Node, letters, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
@@ -21,7 +21,7 @@ MOST_ROWS, MOST_COLUMNS = 2_000, 120
 BROKEN = ("pattern", "typed-over", "formula-changed", "stored-value", "function-value", "circular")
 
 
-def letter(case: Case, at: Node, broken: set[Node]) -> str:
+def letter(case: AuditContext, at: Node, broken: set[Node]) -> str:
     """What a cell is, in one letter; empty for an empty cell."""
     book, of = case.book, case.formulas.of
     value = book.values.get(at)
@@ -43,11 +43,11 @@ def letter(case: Case, at: Node, broken: set[Node]) -> str:
     return "T" if isinstance(value, str) else "C"
 
 
-def broken_cells(case: Case) -> set[Node]:
+def broken_cells(case: AuditContext) -> set[Node]:
     return {f.at for f in case.findings if f.at is not None and f.rule in BROKEN and f.above_note}
 
 
-def write(file: object, looks: Looks, case: Case, names: list[str]) -> None:
+def write(file: object, looks: Looks, case: AuditContext, names: list[str]) -> None:
     """One map sheet for each sheet of the workbook."""
     broken = broken_cells(case)
     for number, info in enumerate(case.book.sheets):
@@ -70,7 +70,7 @@ def write(file: object, looks: Looks, case: Case, names: list[str]) -> None:
             page.next()
 
 
-def sheet_names(case: Case) -> list[str]:
+def sheet_names(case: AuditContext) -> list[str]:
     """Names of the map sheets: short, one of a kind, free of what a sheet's name may not hold."""
     taken: set[str] = set()
     found = []

@@ -6,7 +6,7 @@ import io
 from pathlib import Path
 
 from hayfuncs import __version__
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.report import front, ledgers, letters
 from hayfuncs.audit.report.page import Looks
 from hayfuncs.audit.sensitivity import Sensitivity
@@ -24,7 +24,7 @@ def refuse(out: Path, audited: Path, force: bool) -> None:
     refuse_overwrite(out, force)
 
 
-def report(case: Case, out: Path, moved: Sensitivity | None = None, force: bool = False) -> None:
+def report(case: AuditContext, out: Path, moved: Sensitivity | None = None, force: bool = False) -> None:
     """Write the report workbook."""
     import xlsxwriter
 
@@ -50,7 +50,7 @@ def report(case: Case, out: Path, moved: Sensitivity | None = None, force: bool 
         beside.write_bytes(whole.getvalue())
 
 
-def _sheets(file: object, case: Case, moved: Sensitivity | None) -> None:
+def _sheets(file: object, case: AuditContext, moved: Sensitivity | None) -> None:
     looks = Looks(file)
     maps = letters.sheet_names(case)
     others = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.rules import (
     columns,
@@ -22,7 +22,7 @@ from hayfuncs.audit.rules import (
     values,
 )
 
-ALL: tuple[Callable[[Case], Iterable[Finding]], ...] = (
+ALL: tuple[Callable[[AuditContext], Iterable[Finding]], ...] = (
     values.stored, values.by_function, values.errors, values.circles, values.left_out,
     columns.breaks, shape.short_ranges, shape.duplicates,
     content.literals, content.masking, content.volatile,

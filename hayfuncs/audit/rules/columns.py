@@ -6,13 +6,13 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
-from hayfuncs.spreadsheet.parser import Area, NameOf
+from hayfuncs.spreadsheet.parser import Area, NameRef
 from hayfuncs.spreadsheet.tokens import Malformed, moved
 
 LEAST = 3  # copies that make a column's formula
@@ -29,7 +29,7 @@ class Run:
     kin: list[Node]  # the copies
 
 
-def runs(case: Case, along_rows: bool = False) -> Iterator[Run]:
+def runs(case: AuditContext, along_rows: bool = False) -> Iterator[Run]:
     lines: dict[tuple[int, int], list[int]] = {}
     for at in case.book.values:
         if case.book.filled(at):
@@ -49,7 +49,7 @@ def runs(case: Case, along_rows: bool = False) -> Iterator[Run]:
                 start = i
 
 
-def _run(case: Case, cells: list[Node]) -> Run | None:
+def _run(case: AuditContext, cells: list[Node]) -> Run | None:
     of = case.formulas.of
     first = 0
     while first < len(cells) and cells[first] not in of and isinstance(case.book.values[cells[first]], str):
@@ -66,7 +66,7 @@ def _run(case: Case, cells: list[Node]) -> Run | None:
     return Run(cells, of[kin[0]], kin)
 
 
-def breaks(case: Case) -> Iterator[Finding]:
+def breaks(case: AuditContext) -> Iterator[Finding]:
     covered: set[Node] = set()
     for found in runs(case):
         covered.update(found.cells)
@@ -79,7 +79,7 @@ def breaks(case: Case) -> Iterator[Finding]:
             )
 
 
-def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
+def _exceptions(case: AuditContext, run: Run, line: str) -> Iterator[Finding]:
     if len(run.kin) == len(run.cells):
         return
     first, last = min(run.kin), max(run.kin)
@@ -99,7 +99,7 @@ def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
             count = others[id(case.formulas.of[at])]
             regular = count > 1 and count >= REGULAR * len(run.cells)
             level = (
-                "note" if regular or isinstance(run.rule.tree, (Area, NameOf)) else ""
+                "note" if regular or isinstance(run.rule.tree, (Area, NameRef)) else ""
             )  # links mix with formulas in lists
             yield Finding(
                 "pattern", case.address(at), f"{words}; here stands ={formula[:200]}", at, repair=repair, level=level
@@ -109,7 +109,7 @@ def _exceptions(case: Case, run: Run, line: str) -> Iterator[Finding]:
             yield Finding("typed-over", case.address(at), f"{words}; here {figure(value)} is typed", at, repair=repair)
 
 
-def _gaps(case: Case, run: Run) -> Iterator[Finding]:
+def _gaps(case: AuditContext, run: Run) -> Iterator[Finding]:
     """One or two empty cells below which the same formula goes on."""
     sheet, row, col = place(run.cells[-1])
     for skip in (1, 2):
@@ -125,7 +125,7 @@ def _gaps(case: Case, run: Run) -> Iterator[Finding]:
             return
 
 
-def _has_formulas(case: Case, sheet: int, row: int) -> bool:
+def _has_formulas(case: AuditContext, sheet: int, row: int) -> bool:
     last = case.book.sheets[sheet].last_col
     return any(node(sheet, row, col) in case.formulas.of for col in range(last + 1))
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import VOLATILE, Pattern
 from hayfuncs.audit.library import library_numbers
-from hayfuncs.spreadsheet.parser import CallOf, Number, Text, plain_name, walk
+from hayfuncs.spreadsheet.parser import FunctionCall, Number, Text, plain_name, walk
 
 MASKS = {"IFERROR", "IFNA"}
 ASKS = {"ISERROR", "ISERR", "ISNA"}
 
 
-def literals(case: Case) -> Iterator[Finding]:
+def literals(case: AuditContext) -> Iterator[Finding]:
     known = library_numbers()
     for pattern in case.formulas.patterns.values():
         own = _counts(pattern)
@@ -36,7 +36,7 @@ def _counts(pattern: Pattern) -> set[str]:
     if pattern.tree is None:
         return found
     for part in walk(pattern.tree):
-        if isinstance(part, CallOf):
+        if isinstance(part, FunctionCall):
             name = plain_name(part.name)
             places = {
                 "ROUND": [1],
@@ -52,18 +52,18 @@ def _counts(pattern: Pattern) -> set[str]:
     return found
 
 
-def masking(case: Case) -> Iterator[Finding]:
+def masking(case: AuditContext) -> Iterator[Finding]:
     for pattern in case.formulas.patterns.values():
         if pattern.tree is None:
             continue
         for part in walk(pattern.tree):
-            if not isinstance(part, CallOf):
+            if not isinstance(part, FunctionCall):
                 continue
             name = plain_name(part.name)
             if (name in MASKS and len(part.args) == 2) or (
                 name == "IF"
                 and len(part.args) > 1
-                and isinstance(part.args[0], CallOf)
+                and isinstance(part.args[0], FunctionCall)
                 and plain_name(part.args[0].name) in ASKS
             ):
                 shows = part.args[1]
@@ -78,7 +78,7 @@ def masking(case: Case) -> Iterator[Finding]:
             break
 
 
-def volatile(case: Case) -> Iterator[Finding]:
+def volatile(case: AuditContext) -> Iterator[Finding]:
     for pattern in case.formulas.patterns.values():
         found = sorted({plain_name(c) for c in pattern.calls} & VOLATILE)
         if found:

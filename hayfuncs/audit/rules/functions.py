@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
 from hayfuncs.contract.catalogue import CATALOGUE
@@ -15,7 +15,7 @@ from hayfuncs.spreadsheet.tokens import Malformed, Piece, pieces
 MARK = "table_place_"
 
 
-def unknown(case: Case) -> Iterator[Finding]:
+def unknown(case: AuditContext) -> Iterator[Finding]:
     """Calls that look like ours and are not in this version."""
     for pattern in case.formulas.patterns.values():
         for name in pattern.hay:
@@ -38,7 +38,7 @@ def unknown(case: Case) -> Iterator[Finding]:
             )
 
 
-def definitions(case: Case) -> Iterator[Finding]:
+def definitions(case: AuditContext) -> Iterator[Finding]:
     """Each LAMBDA name against what the record makes."""
     used: dict[str, Node] = {}
     for pattern in case.formulas.patterns.values():
@@ -89,7 +89,7 @@ def difference(have: list[Piece], name: str) -> str:
     return f"it goes on with {have[len(want)].text[:60]}" if len(have) > len(want) else ""
 
 
-def table_places(case: Case) -> dict[tuple[str, str], str]:
+def table_places(case: AuditContext) -> dict[tuple[str, str], str]:
     """Where the workbook's definitions read each column of a shipped table."""
     found: dict[tuple[str, str], str] = {}
     for entry in case.book.names:

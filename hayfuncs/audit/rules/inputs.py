@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from hayfuncs.audit import validations
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
@@ -28,7 +28,7 @@ def is_numeral(text: str) -> bool:
     return any(c.isdigit() for c in text) and NUMERAL.match(text) is not None
 
 
-def text_numbers(case: Case) -> Iterator[Finding]:
+def text_numbers(case: AuditContext) -> Iterator[Finding]:
     """Texts that read as numbers, where a number is meant."""
     book = case.book
     wanted: dict[Node, str] = {}
@@ -66,7 +66,7 @@ def text_numbers(case: Case) -> Iterator[Finding]:
         yield Finding("text-number", case.address(at), words, at, repair=repair)
 
 
-def blanks(case: Case) -> Iterator[Finding]:
+def blanks(case: AuditContext) -> Iterator[Finding]:
     """Formulas that calculate with an empty or a text cell, in the branch that they take."""
     evaluator = Evaluator(case.formulas)
     shown = 0
@@ -87,7 +87,7 @@ def blanks(case: Case) -> Iterator[Finding]:
             break
 
 
-def _calculates(case: Case, at: Node, to: Node, evaluator: Evaluator) -> bool:
+def _calculates(case: AuditContext, at: Node, to: Node, evaluator: Evaluator) -> bool:
     """Whether the branch that the formula takes with the stored values still calculates with the cell."""
     pattern = own_pattern(case.book.formulas[at], at)
     if pattern is None or pattern.tree is None:
@@ -96,7 +96,7 @@ def _calculates(case: Case, at: Node, to: Node, evaluator: Evaluator) -> bool:
     return any(meant(case.formulas, tree, pattern, at) == to for tree in used(chosen))
 
 
-def impossible(case: Case) -> Iterator[Finding]:
+def impossible(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     shown = 0
     columns = Columns(at for at in book.values if at not in book.formulas)
@@ -118,7 +118,7 @@ def impossible(case: Case) -> Iterator[Finding]:
                         yield Finding("impossible-input", case.address(at), words, at)
 
 
-def outside_fit(case: Case) -> Iterator[Finding]:
+def outside_fit(case: AuditContext) -> Iterator[Finding]:
     for (function, argument), cells in case.direct.unfitted.items():
         arg = CATALOGUE[function].args[argument]
         assert isinstance(arg, Arg)
@@ -133,7 +133,7 @@ def outside_fit(case: Case) -> Iterator[Finding]:
         yield Finding("outside-fit", case.address(at), words, at)
 
 
-def unused(case: Case) -> Iterator[Finding]:
+def unused(case: AuditContext) -> Iterator[Finding]:
     """Inputs that no formula and no picture reads, a column at a time."""
     columns: dict[tuple[int, int], list[Node]] = {}
     for at, value in case.book.values.items():
@@ -156,7 +156,7 @@ def unused(case: Case) -> Iterator[Finding]:
         )
 
 
-def dead(case: Case) -> Iterator[Finding]:
+def dead(case: AuditContext) -> Iterator[Finding]:
     """Formulas that no result sheet, check or picture depends on."""
     ends = {number for number, role in enumerate(roles(case.book)) if role.startswith(("result", "check"))}
     if not ends:
@@ -171,7 +171,7 @@ def dead(case: Case) -> Iterator[Finding]:
             yield Finding("dead-working", case.address(cells[0]), words, cells[0])
 
 
-def pictured(case: Case) -> set[Node]:
+def pictured(case: AuditContext) -> set[Node]:
     """Cells that charts show."""
     columns = Columns(case.book.values)
     found: set[Node] = set()

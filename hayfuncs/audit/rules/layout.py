@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from hayfuncs import __version__
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.own import MOST, model, recognise
 from hayfuncs.audit.recompute import same
@@ -28,13 +28,13 @@ SOLVED = "Solved values"  # the role of a sheet that holds answers no cell can s
 HEADS = ("title", "sentence", "role", "master", "head", "unit", "link")
 
 
-def differences(case: Case) -> Iterator[Finding]:
+def differences(case: AuditContext) -> Iterator[Finding]:
     for finding in _differences(case):
         finding.by_layout = True
         yield finding
 
 
-def _differences(case: Case) -> Iterator[Finding]:
+def _differences(case: AuditContext) -> Iterator[Finding]:
     own = recognise(case.book)
     if own is None:
         return
@@ -127,7 +127,7 @@ def _alike(kind: str, text: str) -> object:
     return float(text) if kind == "number" else text if kind == "text" else text.casefold()
 
 
-def _formula(case: Case, at: Node, text: str) -> Finding | None:
+def _formula(case: AuditContext, at: Node, text: str) -> Finding | None:
     have = case.book.formulas.get(at)
     if have is not None and equal(have, text):
         return None
@@ -151,7 +151,7 @@ def _formula(case: Case, at: Node, text: str) -> Finding | None:
     )
 
 
-def _fixed(case: Case, at: Node, cell: Any) -> Finding | None:
+def _fixed(case: AuditContext, at: Node, cell: Any) -> Finding | None:
     want: Value = cell.content
     if isinstance(want, bool):
         pass
@@ -180,7 +180,7 @@ def _fixed(case: Case, at: Node, cell: Any) -> Finding | None:
     )
 
 
-def _input(case: Case, at: Node) -> Finding | None:
+def _input(case: AuditContext, at: Node) -> Finding | None:
     """An input may hold a formula of the user's own; that is said."""
     if at not in case.book.formulas:
         return None
@@ -192,7 +192,7 @@ def _input(case: Case, at: Node) -> Finding | None:
     )
 
 
-def _names(case: Case, book: Any) -> Iterator[Finding]:
+def _names(case: AuditContext, book: Any) -> Iterator[Finding]:
     have = {name.name.casefold(): name.text for name in case.book.names}
     for name, ref in book.names.items():
         text = have.get(name.casefold())
@@ -211,7 +211,7 @@ def _names(case: Case, book: Any) -> Iterator[Finding]:
             )
 
 
-def _target(case: Case, ref: str) -> Node | None:
+def _target(case: AuditContext, ref: str) -> Node | None:
     from hayfuncs.spreadsheet.tokens import reference
 
     try:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Fault, walk
+from hayfuncs.spreadsheet.parser import ErrorLiteral, walk
 
 
-def broken(case: Case) -> Iterator[Finding]:
+def broken(case: AuditContext) -> Iterator[Finding]:
     for name in case.book.names:
         if hay_name(name.name) or name.name.startswith("_xlnm."):
             continue
@@ -27,7 +27,7 @@ def broken(case: Case) -> Iterator[Finding]:
         elif name.name.casefold() in case.formulas.name_circles:
             words = f"the name {name.name} is {name.text[:80]}, which leads back to itself"
             yield Finding("name", name.name, words, _user(case, name.name), level="high")
-        elif any(isinstance(part, Fault) for part in walk(tree)):
+        elif any(isinstance(part, ErrorLiteral) for part in walk(tree)):
             yield Finding(
                 "name", name.name, f"the name {name.name} is {name.text[:80]}, which is broken", _user(case, name.name)
             )
@@ -42,7 +42,7 @@ def broken(case: Case) -> Iterator[Finding]:
             yield Finding("name", case.address(at), words, at, level=level)
 
 
-def _user(case: Case, name: str) -> Node | None:
+def _user(case: AuditContext, name: str) -> Node | None:
     """A cell that uses the name: one with a headline number behind it, if any."""
     found: Node | None = None
     for pattern in case.formulas.patterns.values():
@@ -54,7 +54,7 @@ def _user(case: Case, name: str) -> Node | None:
     return found
 
 
-def beside(case: Case) -> Iterator[Finding]:
+def beside(case: AuditContext) -> Iterator[Finding]:
     """Where a sheet prints a name in the row of its value, the name must lead to that row."""
     printed: dict[str, list[Node]] = {}
     wanted = {n.name.casefold() for n in case.book.names if not hay_name(n.name)}

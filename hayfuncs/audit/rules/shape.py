@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.spreadsheet.a1 import Node, a1_area, node, place, quoted
 from hayfuncs.spreadsheet.contents import ErrorValue
-from hayfuncs.spreadsheet.parser import Area, NameOf, Number
-from hayfuncs.spreadsheet.tokens import LAST_ROW_FIXED, ROW_FIXED, Ref
+from hayfuncs.spreadsheet.parser import Area, NameRef, Number
+from hayfuncs.spreadsheet.tokens import LAST_ROW_FIXED, ROW_FIXED, CellRef
 
 LEAST = 3  # cells of a range that make it a column of data
 
 
-def short_ranges(case: Case) -> Iterator[Finding]:
-    told: set[tuple[int, Ref, str]] = set()
+def short_ranges(case: AuditContext) -> Iterator[Finding]:
+    told: set[tuple[int, CellRef, str]] = set()
     for pattern in case.formulas.patterns.values():
         for ref in pattern.refs:
             fixed = ref.fixed & ROW_FIXED and ref.fixed & LAST_ROW_FIXED
@@ -41,7 +41,7 @@ def short_ranges(case: Case) -> Iterator[Finding]:
                     yield Finding("range-short", case.address(missing), words, missing)
 
 
-def _short(case: Case, cells: list[Node], ref: Ref, missing: Node) -> Finding:
+def _short(case: AuditContext, cells: list[Node], ref: CellRef, missing: Node) -> Finding:
     sheet, row, _ = place(missing)
     here = f"{quoted(case.book.sheets[sheet].name)}!{a1_area(ref.row, ref.col, ref.last_row, ref.last_col)}"
     side = "below" if row > ref.last_row else "above"
@@ -50,7 +50,7 @@ def _short(case: Case, cells: list[Node], ref: Ref, missing: Node) -> Finding:
     return Finding("range-short", case.address(cells[0]), words, cells[0])
 
 
-def _left_outside(case: Case, home: int, ref: Ref, readers: list[Node]) -> Node | None:
+def _left_outside(case: AuditContext, home: int, ref: CellRef, readers: list[Node]) -> Node | None:
     """A neighbour just below or above the range that looks like its last or first cell."""
     sheet = case.formulas.sheet_number(ref, home)
     if sheet is None or ref.last_row - ref.row > 1_000_000:
@@ -66,7 +66,7 @@ def _left_outside(case: Case, home: int, ref: Ref, readers: list[Node]) -> Node 
     return None
 
 
-def _kind(case: Case, at: Node) -> tuple[object, ...]:
+def _kind(case: AuditContext, at: Node) -> tuple[object, ...]:
     """Formula by pattern, constant by type; and the style, which tells data from headings."""
     style = case.book.styles.get(at, 0)
     pattern = case.formulas.of.get(at)
@@ -76,9 +76,9 @@ def _kind(case: Case, at: Node) -> tuple[object, ...]:
     return ("error" if isinstance(value, ErrorValue) else type(value).__name__, style)
 
 
-def duplicates(case: Case) -> Iterator[Finding]:
+def duplicates(case: AuditContext) -> Iterator[Finding]:
     for pattern in case.formulas.patterns.values():
-        if pattern.tree is None or isinstance(pattern.tree, (Area, NameOf, Number)) or len(pattern.cells) < 2:
+        if pattern.tree is None or isinstance(pattern.tree, (Area, NameRef, Number)) or len(pattern.cells) < 2:
             continue
         if not pattern.refs and not pattern.names:
             continue
@@ -93,7 +93,7 @@ def duplicates(case: Case) -> Iterator[Finding]:
                 yield _same(case, twice[0], len(twice))
 
 
-def _same(case: Case, cells: list[Node], rows: int = 1) -> Finding:
+def _same(case: AuditContext, cells: list[Node], rows: int = 1) -> Finding:
     more = f", and so in {rows - 1:,} further rows" if rows > 1 else ""
     formula = case.book.formulas[cells[0]][:160]
     return Finding("duplicate", case.address(cells[0]), f"={formula} stands in {case.area(cells)}{more}", cells[0])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, letters, place, quoted
@@ -14,7 +14,7 @@ FORMULA_MARKS = ("=", "+", "-", "@")
 SHOWN = 60
 
 
-def hidden(case: Case) -> Iterator[Finding]:
+def hidden(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     content: dict[int, dict[str, list[Node]]] = {}
     unseen: dict[str, list[Node]] = {}
@@ -55,13 +55,13 @@ def hidden(case: Case) -> Iterator[Finding]:
             yield Finding("hidden-name", name.name, f"the name {name.name} ({name.text[:80]}) is hidden")
 
 
-def _first_fed(case: Case, cells: Iterable[Node]) -> Node | None:
+def _first_fed(case: AuditContext, cells: Iterable[Node]) -> Node | None:
     """The cell by which a hidden thing is weighed: one that a headline number depends on, if any."""
     cells = list(cells)
     return next((at for at in cells if at in case.fed), cells[0] if cells else None)
 
 
-def outside(case: Case) -> Iterator[Finding]:
+def outside(case: AuditContext) -> Iterator[Finding]:
     for link in case.book.links:
         yield Finding("external", "workbook", link)
     for pattern in case.formulas.patterns.values():
@@ -79,7 +79,7 @@ def outside(case: Case) -> Iterator[Finding]:
         )
 
 
-def locks(case: Case) -> Iterator[Finding]:
+def locks(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     formulas: dict[int, int] = {}
     open_cells: dict[tuple[int, int], list[Node]] = {}
@@ -106,7 +106,7 @@ def locks(case: Case) -> Iterator[Finding]:
     yield from _unvalidated(case)
 
 
-def _unvalidated(case: Case) -> Iterator[Finding]:
+def _unvalidated(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     free: dict[tuple[int, int], list[Node]] = {}
     ruled: list[set[tuple[int, int]]] = []
@@ -134,7 +134,7 @@ def _unvalidated(case: Case) -> Iterator[Finding]:
         )
 
 
-def settings(case: Case) -> Iterator[Finding]:
+def settings(case: AuditContext) -> Iterator[Finding]:
     given = case.book.calculation
     if given.get("calcMode", "auto") not in ("auto", "autoNoTable"):
         yield Finding("calculation", "workbook", "calculation is manual: what is shown may be older than what is typed")
@@ -146,7 +146,7 @@ def settings(case: Case) -> Iterator[Finding]:
         )
 
 
-def oddities(case: Case) -> Iterator[Finding]:
+def oddities(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     texts: dict[tuple[int, int], list[Node]] = {}
     for at, value in book.values.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.recompute import same
 from hayfuncs.audit.rules.functions import table_places
@@ -14,7 +14,7 @@ from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 
-def values(case: Case) -> Iterator[Finding]:
+def values(case: AuditContext) -> Iterator[Finding]:
     told: set[Node] = set()
     for name, column, cells in _places(case):
         want = shipped()[name][column]
@@ -35,7 +35,7 @@ def values(case: Case) -> Iterator[Finding]:
                 yield Finding("table-value", case.address(at), words, at, repair=((at, None, value),))
 
 
-def _places(case: Case) -> Iterator[tuple[str, str, list[Node]]]:
+def _places(case: AuditContext) -> Iterator[tuple[str, str, list[Node]]]:
     """Each column of each shipped table with its cells: by the definitions that read it, and by its heading row."""
     for (name, column), text in table_places(case).items():
         try:
@@ -58,7 +58,7 @@ def _places(case: Case) -> Iterator[tuple[str, str, list[Node]]]:
                 yield name, column, [node(sheet, row + 2 + i, col + k) for i in range(count)]
 
 
-def _headed(case: Case, heads: list[str]) -> Iterator[Node]:
+def _headed(case: AuditContext, heads: list[str]) -> Iterator[Node]:
     """Cells from which a row of headings runs to the right."""
     for (sheet, row), columns in case.labels.texts.items():
         for col in columns:

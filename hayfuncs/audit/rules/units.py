@@ -4,32 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case, copies
+from hayfuncs.audit.context import AuditContext, copies
 from hayfuncs.audit.dimensions import BASES, Clash, Known, Unit, agree, measure, times, unit, words
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern, hay_name
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Area, CallOf, NameOf, Tree, plain_name, walk
-from hayfuncs.spreadsheet.tokens import Ref
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Tree, plain_name, walk
+from hayfuncs.spreadsheet.tokens import CellRef
 
 
 class AtCell(Known):
     """Units as they stand beside the cells that one formula reads."""
 
-    def __init__(self, case: Case, pattern: Pattern, at: Node) -> None:
+    def __init__(self, case: AuditContext, pattern: Pattern, at: Node) -> None:
         self.case, self.pattern, self.at = case, pattern, at
 
     def cell(self, tree: Tree) -> Node | None:
         """The first cell of what a reference or a name means."""
-        if isinstance(tree, CallOf) and plain_name(tree.name) == "INDEX" and tree.args:
+        if isinstance(tree, FunctionCall) and plain_name(tree.name) == "INDEX" and tree.args:
             return self.cell(tree.args[0])
-        ref: Ref | None = None
+        ref: CellRef | None = None
         if isinstance(tree, Area):
             _, head_row, head_col = place(self.pattern.head)
             _, row, col = place(self.at)
             ref = tree.ref.moved(row - head_row, col - head_col)
-        elif isinstance(tree, NameOf):
+        elif isinstance(tree, NameRef):
             areas = self.case.formulas.name_areas.get(tree.name.casefold(), ())
             ref = areas[0] if len(areas) == 1 else None
         if ref is None or ref.row < 0 or ref.col < 0:
@@ -48,10 +48,10 @@ class AtCell(Known):
     def of_area(self, tree: Area) -> str:
         return self.unit(tree)
 
-    def of_name(self, tree: NameOf) -> str:
+    def of_name(self, tree: NameRef) -> str:
         return self.unit(tree)
 
-    def of_call(self, tree: CallOf) -> str:
+    def of_call(self, tree: FunctionCall) -> str:
         record = CATALOGUE.get(hay_name(tree.name))
         return record.result.unit if record else ""
 
@@ -60,7 +60,7 @@ class AtCell(Known):
         return at is not None and "dry matter" in self.case.labels.label(at).casefold()
 
 
-def clashes(case: Case) -> Iterator[Finding]:
+def clashes(case: AuditContext) -> Iterator[Finding]:
     for pattern in case.formulas.patterns.values():
         if pattern.tree is None:
             continue
@@ -82,19 +82,19 @@ def clashes(case: Case) -> Iterator[Finding]:
             )
 
 
-def _fits(case: Case, at: Node, stated: str, result: Unit) -> bool:
+def _fits(case: AuditContext, at: Node, stated: str, result: Unit) -> bool:
     """The unit as stated; where the label says dry matter, the unit need not say it again."""
     if BASES[stated] == result:
         return True
     return "dry matter" in case.labels.label(at).casefold() and times(BASES[stated], unit(DM=1)) == result
 
 
-def _arguments(case: Case, pattern: Pattern, known: AtCell) -> Iterator[str]:
+def _arguments(case: AuditContext, pattern: Pattern, known: AtCell) -> Iterator[str]:
     """Each argument's unit against the record's, and the result's against the sheet's."""
     assert pattern.tree is not None
     for part in walk(pattern.tree):
-        record = CATALOGUE.get(hay_name(part.name)) if isinstance(part, CallOf) else None
-        if record is None or not isinstance(part, CallOf):
+        record = CATALOGUE.get(hay_name(part.name)) if isinstance(part, FunctionCall) else None
+        if record is None or not isinstance(part, FunctionCall):
             continue
         odd: list[tuple[str, str, str]] = []
         for given, (name, arg) in zip(part.args, record.args.items(), strict=False):
@@ -123,4 +123,6 @@ def _cancel(odd: list[tuple[str, str, str]]) -> bool:
 
 def _only_guarded(tree: Tree, part: Tree) -> bool:
     """Whether the call is the last branch of an IF, so that the cell shows its result."""
-    return isinstance(tree, CallOf) and plain_name(tree.name) == "IF" and bool(tree.args) and tree.args[-1] is part
+    return (
+        isinstance(tree, FunctionCall) and plain_name(tree.name) == "IF" and bool(tree.args) and tree.args[-1] is part
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns
 from hayfuncs.audit.recompute import same
@@ -15,7 +15,7 @@ SHOWN = 200  # cells reported one by one; the rest is counted
 CIRCLE = "#CIRC"
 
 
-def stored(case: Case) -> Iterator[Finding]:
+def stored(case: AuditContext) -> Iterator[Finding]:
     roots = sorted(at for at in case.roots if not _circular(case, at))
     rest = len(case.differing) - len(roots)
     for at in roots[:SHOWN]:
@@ -37,7 +37,7 @@ def stored(case: Case) -> Iterator[Finding]:
         )
 
 
-def by_function(case: Case) -> Iterator[Finding]:
+def by_function(case: AuditContext) -> Iterator[Finding]:
     """Where Python differs and the engine does not (or did not run)."""
     shown = 0
     for at, value in case.direct.values.items():
@@ -52,12 +52,12 @@ def by_function(case: Case) -> Iterator[Finding]:
             yield Finding("function-value", case.address(at), words, at)
 
 
-def _circular(case: Case, at: Node) -> bool:
+def _circular(case: AuditContext, at: Node) -> bool:
     value = case.recomputed.values.get(at)
     return isinstance(value, ErrorValue) and value.startswith(CIRCLE)
 
 
-def errors(case: Case) -> Iterator[Finding]:
+def errors(case: AuditContext) -> Iterator[Finding]:
     """Errors at the cell they start from."""
     faulty: dict[Node, str] = {}
     for at, value in case.book.values.items():
@@ -79,7 +79,7 @@ def _short(text: str, most: int = 120) -> str:
     return text if len(text) <= most else text[: most - 3] + "..."
 
 
-def circles(case: Case) -> Iterator[Finding]:
+def circles(case: AuditContext) -> Iterator[Finding]:
     """Cells on a circle (not those that merely follow from one)."""
     suspects = {at for at in case.recomputed.values if _circular(case, at)}
     if not suspects:
@@ -134,7 +134,7 @@ def _rings(links: dict[Node, list[Node]]) -> list[list[Node]]:
     return groups
 
 
-def left_out(case: Case) -> Iterator[Finding]:
+def left_out(case: AuditContext) -> Iterator[Finding]:
     """What was not recomputed, by reason; and cells whose XML is strange."""
     if case.recomputed.failure:
         yield Finding(

@@ -14,14 +14,14 @@ from hayfuncs.audit.operands import operands
 from hayfuncs.audit.recompute import Recomputed, same
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, a1_area, place, quoted
-from hayfuncs.spreadsheet.contents import Value, Workbook
+from hayfuncs.spreadsheet.contents import Value, WorkbookData
 
 
 @dataclass
-class Case:
+class AuditContext:
     """Everything an audit knows of one workbook."""
 
-    book: Workbook
+    book: WorkbookData
     formulas: Formulas
     labels: Labels
     recomputed: Recomputed
@@ -86,7 +86,7 @@ class Case:
         return spans(self.book, list(cells), most)
 
 
-def spans(book: Workbook, cells: list[Node], most: int = 6) -> str:
+def spans(book: WorkbookData, cells: list[Node], most: int = 6) -> str:
     found: list[str] = []
     cells = sorted(set(cells), key=lambda at: (place(at)[0], place(at)[2], place(at)[1]))
     i = 0
