@@ -14,7 +14,6 @@ from hayfuncs.contract.files import LONGEST_TEXT, UserError
 from hayfuncs.spreadsheet.a1 import place_of
 from hayfuncs.workbook.model import Book, Content, Input, is_formula
 from hayfuncs.workbook.oldfile import Held, Old
-from hayfuncs.workbook.otherbasis import other_basis
 from hayfuncs.workbook.sheets.inputlist import any_row
 
 FIRST_DAY, LAST_DAY = dt.date(1990, 1, 1), dt.date(2100, 1, 1)
@@ -61,7 +60,6 @@ class Keeper:
             return instead
         try:
             value, note = self._fit(book, entry, held)
-            note = "; ".join(n for n in (note, other_basis(self.old, entry.key, value)) if n)
         except CannotKeep as why:
             if entry.required and nothing:
                 self.faults.append(f"{held.sheet}!{held.cell} ({entry.title}) {why}")

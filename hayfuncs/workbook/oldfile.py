@@ -48,7 +48,6 @@ class Old:
     edition: str
     values: dict[str, Held] = field(default_factory=dict)
     rows: dict[str, int] = field(default_factory=dict)  # table -> its rows
-    units: dict[str, str] = field(default_factory=dict)  # key -> the unit its version stated
     known: set[str] = field(default_factory=set)  # keys, of a table's columns too, that its version had
     lost: list[tuple[str, Held]] = field(default_factory=list)  # cells that belong to no row
 
@@ -101,8 +100,7 @@ class _Reader:
             if isinstance(value, str) and (match := MADE.fullmatch(value)):
                 self.old.version, self.old.edition = match.groups()
         lines = [line for line in _lines(listing, top) if _area(line["Cells"])]
-        self.old.units = {line["Key"]: line["Unit"] for line in lines}
-        self.old.known = set(self.old.units)
+        self.old.known = {line["Key"] for line in lines}
         self.names = self._renamed(lines)
         tables: dict[str, list[dict[str, str]]] = {}
         for line in lines:

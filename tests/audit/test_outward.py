@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from audit import rawlib
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.rules.outward import reaches
 from hayfuncs.audit.run import audit
 from hayfuncs.spreadsheet.parser import tree
@@ -60,7 +60,7 @@ def test_a_formula_that_stays_inside_is_not(formula: str) -> None:
     assert reaches(formula, parsed(formula)) == ""
 
 
-def made(tmp_path: Path, formula: str, **more: str | bytes) -> Case:
+def made(tmp_path: Path, formula: str, **more: str | bytes) -> AuditContext:
     quoted = formula.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
     row = f'<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1"><v>40</v></c><c r="C1" t="str"><f>{quoted}</f><v>x</v></c></row>'
     path = tmp_path / "made.xlsx"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import openpyxl
 import pytest
 from workbook.opened import Open
 
@@ -12,7 +11,7 @@ from hayfuncs.audit.dimensions import agree
 from hayfuncs.forage.dry_matter import to_dry_basis
 from hayfuncs.importers.lots import read_lots
 from hayfuncs.importers.model import AS_FED, DRY, LOT_COLUMNS, column_of
-from hayfuncs.workbook import build, rebuild
+from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO
 
 GREEN = "Lot,Forage,Basis,Dry matter (%),Crude protein (%),ADF (%),NDF (%),Accepted,Nitrate nitrogen (ppm NO3-N),{more}\nSilage,grass,{basis},45,5,16,27,baleage,950,{values}\n"
@@ -148,43 +147,6 @@ def test_headings_and_the_list_of_columns_say_on_which_basis():
             assert any(line.strip().startswith(column.heading) and "~" in line for line in text.splitlines()), (
                 column.heading
             )
-
-
-def older(green, tmp_path, units):
-    """The workbook as an older version labelled it: other units in its list of inputs, no question for the basis of HCN."""
-    book, path = green
-    file = openpyxl.load_workbook(path)
-    sheet = file["Input list"]
-    for row in list(sheet.iter_rows(min_row=8)):
-        key = row[0].value
-        if key in units:
-            row[5].value = units[key]
-        if key == "Hazards/#/hcn_basis":
-            for cell in row:
-                cell.value = None
-    file.save(tmp_path / "old.xlsx")
-    return book, tmp_path / "old.xlsx"
-
-
-def test_an_older_workbook_whose_nitrate_was_labelled_dry_is_told(green, tmp_path):
-    units = {
-        "Lots/#/nitrate_n_ppm": "ppm, dry basis",
-        "Hazards/#/hcn": "ppm, basis of Lots",
-        "Hazards/#/ergovaline": "ppb of dry matter",
-    }
-    _, path = older(green, tmp_path, units)
-    book, keeper = rebuild.remake(path)
-    told = {c.key: c.note for c in keeper.carried if c.note}
-    fed = [i for i, lot in enumerate(DEMO.lots, 1) if lot.basis == AS_FED] + [LAST]
-    assert {k for k in told if k.startswith("Lots/")} == {f"Lots/{i}/nitrate_n_ppm" for i in fed}
-    # 950 / 0.45 = 2,111; 950 x 0.45 = 427.5
-    assert "reads as 2,111 ppm of dry matter" in told[f"Lots/{LAST}/nitrate_n_ppm"]
-    assert "type 427.5" in told[f"Lots/{LAST}/nitrate_n_ppm"]
-    assert "reads as 200 ppb" in told[f"Hazards/{LAST}/ergovaline"]
-    assert "read as wet, the stricter" in told[f"Hazards/{LAST}/hcn"]
-    assert "Hazards/10/ergovaline" not in told
-    sheet, row, col = book.inputs[f"Lots/{LAST}/nitrate_n_ppm"]
-    assert book.by_name(sheet).cells[row, col].content == 950
 
 
 def test_the_plan_counts_a_wet_lot_s_nitrate_as_tested(green):

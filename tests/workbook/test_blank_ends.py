@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from hayfuncs.spreadsheet.parser import Binary, CallOf, Text, Tree, tree
+from hayfuncs.spreadsheet.parser import Binary, FunctionCall, Text, Tree, tree
 from hayfuncs.workbook.model import Call, a1, is_formula
 
 BRANCHES = ("IF", "CHOOSE", "IFERROR")
@@ -19,7 +19,7 @@ EDITIONS = ("functions", "plain", "classic")
 
 def outcomes(branch: Tree) -> Iterator[Tree]:
     """What a formula may come to, whichever way its conditions fall."""
-    if isinstance(branch, CallOf) and branch.name in BRANCHES:
+    if isinstance(branch, FunctionCall) and branch.name in BRANCHES:
         for argument in branch.args[0 if branch.name == "IFERROR" else 1 :]:
             yield from outcomes(argument)
     else:

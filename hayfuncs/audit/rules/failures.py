@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.own import recognise
 from hayfuncs.spreadsheet.a1 import Node, node
@@ -14,7 +14,7 @@ SHEET, WHAT, VALUE, RESULT, WHERE = "Checks", "What must hold", "Value", "Result
 HOLDS = "holds"
 
 
-def failed(case: Case) -> Iterator[Finding]:
+def failed(case: AuditContext) -> Iterator[Finding]:
     """By the words as they are recomputed; a stored word that differs is told by another rule."""
     number = case.book.index(SHEET)
     if number is None or recognise(case.book) is None:
@@ -37,11 +37,11 @@ def failed(case: Case) -> Iterator[Finding]:
         yield Finding("failed-check", case.address(cell), words, cell)
 
 
-def _now(case: Case, at: Node) -> Value:
+def _now(case: AuditContext, at: Node) -> Value:
     return case.recomputed.values.get(at, case.book.values.get(at))
 
 
-def _heads(case: Case, number: int) -> tuple[int, dict[str, int]] | None:
+def _heads(case: AuditContext, number: int) -> tuple[int, dict[str, int]] | None:
     """The row of the headings, and the column of each."""
     info = case.book.sheets[number]
     for row in range(info.last_row + 1):

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from hayfuncs.audit.case import Case
+from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import OUTWARD
-from hayfuncs.spreadsheet.parser import CallOf, Text, Tree, plain_name, walk
+from hayfuncs.spreadsheet.parser import FunctionCall, Text, Tree, plain_name, walk
 
 TEXTS = re.compile(r'"[^"]*(?:""[^"]*)*"')
 DDE = re.compile(r"(?:'[^']+'|[\w.]+)\|(?:'[^']*'|[\w.]+)!")  # program|topic!item
@@ -17,7 +17,7 @@ HARMLESS = ("http://", "https://", "mailto:")  # what a person opens by a click,
 SHOWN = 40
 
 
-def outward(case: Case) -> Iterator[Finding]:
+def outward(case: AuditContext) -> Iterator[Finding]:
     """In formulas, in defined names and in the parts of the file."""
     for pattern in case.formulas.patterns.values():
         why = reaches(pattern.formula, pattern.tree)
@@ -41,7 +41,7 @@ def reaches(formula: str, tree: Tree | None) -> str:
     if tree is None:
         return ""
     for part in walk(tree):
-        if not isinstance(part, CallOf):
+        if not isinstance(part, FunctionCall):
             continue
         name = plain_name(part.name)
         if name in OUTWARD:
@@ -57,7 +57,7 @@ def _inside(target: Tree) -> bool:
     return first is not None and first.value.startswith("#")
 
 
-def _clicked(case: Case) -> Iterator[Finding]:
+def _clicked(case: AuditContext) -> Iterator[Finding]:
     """Links of cells: to a page in a browser a note; to a file, a share or a program grave."""
     plain: dict[str, list[str]] = {}
     for sheet, target in case.book.clicked:
