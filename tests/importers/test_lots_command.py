@@ -156,3 +156,17 @@ def test_demo_asks_for_a_folder(tmp_path: Path) -> None:
     assert done.returncode == 2
     assert "which is a file; give a folder" in done.stderr
     assert taken.read_text() == "mine"
+
+
+@pytest.mark.parametrize(("option", "protein"), [("dry", 9.0), ("as-fed", 10.0)])
+def test_the_basis_option_decides_what_the_numbers_are_of(tmp_path: Path, option: str, protein: float) -> None:
+    """The file does not say it: without the option it is asked for, with it the values are those of that basis."""
+    (tmp_path / "LAB.csv").write_text("Sample,Forage,DM %,CP %,ADF %,NDF %\nA,grass,90,9,36,54\n")
+    asked = run("LAB.csv", "--out", "LOTS.csv", where=tmp_path)
+    assert asked.returncode == 2
+    assert "--basis dry or --basis as-fed" in asked.stderr
+    done = run("LAB.csv", "--out", "LOTS.csv", "--basis", option, where=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    lot = read_lots(tmp_path / "LOTS.csv")[0]
+    assert lot.basis == DRY
+    assert lot.cp_pct == pytest.approx(protein)
