@@ -112,9 +112,9 @@ def lots(
     if not files:
         raise UserError("give at least one file of the lab, like: hayfuncs lots LAB.csv --out LOTS.csv")
     from hayfuncs.importers.lab import Options, import_lab
-    from hayfuncs.importers.labmap import basis_option, unit_option
     from hayfuncs.importers.labreport import report
     from hayfuncs.importers.lots import write_lots
+    from hayfuncs.importers.said import basis_option, unit_option
 
     if out is not None:
         if out.suffix.lower() != ".csv":

@@ -14,20 +14,11 @@ from typing import Any, TypeAlias
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.forage.plausibility import WORDS, is_summary
+from hayfuncs.importers.accepted import is_lab, keep_same, same_rows
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.headings import Heading
 from hayfuncs.importers.labmap import Plan, parse_choice, plan_of
-from hayfuncs.importers.labmean import (
-    FileRead,
-    Spread,
-    farm_value,
-    fill_hint,
-    highest,
-    is_lab,
-    keep_same,
-    lot_of,
-    same_rows,
-)
+from hayfuncs.importers.labmean import FileRead, Spread, farm_value, fill_hint, highest, lot_of
 from hayfuncs.importers.labscan import Scan, scan_of
 from hayfuncs.importers.model import LIMIT_OF, LOT_COLUMNS, Column, Lot
 from hayfuncs.importers.register import read_register

@@ -13,14 +13,13 @@ from hayfuncs.importers.faults import ROWS_SHOWN, Faults, quoted
 from hayfuncs.importers.headings import (
     RESIDUE,
     Heading,
-    basis_word,
     nearest,
     poison_of,
     read_heading,
     stands_on_basis,
     unit_and_basis,
 )
-from hayfuncs.importers.model import AS_FED, CORE, DRY, LOT_COLUMNS, Column
+from hayfuncs.importers.model import CORE, DRY, LOT_COLUMNS, Column
 from hayfuncs.importers.table import Table
 from hayfuncs.importers.values import Unreadable, is_silent, number
 
@@ -332,23 +331,3 @@ def _middle_says_percent(use: Use, table: Table, mark: str) -> bool:
     if use.column.field == "dm_pct" and not use.form:
         return LEAST_DM_IN_PERCENT <= middle <= most
     return middle <= most
-
-
-def basis_option(text: str | None) -> str | None:
-    """`dry` or `as fed` for the option in any of the usual wordings."""
-    if text is None:
-        return None
-    found = basis_word(text)
-    if found is None:
-        raise UserError(f"--basis {quoted(text)} is not known; allowed: {DRY}, {AS_FED.replace(' ', '-')}")
-    return found
-
-
-def unit_option(text: str | None) -> str | None:
-    """A unit in any of the usual wordings."""
-    if text is None:
-        return None
-    found = unit_and_basis(text)
-    if found is None or found[0] not in PERCENT_UNITS:
-        raise UserError(f"--unit {quoted(text)} is not known; allowed: {', '.join(PERCENT_UNITS)}")
-    return found[0]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -11,7 +10,8 @@ from hayfuncs.contract.errors import listing
 from hayfuncs.contract.files import LONGEST_TEXT
 from hayfuncs.forage.lab_checks import MISSING
 from hayfuncs.forage.lab_repeatability import lab_difference_note
-from hayfuncs.forage.plausibility import SAME_FIX, SAME_ROWS, SAME_SAYS, WORDS, broken, equal_rows, met, told
+from hayfuncs.forage.plausibility import WORDS, broken, met, told
+from hayfuncs.importers.accepted import is_lab, words_in
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.kinds import cutting_of
 from hayfuncs.importers.labmap import Plan
@@ -71,11 +71,6 @@ class FileRead:
     passed_over: list[tuple[int, str]] = field(
         default_factory=list
     )  # rows without values, or of averages, and their names
-
-
-def is_lab(column: Column) -> bool:
-    """Whether the column holds a lab value, which is averaged; all others must agree between scans."""
-    return column.on_basis or column.field in (*CORE, "ndfd48_pct", "lab_rfv")
 
 
 def short_name(name: str) -> str:
@@ -169,11 +164,6 @@ def _too_few(name: str, group: Sequence[Scan], here: int) -> bool:
     return lost > 0 and here <= lost and len(group) > 1
 
 
-def words_in(text: str) -> list[str]:
-    """The words of a cell of Accepted, parted by commas or semicolons."""
-    return [w for w in (part.strip().casefold() for part in re.split(r"[;,]", text)) if w]
-
-
 def _plausible(group: Sequence[Scan], values: dict[str, Any], accept: Sequence[str], faults: Faults) -> str:
     """Asks about what is seldom seen; the words that were needed here go with the lot."""
     rows = ", ".join(str(s.row) for s in group)
@@ -189,33 +179,6 @@ def _plausible(group: Sequence[Scan], values: dict[str, Any], accept: Sequence[s
                 f"sample {quoted(group[0].name)}: {quoted(word)} under Accepted is not known; allowed: {', '.join(WORDS)}"
             )
     return "; ".join(met(values, accept))
-
-
-def same_rows(lots: Sequence[Lot], where: Mapping[str, str], option: str, accept: Sequence[str] = ()) -> list[str]:
-    """Asks about lots whose lab values are all the same, unless the word for it was given."""
-    rows = [_lab_values(x) for x in lots]
-    return [
-        f"{where.get(lots[i].name, '')}: lot {quoted(lots[i].name)} {SAME_SAYS} {quoted(lots[j].name)} "
-        f"({where.get(lots[j].name, '')}); {SAME_FIX} If it is right, {option.format(SAME_ROWS)}"
-        for i, j in equal_rows(rows)
-        if SAME_ROWS not in (*accept, *words_in(lots[i].accepted), *words_in(lots[j].accepted))
-    ]
-
-
-def keep_same(lots: Sequence[Lot], accept: Sequence[str]) -> list[Lot]:
-    """The lots; those that are equal and were accepted so carry the word."""
-    if SAME_ROWS not in accept:
-        return list(lots)
-    alike = {i for pair in equal_rows([_lab_values(x) for x in lots]) for i in pair}
-    return [
-        replace(x, accepted="; ".join(dict.fromkeys([*words_in(x.accepted), SAME_ROWS]))) if i in alike else x
-        for i, x in enumerate(lots)
-    ]
-
-
-def _lab_values(lot: Lot) -> dict[str, float]:
-    fields = [c.field for c in LOT_COLUMNS if is_lab(c)]
-    return {f: getattr(lot, f) for f in fields if getattr(lot, f) is not None}
 
 
 def one_of_two_bases(group: list[Scan], faults: Faults) -> list[Scan]:

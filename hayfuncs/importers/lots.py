@@ -11,8 +11,8 @@ from typing import Any
 from hayfuncs.contract.files import UserError, replacing
 from hayfuncs.forage.dry_matter import to_dry_basis
 from hayfuncs.forage.plausibility import WORDS, LabRule, broken, is_summary, told
+from hayfuncs.importers.accepted import same_rows, words_in
 from hayfuncs.importers.faults import quoted
-from hayfuncs.importers.labmean import same_rows, words_in
 from hayfuncs.importers.model import AS_FED, BASES, LOT_COLUMNS, Column, Lot, column_of
 from hayfuncs.importers.own import OwnFile, guarded, open_own
 from hayfuncs.importers.table import Row
