@@ -57,7 +57,7 @@ def calls(record: Record) -> st.SearchStrategy[list[Any]]:
     """Mostly possible arguments, with anything at all among them."""
     some = [possible(arg) for arg in record.args.values()]
     if record.variadic:
-        return st.lists(anything, max_size=5)
+        return st.lists(anything, min_size=1, max_size=5)
     mixed = st.tuples(*(st.one_of(s, s, s, anything) for s in some))
     return st.one_of(st.tuples(*some), mixed, st.tuples(*(anything for _ in some))).map(list)
 

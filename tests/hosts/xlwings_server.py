@@ -55,6 +55,7 @@ def stub(name: str, **members: Any) -> None:
 
 
 def pretend_windows() -> None:
+    sys.modules["matplotlib"] = None  # type: ignore[assignment]  # not wanted here, and it would look for Windows' fonts
     stub("pythoncom", VT_ERROR=VT_ERROR, com_error=ComError)
     stub("pywintypes", com_error=ComError, TimeType=Time, IID=str)
     for name in ("win32api", "win32con", "win32gui", "win32process", "win32timezone", "win32event", "winreg"):
