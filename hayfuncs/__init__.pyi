@@ -404,6 +404,38 @@ def feed_caution(feed_name: _S | str, rate_lb: _S | _Number, body_weight_lb: _S 
 @overload
 def feed_caution(feed_name: str | _Words, rate_lb: _Number | _Numbers, body_weight_lb: _Number | _Numbers) -> NDArray[np.object_]: ...
 
+@overload
+def tdn_margin(equation: Literal['digestible dry matter', 'western alfalfa', 'legume net energy', 'grass net energy', 'corn silage'] | str, adf_margin: _Number, equation_margin: _Number) -> float:
+    """How far a TDN by ADF may be off."""
+@overload
+def tdn_margin(equation: _S | Literal['digestible dry matter', 'western alfalfa', 'legume net energy', 'grass net energy', 'corn silage'] | str, adf_margin: _S | _Number, equation_margin: _S | _Number) -> _S: ...
+@overload
+def tdn_margin(equation: Literal['digestible dry matter', 'western alfalfa', 'legume net energy', 'grass net energy', 'corn silage'] | str | _Words, adf_margin: _Number | _Numbers, equation_margin: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def tdn_sum_margin(ndf_pct: _Number, ndfd48_pct: _Number, forage: Literal['legume', 'grass', 'legume, whole NDF'] | str, cp_margin: _Number, ndf_margin: _Number, ndfd_margin: _Number, equation_margin: _Number) -> float:
+    """How far a TDN summed from NDF digestibility may be off."""
+@overload
+def tdn_sum_margin(ndf_pct: _S | _Number, ndfd48_pct: _S | _Number, forage: _S | Literal['legume', 'grass', 'legume, whole NDF'] | str, cp_margin: _S | _Number, ndf_margin: _S | _Number, ndfd_margin: _S | _Number, equation_margin: _S | _Number) -> _S: ...
+@overload
+def tdn_sum_margin(ndf_pct: _Number | _Numbers, ndfd48_pct: _Number | _Numbers, forage: Literal['legume', 'grass', 'legume, whole NDF'] | str | _Words, cp_margin: _Number | _Numbers, ndf_margin: _Number | _Numbers, ndfd_margin: _Number | _Numbers, equation_margin: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def supplement_margin(basis: Literal['pounds', 'share'] | str, tdn_need: _Number, cp_need: _Number, hay_dm_lb: _Number, hay_tdn_pct: _Number, hay_cp_pct: _Number, feed_tdn_pct: _Number, feed_cp_pct: _Number, feed_dm_pct: _Number, hay_displaced: _Number, hay_tdn_margin: _Number, hay_cp_margin: _Number, feed_tdn_margin: _Number, feed_cp_margin: _Number) -> float:
+    """How many pounds the supplement may be off."""
+@overload
+def supplement_margin(basis: _S | Literal['pounds', 'share'] | str, tdn_need: _S | _Number, cp_need: _S | _Number, hay_dm_lb: _S | _Number, hay_tdn_pct: _S | _Number, hay_cp_pct: _S | _Number, feed_tdn_pct: _S | _Number, feed_cp_pct: _S | _Number, feed_dm_pct: _S | _Number, hay_displaced: _S | _Number, hay_tdn_margin: _S | _Number, hay_cp_margin: _S | _Number, feed_tdn_margin: _S | _Number, feed_cp_margin: _S | _Number) -> _S: ...
+@overload
+def supplement_margin(basis: Literal['pounds', 'share'] | str | _Words, tdn_need: _Number | _Numbers, cp_need: _Number | _Numbers, hay_dm_lb: _Number | _Numbers, hay_tdn_pct: _Number | _Numbers, hay_cp_pct: _Number | _Numbers, feed_tdn_pct: _Number | _Numbers, feed_cp_pct: _Number | _Numbers, feed_dm_pct: _Number | _Numbers, hay_displaced: _Number | _Numbers, hay_tdn_margin: _Number | _Numbers, hay_cp_margin: _Number | _Numbers, feed_tdn_margin: _Number | _Numbers, feed_cp_margin: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def close_call(need: _Number, have: _Number, margin: _Number) -> str:
+    """A verdict with three answers."""
+@overload
+def close_call(need: _S | _Number, have: _S | _Number, margin: _S | _Number) -> _S: ...
+@overload
+def close_call(need: _Number | _Numbers, have: _Number | _Numbers, margin: _Number | _Numbers) -> NDArray[np.object_]: ...
+
 def cheapest_mix(feeds: _Block, needs: _Block, limits: _Block) -> NDArray[np.float64]:
     """The cheapest mix of feeds, for one lot of hay or for many in one call."""
 
@@ -640,20 +672,20 @@ def nitrate_as(value_ppm: _S | _Number, given_as: _S | Literal['NO3-N', 'NO3', '
 def nitrate_as(value_ppm: _Number | _Numbers, given_as: Literal['NO3-N', 'NO3', 'KNO3'] | str | _Words, wanted_as: Literal['NO3-N', 'NO3', 'KNO3'] | str | _Words) -> NDArray[np.float64]: ...
 
 @overload
-def nitrate_caution(nitrate_n_ppm: _Number, pregnant: _Flag, scale: Literal['clemson', 'midwest laboratory'] | str) -> str:
+def nitrate_caution(nitrate_n_ppm: _Number, pregnant: _Flag, scale_name: Literal['clemson', 'midwest laboratory'] | str) -> str:
     """Caution on nitrate."""
 @overload
-def nitrate_caution(nitrate_n_ppm: _S | _Number, pregnant: _S | _Flag, scale: _S | Literal['clemson', 'midwest laboratory'] | str) -> _S: ...
+def nitrate_caution(nitrate_n_ppm: _S | _Number, pregnant: _S | _Flag, scale_name: _S | Literal['clemson', 'midwest laboratory'] | str) -> _S: ...
 @overload
-def nitrate_caution(nitrate_n_ppm: _Number | _Numbers, pregnant: _Flag | _Flags, scale: Literal['clemson', 'midwest laboratory'] | str | _Words) -> NDArray[np.object_]: ...
+def nitrate_caution(nitrate_n_ppm: _Number | _Numbers, pregnant: _Flag | _Flags, scale_name: Literal['clemson', 'midwest laboratory'] | str | _Words) -> NDArray[np.object_]: ...
 
 @overload
-def nitrate_most_share(nitrate_n_ppm: _Number, pregnant: _Flag, scale: Literal['clemson', 'midwest laboratory'] | str) -> float:
+def nitrate_most_share(nitrate_n_ppm: _Number, pregnant: _Flag, scale_name: Literal['clemson', 'midwest laboratory'] | str) -> float:
     """Largest share of the ration by nitrate."""
 @overload
-def nitrate_most_share(nitrate_n_ppm: _S | _Number, pregnant: _S | _Flag, scale: _S | Literal['clemson', 'midwest laboratory'] | str) -> _S: ...
+def nitrate_most_share(nitrate_n_ppm: _S | _Number, pregnant: _S | _Flag, scale_name: _S | Literal['clemson', 'midwest laboratory'] | str) -> _S: ...
 @overload
-def nitrate_most_share(nitrate_n_ppm: _Number | _Numbers, pregnant: _Flag | _Flags, scale: Literal['clemson', 'midwest laboratory'] | str | _Words) -> NDArray[np.float64]: ...
+def nitrate_most_share(nitrate_n_ppm: _Number | _Numbers, pregnant: _Flag | _Flags, scale_name: Literal['clemson', 'midwest laboratory'] | str | _Words) -> NDArray[np.float64]: ...
 
 @overload
 def diet_share_limit(hay_value: _Number, other_value: _Number, limit: _Number) -> float:
