@@ -164,9 +164,9 @@ def verdict(book: Book) -> None:
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
     sheet.zoom = 160
     grid = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)
-    row_or_column = "✗ No verdict where it says check first: see the words beside the row or above the column."
+    row_or_column = "✗ Some wait for a check"  # which, says the row's right end or the column's top
     stopped = f'IF(COUNTIF({grid},"{CHECK_FIRST}")=0,"","{row_or_column}")'
-    told = Formula(f'=IF(verdict_stop="",{stopped},"✗ No verdicts while a check fails: "&verdict_stop)')
+    told = Formula(f'=IF(verdict_stop="",{stopped},"✗ No verdicts: "&verdict_stop)')
     book.define("verdict_withheld", sheet.put(FIRST - 5, 5, told, "text"))
     last = FIRST + lots["n"] - 1
     sheet.flags += [
