@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 import formualizer
 import pytest
 
+from hayfuncs.forage import plausibility
 from hayfuncs.forage.plausibility import RULES, WORDS, broken, equal_rows, is_summary, met, told
 
 SOUND = {"dm_pct": 88.0, "cp_pct": 10.0, "adf_pct": 38.0, "ndf_pct": 61.0, "p_pct": 0.22}
@@ -66,3 +69,23 @@ def test_fields_with_such_words_in_their_names_stay_lots(name):
 def test_rows_with_the_same_values():
     rows = [SOUND, {**SOUND, "cp_pct": 10.1}, dict(SOUND), {"dm_pct": 88.0}, {"dm_pct": 88.0}]
     assert equal_rows(rows) == [(2, 0)]
+
+
+def test_a_rule_begins_just_beyond_its_limit() -> None:
+    """ADF as much as NDF, protein as much as ADF, phosphorus at 1 % and dry matter at 60 % are still taken."""
+    at = {"adf_pct": 40.0, "ndf_pct": 40.0, "cp_pct": 40.0, "p_pct": 1.0, "dm_pct": 60.0}
+    assert plausibility.broken(at) == []
+    beyond = {
+        "fiber": {"ndf_pct": math.nextafter(40, 0)},
+        "protein": {"cp_pct": math.nextafter(40, 99)},
+        "phosphorus": {"p_pct": math.nextafter(1, 2)},
+        "moisture": {"dm_pct": math.nextafter(60, 0)},
+    }
+    for key, change in beyond.items():
+        assert [rule.key for rule in plausibility.broken(at | change)] == [key]
+
+
+def test_equal_rows_of_few_values_say_nothing() -> None:
+    few, many = {"dm_pct": 88.0, "cp_pct": 9.0}, {"dm_pct": 88.0, "cp_pct": 9.0, "adf_pct": 38.0}
+    assert plausibility.equal_rows([few, few, many, few, dict(many), many]) == [(4, 2), (5, 2)]
+    assert plausibility.equal_rows([few, few], at_least=2) == [(1, 0)]

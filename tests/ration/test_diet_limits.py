@@ -51,6 +51,17 @@ def test_tetany_at_the_ratio_itself() -> None:
     assert h.tetany_caution(1.0, 1.0, below(0.20)).startswith("Caution:")
 
 
+@pytest.mark.parametrize(
+    ("ratio", "at", "below_it", "above_it"),
+    [(1.0, "Caution", "Danger", "Caution"), (1.5, "Clear", "Caution", "Clear"), (7.0, "Clear", "Clear", "Caution")],
+)
+def test_calcium_to_phosphorus_at_its_own_limits(ratio: float, at: str, below_it: str, above_it: str) -> None:
+    """Auburn: at least as much calcium as phosphorus; Alberta Agriculture: 1.5 to 1 up to 7 to 1."""
+    p = 0.25
+    said = [h.calcium_phosphorus_caution(ratio * p * change, p) for change in (1 - 1e-6, 1, 1 + 1e-6)]
+    assert [text.partition(":")[0] for text in said] == [below_it, at, above_it]
+
+
 def test_urea_from_the_lightest_weight_on() -> None:
     assert h.urea_caution(0.05, 450, 20.0, 2.0).startswith("Caution: urea within")
     assert h.urea_caution(0.05, below(450), 20.0, 2.0).startswith("Danger: no urea for calves")
