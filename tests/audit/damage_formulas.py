@@ -119,8 +119,9 @@ def dollar_dropped(f: File, s: Spots) -> str:
 
 
 def range_cut(f: File, s: Spots) -> str:
+    end = f"${s.column('Herd', 'TDN need')}$"
     last = s.last("Herd")
-    f.edit_column("Match", s.column("Match", "TDN need"), 8, s.last("Match"), f"$K${last}", f"$K${last - 1}")
+    f.edit_column("Match", s.column("Match", "TDN need"), 8, s.last("Match"), f"{end}{last}", f"{end}{last - 1}")
     return s.cell("Match", "TDN need")
 
 
