@@ -47,8 +47,8 @@ def random_blocks(rng: np.random.Generator, feeds: int, lots: int, rounded: bool
 def direct(f: Any, n: Any, m: Any) -> Any:
     """One lot as a textbook would write it: the whole diet's content on one side, its limit on the other."""
     price, dm, tdn, cp, ca, p, fat, s, starch, npn, max_lb, max_bw, max_diet = f.T
-    tdn_short, cp_short, ca_short, p_short, hay, hay_cp, hay_fat, hay_s = n
-    weight, room, max_fat, max_s, max_starch, max_npn, water_s = m
+    tdn_short, cp_short, ca_short, p_short, hay, hay_cp, hay_fat, hay_s, hay_ca, hay_p = n
+    weight, room, max_fat, max_s, max_starch, max_npn, water_s, min_ca_p = m
     dry = dm / 100
     a, b = [], []
 
@@ -64,6 +64,7 @@ def direct(f: Any, n: Any, m: Any) -> Any:
     at_least(dry * cp / 100, cp_short)
     at_least(dry * ca / 100 * GRAMS, ca_short)
     at_least(dry * p / 100 * GRAMS, p_short)
+    at_least(dry * (ca - min_ca_p * p) / 100 * GRAMS, hay * (min_ca_p * hay_p - hay_ca) / 100 * GRAMS)
     at_most(dry, room)
     # content of hay and feeds together <= share x (hay + feeds)
     at_most(dry * fat / 100 - max_fat / 100 * dry, max_fat / 100 * hay - hay * hay_fat / 100)
@@ -82,8 +83,8 @@ def direct(f: Any, n: Any, m: Any) -> Any:
 def broken(f: Any, n: Any, m: Any, pounds: Any) -> float:
     """By how much the amounts break a need or limit, worked from the diet itself; 0 or less: not at all."""
     _, dm, tdn, cp, ca, p, fat, s, starch, npn, max_lb, max_bw, max_diet = f.T
-    tdn_short, cp_short, ca_short, p_short, hay, hay_cp, hay_fat, hay_s = n
-    weight, room, max_fat, max_s, max_starch, max_npn, water_s = m
+    tdn_short, cp_short, ca_short, p_short, hay, hay_cp, hay_fat, hay_s, hay_ca, hay_p = n
+    weight, room, max_fat, max_s, max_starch, max_npn, water_s, min_ca_p = m
     eaten = pounds * dm / 100
     diet = hay + eaten.sum()
     protein = eaten * cp / 100
@@ -92,6 +93,7 @@ def broken(f: Any, n: Any, m: Any, pounds: Any) -> float:
         cp_short - protein.sum(),
         (ca_short - (eaten * ca).sum() / 100 * GRAMS) / GRAMS,
         (p_short - (eaten * p).sum() / 100 * GRAMS) / GRAMS,
+        (min_ca_p * (hay * hay_p + (eaten * p).sum()) - hay * hay_ca - (eaten * ca).sum()) / 100,
         eaten.sum() - room,
         (hay * hay_fat + (eaten * fat).sum() - diet * max_fat) / 100,
         (hay * hay_s + (eaten * s).sum() - diet * max_s) / 100 + water_s / GRAMS,

@@ -56,6 +56,8 @@ def _laid_out(record: Record, name: str, arg: Block, cells: npt.NDArray[Any]) ->
     """The block with one row at least and the columns of its layout; a single row may come flat."""
     if cells.ndim == 1 and cells.size:
         cells = cells.reshape(1, -1)
+    if arg.optional and cells.ndim == 2 and cells.shape[1] == len(arg.columns) - arg.optional:
+        cells = np.hstack([cells, np.zeros((len(cells), arg.optional), dtype=cells.dtype)])
     if cells.ndim != 2 or not len(cells) or cells.shape[1] != len(arg.columns):
         raise BadInput(
             record.name, name, f"a block of {size_text(cells.shape)} cells", f"rows of {arg.allowed()}",

@@ -133,6 +133,7 @@ class Block(NamedTuple):
 
     `columns` fixes the layout: each column's name and what is possible in it.  `by_row`
     says that each row is a case of its own: among several rows a bad one becomes NaN.
+    The last `optional` columns may be left out together; they count as 0 then.
     """
 
     meaning: str
@@ -140,6 +141,7 @@ class Block(NamedTuple):
     fix: str = "give a block of cells of numbers"
     columns: tuple[tuple[str, Arg], ...] = ()
     by_row: bool = False
+    optional: int = 0
 
     @property
     def kind(self) -> str:
@@ -148,7 +150,10 @@ class Block(NamedTuple):
     def allowed(self) -> str:
         if not self.columns:
             return "a block of cells"
-        return f"{len(self.columns)} columns: {', '.join(name for name, _ in self.columns)}"
+        names = [name for name, _ in self.columns]
+        needed = len(names) - self.optional
+        more = f"; then, if wanted, {', '.join(names[needed:])}" if self.optional else ""
+        return f"{needed} columns: {', '.join(names[:needed])}{more}"
 
 
 AnyArg: TypeAlias = Arg | Words | Flag | Name | Block

@@ -57,6 +57,8 @@ class MixNeed:
     hay_cp_pct: float
     hay_fat_pct: float
     hay_s_pct: float
+    hay_ca_pct: float = 0.0  # count only beside MixLimits.min_ca_p
+    hay_p_pct: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,7 @@ class MixLimits:
     max_starch_pct_bw: float
     max_npn_pct: float
     water_s_g: float
+    min_ca_p: float = 0.0  # open
 
 
 @dataclass(frozen=True)

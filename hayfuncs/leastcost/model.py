@@ -44,6 +44,8 @@ NEEDS: Columns = (
     ("hay_cp_pct", Arg("Crude protein of the hay", "% DM", 0, 60, fit=(5, 14))),
     ("hay_fat_pct", Arg("Fat of the hay", "% DM", 0, 30, fit=(1, 3))),
     ("hay_s_pct", Arg("Sulfur of the hay", "% DM", 0, 3, fit=(0.1, 0.3))),
+    ("hay_ca_pct", Arg("Calcium of the hay", "% DM", 0, 10, fit=(0.2, 1.5))),
+    ("hay_p_pct", Arg("Phosphorus of the hay", "% DM", 0, 5, fit=(0.1, 0.35))),
 )
 LIMITS: Columns = (
     ("body_weight_lb", Arg("Body weight", "lb", 0, 5000, above=True, fit=(900, 1600))),
@@ -53,11 +55,14 @@ LIMITS: Columns = (
     ("max_starch_pct_bw", Arg("Most starch from the feeds; 100 leaves it open", "% of body weight", 0, 100, fit=(0.15, 0.4))),
     ("max_npn_pct", Arg("Most of the diet's protein from urea and the like; 100 leaves it open", "% of CP", 0, 100, fit=(15, 35))),
     ("water_s_g", Arg("Sulfur in the water drunk", "g/day", 0, 1000, fit=(0, 20))),
+    ("min_ca_p", Arg("Least calcium for each part of phosphorus in the whole diet; 0 leaves it open", "ratio", 0, 7, fit=(1, 2))),
 )  # fmt: skip
+# The last columns came later: a block without them has 0 there, which leaves calcium beside phosphorus open.
+OPTIONAL_NEEDS, OPTIONAL_LIMITS = 2, 1
 FEED = {name: at for at, (name, _) in enumerate(FEEDS)}
 NEED = {name: at for at, (name, _) in enumerate(NEEDS)}
 LIMIT = {name: at for at, (name, _) in enumerate(LIMITS)}
-MATRIX_LIMITS = [LIMIT[name] for name in ("max_fat_pct", "max_s_pct", "max_npn_pct")]
+MATRIX_LIMITS = [LIMIT[name] for name in ("max_fat_pct", "max_s_pct", "max_npn_pct", "min_ca_p")]
 
 
 @dataclass(frozen=True)
@@ -85,6 +90,7 @@ ROWS: tuple[RowKind, ...] = (
     RowKind("crude protein need", "lb/day", True, "needs", "cp_short_lb", 0.1, "lb/day"),
     RowKind("calcium need", "g/day", True, "needs", "ca_short_g", 1, "g/day"),
     RowKind("phosphorus need", "g/day", True, "needs", "p_short_g", 1, "g/day"),
+    RowKind("calcium beside phosphorus", "g/day", True, "limits", "min_ca_p", 0.1, "ratio"),
     RowKind("room for supplement", "lb DM/day", False, "limits", "room_lb", 1, "lb DM/day"),
     RowKind("fat limit of the diet", "lb/day", False, "limits", "max_fat_pct", 1, "% DM"),
     RowKind("sulfur limit of the diet", "lb/day", False, "limits", "max_s_pct", 0.01, "% DM"),
@@ -94,8 +100,9 @@ ROWS: tuple[RowKind, ...] = (
 NEED_ROWS = sum(row.at_least for row in ROWS)
 DIET_SHARE_STEP = 1
 # How much one unit short counts when not every need can be met: about one over a cow's day of it
-# (14 lb of TDN, 2 lb of protein, 30 g of calcium, 20 g of phosphorus).  Common practice, no source.
-SHORT_COUNTS = np.array([1 / 14, 1 / 2, 1 / 30, 1 / 20])
+# (14 lb of TDN, 2 lb of protein, 30 g of calcium, 20 g of phosphorus); calcium beside phosphorus far
+# less, so that its lack is said as such and not as a lack of feed.  Common practice, no source.
+SHORT_COUNTS = np.array([1 / 14, 1 / 2, 1 / 30, 1 / 20, 1 / 1000])
 
 
 def row_kinds(feeds: Floats) -> tuple[RowKind, ...]:
@@ -118,7 +125,7 @@ def price_per_lb(feeds: Floats) -> Floats:
     return prices
 
 
-def matrix(feeds: Floats, max_fat: float, max_s: float, max_npn: float) -> Floats:
+def matrix(feeds: Floats, max_fat: float, max_s: float, max_npn: float, min_ca_p: float) -> Floats:
     """The coefficient of each feed (column) in each row, per pound as fed, in the row's own sense."""
     dm = feeds[:, FEED["dm_pct"]] / 100
 
@@ -132,6 +139,7 @@ def matrix(feeds: Floats, max_fat: float, max_s: float, max_npn: float) -> Float
         cp,
         part("ca_pct") * GRAMS_PER_LB,
         part("p_pct") * GRAMS_PER_LB,
+        (part("ca_pct") - min_ca_p * part("p_pct")) * GRAMS_PER_LB,
         dm,
         part("fat_pct") - dm * max_fat / 100,
         part("s_pct") - dm * max_s / 100,
@@ -155,6 +163,7 @@ def sides(feeds: Floats, needs: Floats, limits: Floats) -> Floats:
         need["cp_short_lb"],
         need["ca_short_g"],
         need["p_short_g"],
+        hay * (limit["min_ca_p"] * need["hay_p_pct"] - need["hay_ca_pct"]) / 100 * GRAMS_PER_LB,
         limit["room_lb"],
         hay * (limit["max_fat_pct"] - need["hay_fat_pct"]) / 100,
         hay * (limit["max_s_pct"] - need["hay_s_pct"]) / 100 - limit["water_s_g"] / GRAMS_PER_LB,

@@ -84,9 +84,10 @@ def cheapest_mix(
         Block(
             "What each lot of hay leaves short, one lot a row",
             "as the column says",
-            "give all 8 columns as numbers",
+            "give all 8 columns as numbers, or all 10",
             mixmodel.NEEDS,
             by_row=True,
+            optional=mixmodel.OPTIONAL_NEEDS,
         ),
     ],
     limits: Annotated[
@@ -94,9 +95,10 @@ def cheapest_mix(
         Block(
             "Cow and limits: one row for all lots, or one a lot",
             "as the column says",
-            "give all 7 columns as numbers",
+            "give all 7 columns as numbers, or all 8",
             mixmodel.LIMITS,
             by_row=True,
+            optional=mixmodel.OPTIONAL_LIMITS,
         ),
     ],
 ) -> Annotated[
@@ -111,7 +113,9 @@ def cheapest_mix(
     the hay, of which the feeds displace none; no feed exceeds its own limits (lb a day, % of body weight as
     fed, % of the diet's dry matter); fat and sulfur stay under their share of the whole diet's dry matter (hay,
     and water's sulfur, counted), starch from the feeds under its share of body weight, and protein from urea
-    under its share of the whole diet's protein. Every cell is a number: a maximum of 0 means none, and one that
+    under its share of the whole diet's protein; the whole diet, hay counted, has min_ca_p of calcium for each
+    part of phosphorus (its column and the hay's calcium and phosphorus, the last ones, may be left out: it does
+    not count then). Every cell is a number: a maximum of 0 means none, and one that
     is not to count is its largest value (100 %, or 1000 lb). At equal cost the feed named first is taken. With
     one lot that has no mix the error names the needs that cannot be covered and by how much; among several lots
     its row is NaN. Urea, grain, fat, sulfur and whole cottonseed can hurt cattle: the limits are yours to set

@@ -9,6 +9,8 @@
 3. What is then short is covered by the one feed that does it cheapest.  A feed that no longer fits
    beside the hay takes its place, pound of dry matter for pound.  Where no one feed does it,
    feeds are added in the order of their price by the pound of what is most short.
+4. Phosphorus that is short comes from the mineral that gives it cheapest, then calcium for her need
+   and for the least ratio likewise (the order of Purdue University, ANSC 221).
 The rule looks at no other limit (NDF, fat, sulfur, a feed's share of the diet, grain all together),
 and not at a share that is passed because hay or room ran out; `evaluate` then says what it fails.  Common practice, no source.
 """
@@ -19,7 +21,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from hayfuncs.winter.model import CP, MOST, TDN, Floats, Model
+from hayfuncs.winter.model import CA_P, CALCIUM, CP, MOST, PHOSPHORUS, TDN, Floats, Model
 from hayfuncs.winter.problem import OPEN
 
 NUTRIENTS = (TDN, CP)
@@ -49,14 +51,15 @@ def plain_tons(model: Model) -> Floats:
     density = [
         (-n.tdn_lb / n.dm_lb, -n.cp_lb / n.dm_lb, p, g) for n, (g, p) in zip(model.needs, model.places, strict=True)
     ]
-    least, most = model.farm.min_intake_pct / 100, model.farm.max_intake_pct / 100
+    least, most = model.least / 100, model.farm.max_intake_pct / 100
     for k in sorted(range(len(model.places)), key=density.__getitem__):
-        appetite = usual[k] * model.per_head[k] * min(max(1.0, least), most)
+        appetite = usual[k] * model.per_head[k] * min(max(1.0, least[k]), most)
         place = _Place(
             {name: float(model.rows[name][1][k]) for name in NUTRIENTS}, float(appetite), float(model.rows[MOST][1][k])
         )
         _feed_hay(model, k, place, [*best, *to_buy], left)
         _feed_supplement(model, k, place, left)
+        _feed_minerals(model, k, place, left)
         for s, amount in place.given.items():
             tons[s, k] = amount
             left[s] -= amount
@@ -93,7 +96,7 @@ def _feed_supplement(model: Model, k: int, place: _Place, left: Floats) -> None:
         return
     eaten = _supply(model, k, place, MOST)
     choices: list[tuple[float, int, float, float]] = []
-    for s in range(model.hays, len(model.sources)):
+    for s in model.feeds():
         amount = _alone(model, k, place, s, eaten)
         if amount <= min(float(model.caps[s, k]), float(left[s])):
             dm = float(model.rows[MOST][0][s, k]) * amount
@@ -139,7 +142,7 @@ def _several(model: Model, k: int, place: _Place, left: Floats) -> None:
         short = _short(model, k, place)
         worst = max(NUTRIENTS, key=lambda name: short[name] / place.need[name] if place.need[name] > 0 else 0.0)
         room = place.room - _supply(model, k, place, MOST)
-        feeds = [s for s in range(model.hays, len(model.sources)) if s not in tried and model.rows[worst][0][s, k] > 0]
+        feeds = [s for s in model.feeds() if s not in tried and model.rows[worst][0][s, k] > 0]
         if short[worst] <= FED or room <= FED or not feeds:
             return
         s = min(feeds, key=lambda s: (model.cost[s] / model.rows[worst][0][s, k], s))
@@ -148,3 +151,18 @@ def _several(model: Model, k: int, place: _Place, left: Floats) -> None:
         amount = min(short[worst] / content, room / dm, float(model.caps[s, k]), float(left[s]))
         if amount > FED:
             place.given[s] = amount
+
+
+def _feed_minerals(model: Model, k: int, place: _Place, left: Floats) -> None:
+    minerals = range(model.feeds().stop, len(model.sources))
+    for name in (PHOSPHORUS, CALCIUM, CA_P) if CALCIUM in model.rows else ():
+        coefficients, side = model.rows[name]
+        short = float(side[k]) - _supply(model, k, place, name)
+        rich = [s for s in minerals if coefficients[s, k] > 0]
+        for s in sorted(rich, key=lambda s: (model.cost[s] / coefficients[s, k], s)):
+            given = place.given.get(s, 0.0)
+            room = min(float(model.caps[s, k]), float(left[s])) - given
+            amount = min(short / float(coefficients[s, k]), room)
+            if amount > FED:
+                place.given[s] = given + amount
+                short -= amount * float(coefficients[s, k])

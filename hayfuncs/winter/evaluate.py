@@ -10,17 +10,36 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hayfuncs.contract.units import LB_PER_TON
-from hayfuncs.winter.model import CP, FAT, FULL, GRAIN, HAY, MOST, NDF, NITRATE, SULFUR, TDN, Floats, Model, Source
-from hayfuncs.winter.problem import OPEN, HayForSale, Lot, Need
+from hayfuncs.contract.units import GRAMS_PER_LB, LB_PER_TON
+from hayfuncs.winter.model import (
+    AT_LEAST,
+    CA_P,
+    CALCIUM,
+    CP,
+    FAT,
+    FULL,
+    GRAIN,
+    HAY,
+    MOST,
+    NDF,
+    NITRATE,
+    PHOSPHORUS,
+    SULFUR,
+    TDN,
+    Floats,
+    Model,
+    Source,
+)  # fmt: skip
+from hayfuncs.winter.problem import OPEN, HayForSale, Lot, Mineral, Need
 
-OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"
+OWN, BOUGHT, FEED, MINERAL = "own hay", "bought hay", "feed", "mineral"
 NOTHING = 1e-6  # tons below this are not fed
 MET = 1e-4  # lb a head and a day: short by less is not short
 LB_NAMES = {
     TDN: "TDN short", CP: "crude protein short", FULL: "dry matter under the least", MOST: "dry matter over the most",
     NDF: "NDF over the most", HAY: "hay under its least share", FAT: "fat over its share", SULFUR: "sulfur over its share",
-    GRAIN: "grain, all together, over its limit",
+    GRAIN: "grain, all together, over its limit", CALCIUM: "calcium short", PHOSPHORUS: "phosphorus short",
+    CA_P: "calcium short beside phosphorus",
 }  # fmt: skip
 TOGETHER = "nitrate of all hays together over what is allowed"
 
@@ -57,6 +76,13 @@ class Balance:
     cost_head_day: float
     tdn_price: float = 0.0
     cp_price: float = 0.0
+    ca_g: float | None = None  # None where minerals are not counted
+    p_g: float | None = None
+
+    @property
+    def ca_p(self) -> float | None:
+        """Calcium for each part of phosphorus."""
+        return self.ca_g / self.p_g if self.ca_g is not None and self.p_g else None
 
 
 @dataclass(frozen=True)
@@ -101,10 +127,11 @@ class Budget:
     own_hay: float
     head: float
     days: int
+    minerals: float = 0.0
 
     @property
     def cash(self) -> float:
-        return self.feeds + self.bought_hay
+        return self.feeds + self.bought_hay + self.minerals
 
     @property
     def total(self) -> float:
@@ -185,8 +212,9 @@ def evaluate(model: Model, tons: Floats, prices: dict[str, Floats] | None = None
     ]  # fmt: skip
     head = float(sum(g.head for g in farm.groups))
     kinds = np.array([_kind(s) for s in model.sources])
-    spent = {kind: float(cost[kinds == kind].sum()) for kind in (FEED, BOUGHT, OWN)}
-    budget = Budget(spent[FEED], spent[BOUGHT], spent[OWN], head, (farm.turnout - farm.start).days)
+    spent = {kind: float(cost[kinds == kind].sum()) for kind in (FEED, BOUGHT, OWN, MINERAL)}
+    days = (farm.turnout - farm.start).days
+    budget = Budget(spent[FEED], spent[BOUGHT], spent[OWN], head, days, spent[MINERAL])
     return WinterPlan(
         tuple(rows), _balances(model, tons, cost, prices or {}), _stocks(model, tons), _purchases(model, tons), budget,
         _failures(model, tons), (), float("nan"),
@@ -216,7 +244,8 @@ def lot_values(model: Model, tons: Floats, stock_prices: Floats) -> tuple[LotVal
 
 
 def _kind(source: Source) -> str:
-    return OWN if isinstance(source, Lot) else BOUGHT if isinstance(source, HayForSale) else FEED
+    kinds = ((Lot, OWN), (HayForSale, BOUGHT), (Mineral, MINERAL))
+    return next((kind for made, kind in kinds if isinstance(source, made)), FEED)
 
 
 def _in_time(model: Model) -> list[int]:
@@ -226,7 +255,7 @@ def _in_time(model: Model) -> list[int]:
 
 def _balances(model: Model, tons: Floats, cost: Floats, prices: dict[str, Floats]) -> tuple[Balance, ...]:
     farm, periods = model.farm, model.farm.periods()
-    supply = {name: (model.rows[name][0] * tons).sum(axis=0) / model.per_head for name in (TDN, CP, MOST)}
+    supply = {name: (model.rows[name][0] * tons).sum(axis=0) / model.per_head for name in (TDN, CP, MOST, CALCIUM, PHOSPHORUS) if name in model.rows}  # fmt: skip
     hay = (model.rows[MOST][0] * tons)[: model.hays].sum(axis=0) / model.per_head
     found: list[Balance] = []
     for k in _in_time(model):
@@ -239,6 +268,7 @@ def _balances(model: Model, tons: Floats, cost: Floats, prices: dict[str, Floats
                 period.label, group.name, group.head, period.days, model.needs[k],
                 dm, float(supply[TDN][k]), float(supply[CP][k]), float(hay[k]) / dm * 100 if dm > 0 else 0.0,
                 float(cost[:, k].sum() / group.head / period.days), *worth,
+                *(float(supply[n][k]) * GRAMS_PER_LB if n in supply else None for n in (CALCIUM, PHOSPHORUS)),
             )
         )  # fmt: skip
     return tuple(found)
@@ -271,6 +301,13 @@ def _purchases(model: Model, tons: Floats) -> tuple[Purchase, ...]:
     return tuple(found)
 
 
+GRAMS = tuple(LB_NAMES[name] for name in (CALCIUM, PHOSPHORUS, CA_P))
+
+
+def _amount(what: str, lb: float) -> tuple[float, str]:
+    return (lb * GRAMS_PER_LB, "g a head a day") if what in GRAMS else (lb, "lb a head a day")
+
+
 def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
     farm, periods = model.farm, model.farm.periods()
     found: list[Failure] = []
@@ -279,7 +316,7 @@ def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
         if name == NITRATE:
             continue
         surplus = ((coefficients * tons).sum(axis=0) - side) / model.per_head
-        off[LB_NAMES[name]] = -surplus if name in (TDN, CP, FULL, HAY) else surplus
+        off[LB_NAMES[name]] = -surplus if name in AT_LEAST else surplus
     dm = model.rows[MOST][0] * tons
     asked = (model.rows[NITRATE][0] * tons).sum(axis=0) if NITRATE in model.rows else np.zeros(len(model.places))
     for s, pct in model.shares:
@@ -293,7 +330,7 @@ def _failures(model: Model, tons: Floats) -> tuple[Failure, ...]:
         g, p = model.places[k]
         for what, amounts in off.items():
             if amounts[k] > MET:
-                found.append(Failure(periods[p].label, farm.groups[g].name, what, float(amounts[k]), "lb a head a day"))
+                found.append(Failure(periods[p].label, farm.groups[g].name, what, *_amount(what, float(amounts[k]))))
         if asked[k] > MET * model.per_head[k]:
             beyond = float(asked[k] / dm[:, k].sum() * 100)
             found.append(Failure(periods[p].label, farm.groups[g].name, TOGETHER, beyond, "% of it"))

@@ -10,7 +10,7 @@ import datetime as dt
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
-from typing import Any
+from typing import Any, ClassVar
 
 from hayfuncs.contract.catalogue import Arg
 from hayfuncs.contract.errors import BadInput, OutOfRange, shown
@@ -21,6 +21,8 @@ USUAL_SHRINK_PCT = 4.0  # see SHRUNK_WEIGHT
 USUAL_SEASON_DAYS = 60.0  # from the first calf to the last (common practice, no source)
 MOST_GRAIN_PCT_BW = 0.5  # as fed, all grain together: University of Illinois (see GRAIN_CAUTION)
 MOST_PROTEIN_PCT = 100.0  # % DM: by definition; a feed with more holds nitrogen that is no protein
+FULL_PCT = 95.0  # of what she eats to appetite: fed less, cattle are hungry, and all must eat at once (our choice)
+MOST_MINERAL_LB = 0.5  # of one mineral source: more is not eaten beside the rest (common practice, no source)
 LONGEST_DAYS = 366  # a plan longer than a year is a typing error in a date
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -49,6 +51,9 @@ class Lot:
     s_pct: float | None = None  # needed only where Farm.max_s_pct counts
     max_pct_pregnant: float = OPEN  # % of the diet's dry matter
     max_pct_others: float = OPEN
+    ca_pct: float | None = None  # needed only where Farm.min_ca_p counts
+    p_pct: float | None = None
+    feeding_loss_pct: float | None = None  # by the lot's own feeder; needed where a group names none
 
 
 @dataclass(frozen=True)
@@ -67,6 +72,9 @@ class HayForSale:
     s_pct: float | None = None
     max_pct_pregnant: float = OPEN
     max_pct_others: float = OPEN
+    ca_pct: float | None = None
+    p_pct: float | None = None
+    feeding_loss_pct: float | None = None
 
 
 @dataclass(frozen=True)
@@ -87,34 +95,65 @@ class Feed:
     ndf_pct: float | None = None
     fat_pct: float | None = None
     s_pct: float | None = None
+    ca_pct: float | None = None
+    p_pct: float | None = None
+
+
+@dataclass(frozen=True)
+class Mineral:
+    """A mineral source fed beside the feeds.  Contents are % as fed, the most is lb a head and a day.
+
+    It is some ounces: it counts neither as dry matter, nor among the feeds and their least amounts.
+    """
+
+    name: str
+    price_per_ton: float
+    ca_pct: float
+    p_pct: float
+    max_lb: float = MOST_MINERAL_LB
+    tons: float = math.inf
+    dm_pct: ClassVar[float] = 0.0  # as the model reads it: none of a diet's dry matter and of what is in that
+    tdn_pct: ClassVar[float] = 0.0
+    cp_pct: ClassVar[float] = 0.0
+    ndf_pct: ClassVar[float] = 0.0
+    fat_pct: ClassVar[float] = 0.0
+    s_pct: ClassVar[float] = 0.0
+    waste_pct: ClassVar[float] = 0.0
 
 
 @dataclass(frozen=True)
 class Need:
-    """A head's need a day: dry matter eaten when fed to appetite, TDN and crude protein, lb."""
+    """A head's need a day: dry matter eaten when fed to appetite, TDN and crude protein, lb; minerals, g."""
 
     dm_lb: float
     tdn_lb: float
     cp_lb: float
+    ca_g: float = 0.0
+    p_g: float = 0.0
 
 
 @dataclass(frozen=True)
 class Group:
     """Cattle fed together.  The calving date is the middle of the season, last year's or the next.
 
+    Without a weaning date its cows count as in milk all year.  Hay is wasted as at the group's own
+    feeder where its loss is given, else as at each hay's.  A group whose least intake is below
+    FULL_PCT is limit-fed: grain and hay held back by nitrate are then kept from it.
     A group that is not of cows (bulls, heifers) brings its own `need`, the same all winter.
     """
 
     name: str
     head: float
     body_weight_lb: float
-    feeding_loss_pct: float  # of the hay put out; by the feeder
+    feeding_loss_pct: float | None = None  # of the hay put out; by the feeder
     calving_date: dt.date | None = None
     peak_milk_lb: float = 0.0
     calf_weight_lb: float = 85.0  # used only with a calving date; 85 lb is a usual birth weight
     condition_score: float = 5.0
     need: Need | None = None
     in_calf: bool | None = None  # where it is known for the whole winter; None: see `in_calf` below
+    weaning_date: dt.date | None = None  # of any year, as the calving date
+    min_intake_pct: float | None = None  # None: the farm's
 
 
 @dataclass(frozen=True)
@@ -143,7 +182,7 @@ class Farm:
     start: dt.date
     turnout: dt.date  # the first day on grass
     max_intake_pct: float  # most dry matter, % of what DAILY_NEED says is eaten
-    min_intake_pct: float = 0.0  # least dry matter, same measure: cows kept full
+    min_intake_pct: float = FULL_PCT  # least dry matter, same measure: cows kept full
     min_hay_pct: float = 0.0  # least hay in the diet's dry matter
     ndf_capacity_pct_bw: float | None = None  # most NDF eaten a day, % of body weight
     max_fat_pct: float = OPEN  # of the diet's dry matter
@@ -153,6 +192,8 @@ class Farm:
     calving_season_days: float = USUAL_SEASON_DAYS  # from the first calf to the last, half before the calving date
     shrink_pct: float = USUAL_SHRINK_PCT
     more_energy_pct: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % more TDN (cold, mud)
+    minerals: tuple[Mineral, ...] = ()
+    min_ca_p: float | None = None  # least calcium for each part of phosphorus; None: minerals are not counted at all
 
     def periods(self) -> tuple[Period, ...]:
         """The months from start to turnout, the first and last cut to the days fed."""
@@ -165,6 +206,17 @@ class Farm:
             found.append(Period(label, first, (last - first).days, first.month))
             first = last
         return tuple(found)
+
+
+def least_intake_pct(farm: Farm, group: Group) -> float:
+    return farm.min_intake_pct if group.min_intake_pct is None else group.min_intake_pct
+
+
+def hay_wasted_pct(hay: Lot | HayForSale, group: Group) -> float:
+    """Of the hay put out: at the group's own feeder, else at the hay's."""
+    loss = hay.feeding_loss_pct if group.feeding_loss_pct is None else group.feeding_loss_pct
+    assert loss is not None  # check_farm refuses
+    return loss
 
 
 LONGEST_MONTH = 32  # days after the first of a month: always in the next one
@@ -189,6 +241,11 @@ _ALLOWED: dict[str, Arg] = {
     "ndf_pct": _CONTENT,
     "fat_pct": _CONTENT,
     "s_pct": _CONTENT,
+    "ca_pct": _CONTENT,
+    "p_pct": _CONTENT,
+    "ca_g": Arg("Calcium", "g/day", 0, 1000),
+    "p_g": Arg("Phosphorus", "g/day", 0, 1000),
+    "min_ca_p": Arg("Least calcium for each part of phosphorus", "ratio", 0, 7),
     "max_lb": Arg("Most of it", "lb as fed/day", 0, math.inf),
     "max_pct_bw": Arg("Most of it", "% of body weight", 0, 100),
     "max_pct_diet": Arg("Most of it", "% DM", 0, 100),
@@ -254,12 +311,18 @@ def check_farm(farm: Farm) -> None:
             place = f'calving_date of group "{group.name}"'
             raise BadInput(WHO, place, shown(group.calving_date), "a date, or a need of its own", "give one of the two")
     _check_contents(farm)
+    for group in (group for group in farm.groups if group.feeding_loss_pct is None):
+        hays: tuple[Lot | HayForSale, ...] = (*farm.lots, *farm.for_sale)
+        for hay in (hay for hay in hays if hay.feeding_loss_pct is None):
+            place = f'feeding_loss_pct of "{hay.name}"'
+            fix = f'give it, or that of the group "{group.name}"'
+            raise BadInput(WHO, place, "blank", "a number, as a group names no feeder", fix)
 
 
 def _check_things(farm: Farm) -> None:
     """Names, each once, and the numbers of every lot, feed and group."""
     kinds: tuple[tuple[str, Sequence[Any]], ...] = (
-        ("lot", farm.lots), ("hay for sale", farm.for_sale), ("feed", farm.feeds), ("group", farm.groups),
+        ("lot", farm.lots), ("hay for sale", farm.for_sale), ("feed", farm.feeds), ("mineral", farm.minerals), ("group", farm.groups),
     )  # fmt: skip
     seen: set[str] = set()
     for kind, things in kinds:
@@ -285,6 +348,8 @@ def _check_contents(farm: Farm) -> None:
         "ndf_pct": farm.ndf_capacity_pct_bw is not None,
         "fat_pct": farm.max_fat_pct < OPEN,
         "s_pct": farm.max_s_pct < OPEN,
+        "ca_pct": farm.min_ca_p is not None,
+        "p_pct": farm.min_ca_p is not None,
     }
     everything: tuple[Lot | HayForSale | Feed, ...] = (*farm.lots, *farm.for_sale, *farm.feeds)
     for name in (name for name, counts in wanted.items() if counts):

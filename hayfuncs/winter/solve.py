@@ -10,14 +10,15 @@ field means and in which unit).  A `WinterPlan` holds the rows to feed by, the b
 group and month, the stock of every lot, the purchase list, the budget, what another ton of each
 lot would save, and what is not met (hayfuncs.winter.evaluate).
 
-Each group's need is DAILY_NEED at its stage in the middle of the month; just after calving or
-weaning it is not read at the trough (`month_read`).  A month here is a calendar month, cut at the
+Each group's need is DAILY_NEED at its stage in the middle of the month; just after calving it is not
+read at the trough, and milk stops at the group's weaning date, not before (`month_read`).  A month here is a calendar month, cut at the
 start and at turnout.  Costs are those of feeds, of bought hay, and of own hay at its value.  A hay may have a most share of the diet, which its nitrate
 asks for, one for groups that may hold cows in calf and one for others (`in_calf`): it is fed only
 where hay is ground and mixed, and all such hays together are held to what is allowed; all grain
 together is held under a share of body weight.
-Urea is refused.  Minerals, and what nitrate, grain and the rest may still do within their limits,
-are not part of the plan: that is for the veterinarian.
+Urea is refused.  Calcium, phosphorus and the least ratio of the two are needs like the others where
+`Farm.min_ca_p` is given, met by mineral sources too.  What nitrate, grain and the rest may still do
+within their limits is not part of the plan: that is for the veterinarian.
 
 `progress`, where given, is called with a line of text at each step and every second while the
 solver is at work.  The result depends on the farm alone.
@@ -51,15 +52,16 @@ from hayfuncs.winter.problem import (
     Group,
     HayForSale,
     Lot,
+    Mineral,
     Need,
     Period,
     check_farm,
 )
-from hayfuncs.winter.requirements import in_calf, month_read, months_since_calving, needs_of
+from hayfuncs.winter.requirements import in_calf, is_nursing, month_read, months_since_calving, needs_of
 
 __all__ = [
-    "Balance", "Budget", "Failure", "Farm", "Feed", "Group", "HayForSale", "Lot", "LotValue", "Need", "Period",
-    "PlanRow", "Purchase", "Stock", "WinterPlan", "in_calf", "month_read", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
+    "Balance", "Budget", "Failure", "Farm", "Feed", "Group", "HayForSale", "Lot", "LotValue", "Mineral", "Need", "Period",
+    "PlanRow", "Purchase", "Stock", "WinterPlan", "in_calf", "is_nursing", "month_read", "months_since_calving", "needs_of", "plain_plan", "plan", "remeasure",
 ]  # fmt: skip
 
 

@@ -156,7 +156,9 @@ def _mix(book: Book, farm: Farm, solved: bool) -> None:
         return
     if solved:
         small = _needs_only(farm, book)
-        answers = mixing.solve(small, write.compute(small), mixing.rows(book, offered), offered)
+        answers = mixing.solve(
+            small, write.compute(small), mixing.rows(book, offered), offered, mixing.least_ca_p(book)
+        )
     else:
         answers = mixing.unsolved(book, offered)
     mixsheet.fill_answers(book, offered, answers)

@@ -20,13 +20,14 @@ from hayfuncs.leastcost.batch import why_not
 from hayfuncs.ration import feeds as feed_table
 from hayfuncs.winter.problem import MOST_PROTEIN_PCT
 from hayfuncs.workbook.model import Book
+from hayfuncs.workbook.sheets.assumptions import MINERALS
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import UREA
 from hayfuncs.workbook.write import Values
 
 MOST_TEXT = 900
 MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer on the sheet
-KEPT_PRICES = 9  # of TDN, CP, Ca, P, room, fat, sulfur, grain and urea
+KEPT_PRICES = 10  # of TDN, CP, Ca, P, room, fat, sulfur, grain, urea and calcium beside phosphorus
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
 NAMED = (
@@ -37,6 +38,8 @@ NAMED = (
     "mix_npn_pct",
     "hay_fat_untested",
     "hay_s_untested",
+    "hay_ca_untested",
+    "hay_p_untested",
 )
 NEEDED = ("price", "dm_pct", "tdn_pct", "cp_pct", "ca_pct", "p_pct", "fat_pct", "s_pct")
 
@@ -52,6 +55,7 @@ class Offer:
     most_pct_diet: float
     grain: bool  # starchy grain, which is limited all together
     npn_pct: float  # share of its protein that is urea
+    mineral: str = ""  # how the cells of a mineral source begin on Assumptions; it has no row of Feeds
 
 
 @dataclass(frozen=True)
@@ -83,6 +87,9 @@ def offers(book: Book) -> tuple[list[Offer], list[str]]:
         lb, bw, diet = (own.get(k) for k in ("limit_lb_day", "limit_pct_bw", "limit_pct_diet"))
         caps = (_or(lb, OPEN_LB), _or(bw, OPEN_PCT), _or(diet, OPEN_PCT))
         found.append(Offer(i + 1, str(row["name"]), *caps, _is_grain(row["grain"], own), _npn(row)))
+    if found:
+        most = _number(_input(book, "mineral_most_lb"))
+        found += [Offer(0, name, most, OPEN_PCT, OPEN_PCT, False, 0.0, mark) for name, mark, _ in MINERALS]
     return found, out
 
 
@@ -119,9 +126,15 @@ def unsolved(book: Book, offered: list[Offer]) -> list[Answer]:
     return [Answer(lot + 1, group + 1, False, none, (0.0,) * KEPT_PRICES, none, none, "") for lot, group in pairs]
 
 
-def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Offer]) -> list[Answer]:
+def least_ca_p(book: Book) -> float:
+    """The least calcium for each part of phosphorus, which stands on Winter."""
+    sheet, row, col = book.inputs["Winter/plan_min_ca_p"]
+    return _number(book.by_name(sheet).cells[row, col].content)
+
+
+def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Offer], min_ca_p: float) -> list[Answer]:
     """The answers for the pairs of a workbook's first lots, from its own computed needs."""
-    pairs, needs, limits = _pairs(book, values)
+    pairs, needs, limits = _pairs(book, values, min_ca_p)
     table = mix.solve_many(feeds, needs, limits, explain=True)
     kinds = [row.name for row in mixmodel.ROWS]
     kept = [
@@ -130,6 +143,7 @@ def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Of
     ]
     kept += [kinds.index("fat limit of the diet"), kinds.index("sulfur limit of the diet")]
     kept += [kinds.index("starch limit"), kinds.index("urea limit of the diet")]
+    kept += [kinds.index("calcium beside phosphorus")]
     share_of = {int(feed): len(kinds) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
     names = tuple(o.name for o in offered)
     answers = []
@@ -169,6 +183,10 @@ def rows(book: Book, offered: list[Offer]) -> list[list[float]]:
     sheet, at = book.by_name("Feeds"), book.marks["feeds_at"]
     made = []
     for offer in offered:
+        if offer.mineral:  # contents as fed: all of it counts as dry matter
+            price, ca, p = (_number(_input(book, f"{offer.mineral}_{k}")) for k in ("price", "ca_pct", "p_pct"))
+            made.append([price, 100.0, 0.0, 0.0, ca, p, 0.0, 0.0, 0.0, 0.0, offer.most_lb, OPEN_PCT, OPEN_PCT])
+            continue
         got = [float(_number(sheet.cells[FIRST + offer.row - 1, at[k]].content)) for k in NEEDED]
         made.append([*got, 100.0 * offer.grain, offer.npn_pct, offer.most_lb, offer.most_pct_bw, offer.most_pct_diet])
     return made
@@ -179,7 +197,9 @@ def _number(value: Any) -> float:
     return float(value)
 
 
-def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list[float]], list[list[float]]]:
+def _pairs(
+    book: Book, values: Values, min_ca_p: float
+) -> tuple[list[tuple[int, int]], list[list[float]], list[list[float]]]:
     lots, herd = book.marks["lots"]["n"], book.marks["herd"]["n"]
     at, herd_at = book.marks["lots_at"], book.marks["herd_at"]
     lab = book.by_name("Lots").cells
@@ -197,11 +217,12 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
         for group in range(herd):
             match = FIRST + lot * herd + group
             hay = _number(values["Match", match, 6])
-            short = {}
+            short, held = {}, {}
             for mineral in ("ca", "p"):
-                percent = dry(f"{mineral}_pct")
+                tested = dry(f"{mineral}_pct")
+                held[mineral] = percent = named[f"hay_{mineral}_untested"] if tested is None else tested
                 need = _number(values["Herd", FIRST + group, herd_at[f"need_{mineral}"]])
-                short[mineral] = 0.0 if percent is None else max(0.0, need - hay * percent / 100 * GRAMS_PER_LB)
+                short[mineral] = max(0.0, need - hay * percent / 100 * GRAMS_PER_LB)
             fat, sulfur = dry("fat_pct"), dry("s_pct")
             weight = _number(cows[FIRST + group, herd_at["weight"]].content)
             pairs.append((lot + 1, group + 1))
@@ -209,7 +230,7 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
                 [
                     _number(values["Match", match, 9]), _number(values["Match", match, 12]), short["ca"], short["p"], hay,
                     _number(values["Lots", row, at["cp"]]), named["hay_fat_untested"] if fat is None else fat,
-                    named["hay_s_untested"] if sulfur is None else sulfur,
+                    named["hay_s_untested"] if sulfur is None else sulfur, held["ca"], held["p"],
                 ]
             )  # fmt: skip
             room = weight * named["mix_room_pct_bw"] / 100
@@ -222,6 +243,7 @@ def _pairs(book: Book, values: Values) -> tuple[list[tuple[int, int]], list[list
                     named["mix_grain_pct_bw"],
                     named["mix_npn_pct"],
                     0.0,
+                    min_ca_p,
                 ]
             )
     return pairs, needs, limits

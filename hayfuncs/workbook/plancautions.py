@@ -7,12 +7,15 @@ from dataclasses import dataclass, field
 from textwrap import wrap
 
 import hayfuncs
-from hayfuncs.contract.levels import LEVELS, VETERINARIAN
+from hayfuncs.contract.levels import VETERINARIAN
 from hayfuncs.ration import feeds
 from hayfuncs.winter import solve as winter
-from hayfuncs.winter.problem import OPEN
+from hayfuncs.winter.cautions import CLEAR, DANGER, RationCaution, ration_cautions
+from hayfuncs.winter.problem import FULL_PCT, OPEN, hay_wasted_pct
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, NITRATE_OUT, NOT_MIXED
 
+BUNK = "24 to 30 inches a head for cows of 1,000 lb, 26 to 30 for 1,300 lb, fed once a day (FASS 2020, second hand)."
+SLACK_LB = 0.005  # as on the sheet Group months
 WIDE = 100  # characters of a line
 SLOWLY = (
     "New hay is brought in slowly, mixed with the hay they know, and never put before hungry cattle. A share "
@@ -40,13 +43,15 @@ class Tested:
 
 def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
     yield "Cautions"
+    yield from _rations(farm, plan, tested)
     yield from _dangers(plan, tested)
     yield from left_out(tested)
     yield from _nitrate(farm, plan, tested)
     yield from _untested(farm, tested)
     yield from _heated(plan, tested)
-    yield from _grain(farm, plan)
+    yield from _limit_fed(farm, plan)
     yield from _unsaid(farm, tested)
+    yield from _nursing(farm)
     yield from _feeds(farm, plan, tested)
 
 
@@ -92,7 +97,7 @@ def _nitrate(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iter
         if row.name not in lots:
             continue
         lot, group = lots[row.name], groups[row.group]
-        dry = row.lb_head_day * lot.dm_pct / 100 * (1 - group.feeding_loss_pct / 100)
+        dry = row.lb_head_day * lot.dm_pct / 100 * (1 - hay_wasted_pct(lot, group) / 100)
         calf = winter.in_calf(farm, group, periods[row.period])
         most, why = (lot.max_pct_pregnant, "may be in calf") if calf else (lot.max_pct_others, "not in calf")
         pct = 100 * dry / eaten[row.period, row.group]
@@ -137,19 +142,36 @@ def _heated(plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
         )
 
 
-def _grain(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
-    """The heaviest case of all; a lighter one is not worth a line beside it."""
-    grains = {feed.name for feed in farm.feeds if feed.grain}
-    given: dict[tuple[str, str], float] = {}
-    for row in plan.rows:
-        if row.name in grains:
-            given[row.period, row.group] = given.get((row.period, row.group), 0.0) + row.lb_head_day
-    weight = {g.name: g.body_weight_lb for g in farm.groups}
-    if given:
-        place = max(given, key=lambda place: given[place] / weight[place[1]])
-        text = str(hayfuncs.grain_caution(given[place], weight[place[1]]))
-        if not text.startswith(LEVELS[0]):
-            yield from _said(f"Grain, most for {place[1]} in {place[0]}, {given[place]:.1f} lb in all: {text}")
+def _rations(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
+    """Each whole ration through every caution for one: each danger where it is, of a mere caution the first place."""
+    found = [c for c in ration_cautions(farm, plan) if c.level != CLEAR]
+    for one in (c for c in found if c.level == DANGER):
+        yield from _said(f"{one.group}, {one.period}: {one.about}. {one.text}")
+    told: dict[tuple[str, str], list[RationCaution]] = {}
+    for one in (c for c in found if c.level != DANGER):
+        told.setdefault((one.about, one.text), []).append(one)
+    for (about, text), places in told.items():
+        more = f" and {len(places) - 1} more" if len(places) > 1 else ""
+        yield from _said(f"{about.capitalize()}, {places[0].group} in {places[0].period}{more}: {text}")
+
+
+def _limit_fed(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+    """Groups that are fed less than they would eat: hungry cattle that must all come to the bunk at once."""
+    hungry = [b for b in plan.balances if b.dm_lb < b.need.dm_lb * FULL_PCT / 100 - SLACK_LB]
+    for name in dict.fromkeys(b.group for b in hungry):
+        months = ", ".join(b.period for b in hungry if b.group == name)
+        yield from _said(
+            f"{name} is limit-fed: all must eat at once ({months}; less than {FULL_PCT:g} % of what they would eat). "
+            f"Measure the bunk space: {BUNK} No grain, urea or hay with nitrate is planned with it. {VETERINARIAN}"
+        )
+
+
+def _nursing(farm: winter.Farm) -> Iterator[str]:
+    names = [g.name for g in farm.groups if g.need is None and g.weaning_date is None]
+    if names:
+        yield from _said(
+            f"No weaning date for {', '.join(names)}: counted as in milk all winter. Type the date on Winter herd."
+        )
 
 
 def _unsaid(farm: winter.Farm, tested: Tested) -> Iterator[str]:

@@ -6,13 +6,17 @@ import datetime as dt
 from collections.abc import Iterator
 
 from hayfuncs.contract.units import LB_PER_TON
+from hayfuncs.cow.cold import cold_increase
 from hayfuncs.winter import solve as winter
+from hayfuncs.winter.evaluate import BOUGHT, OWN
 from hayfuncs.winter.problem import MONTHS
 from hayfuncs.workbook import plancautions
+from hayfuncs.workbook.sheets.budget import COLD_COAT, COLD_F
 from hayfuncs.workbook.wintering import Solved
 
 MOST_FAILURES = 25  # lines of what is not kept
 LEAST_LB = 0.05  # a head and a day: less would show as 0.0
+COLD_MONTHS = (11, 12, 1, 2, 3)  # in which the cold spell that is told of is likely
 SMALL = 0.05  # tons that are not worth a line
 
 
@@ -27,6 +31,8 @@ def text(solved: Solved) -> str:
             *_buy(plan),
             "",
             *_hay(farm, plan),
+            "",
+            *_calcium(farm, plan),
             "",
             *_money(farm, plan, solved.plain),
             *_assumed(solved),
@@ -59,13 +65,14 @@ def short(solved: Solved) -> str:
         said += f"; {len(solved.assumed)} own lots without a price of their own: see Winter feeds"
     if solved.plan.failures:
         return f"{said}; NOT every need is met, in {len(solved.plan.failures)} places: see the sheet Group months"
-    return f"{said}; every need is met"
+    return f"{said}; every need is met, {_counted(solved.farm)}" if solved.farm else f"{said}; every need is met"
 
 
 def _months(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
     heads = {g.name: g.head for g in farm.groups}
     wide = max(len(f"{name}, {head:g} head") for name, head in heads.items())
     yield f"Winter plan, {_day(farm.start)} to {_day(farm.turnout)}: pounds as fed to put out, a head and a day"
+    yield from weather(farm, plan)
     for period in farm.periods():
         yield ""
         yield f"{period.label}, {period.days} days"
@@ -73,6 +80,55 @@ def _months(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
             given = [r for r in plan.rows if (r.period, r.group) == (period.label, name) and r.lb_head_day >= LEAST_LB]
             said = ", ".join(f"{r.lb_head_day:.1f} lb {r.name}" for r in given) or "nothing"
             yield f"  {f'{name}, {head:g} head':<{wide}}  {said}"
+
+
+def _counted(farm: winter.Farm) -> str:
+    """What weather the needs count."""
+    fed = dict.fromkeys(period.month for period in farm.periods())
+    more = {month: farm.more_energy_pct.get(month, 0.0) for month in fed}
+    if not any(more.values()):
+        return "no cold counted"
+    said = ", ".join(f"{MONTHS[month - 1]} {pct:g} %" for month, pct in more.items() if pct)
+    return f"counting more energy for cold and mud: {said}"
+
+
+def weather(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+    """What weather is counted, and what a cold spell would ask for beside that."""
+    yield f"Weather: {_counted(farm)} (sheet Winter)."
+    hays = [r for r in plan.rows if r.kind in (OWN, BOUGHT)]
+    if not hays:
+        return
+    made: tuple[winter.Lot | winter.HayForSale, ...] = (*farm.lots, *farm.for_sale)
+    by_name = {hay.name: hay for hay in made}
+    tons = sum(r.tons for r in hays)
+    tdn = sum(r.tons * by_name[r.name].dm_pct / 100 * by_name[r.name].tdn_pct / 100 for r in hays) / tons
+    pct = float(cold_increase(COLD_F, COLD_COAT))
+    cold = {p.label for p in farm.periods() if p.month in COLD_MONTHS}
+    rations = [b for b in plan.balances if b.period in cold] or list(plan.balances)
+    most = max(rations, key=lambda b: b.need.tdn_lb / (1 + _more(farm, b.period) / 100))
+    lb = most.need.tdn_lb / (1 + _more(farm, most.period) / 100) * pct / 100
+    yield (
+        f"At a wind chill of {COLD_F} deg F, in a dry {COLD_COAT} coat, a cow needs {pct:.0f} % more energy: up to +{lb:.1f} lb TDN, "
+        f"about {lb / tdn:.0f} lb of this hay ({most.group}, {most.period})."
+    )
+
+
+def _more(farm: winter.Farm, period: str) -> float:
+    return next(farm.more_energy_pct.get(p.month, 0.0) for p in farm.periods() if p.label == period)
+
+
+def _calcium(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
+    """Calcium for each part of phosphorus, groups by months."""
+    if farm.min_ca_p is None:
+        return
+    yield f"Calcium to phosphorus of the diet, at least {farm.min_ca_p:g} (calcium, phosphorus and their minerals counted)"
+    found = {(b.group, b.period): b.ca_p for b in plan.balances}
+    wide = max(len(g.name) for g in farm.groups)
+    labels = [p.label for p in farm.periods()]
+    yield "  " + " " * wide + "".join(f"{label:>10}" for label in labels)
+    for group in farm.groups:
+        values = [found.get((group.name, label)) for label in labels]
+        yield f"  {group.name:<{wide}}" + "".join(f"{'-' if v is None else format(v, '.1f'):>10}" for v in values)
 
 
 def _buy(plan: winter.WinterPlan) -> Iterator[str]:
@@ -105,6 +161,8 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
     yield f"  feeds       {_dollars(b.feeds)}"
     yield f"  bought hay  {_dollars(b.bought_hay)}"
     yield f"  to spend    {_dollars(b.cash)}"
+    if b.minerals > 0:
+        yield f"  minerals    {_dollars(b.minerals)} (in what is to spend)"
     yield f"  own hay     {_dollars(b.own_hay)} at what it would bring if it were not fed"
     yield f"  in all      {_dollars(b.total)}, ${b.per_head:,.2f} a head, ${b.per_head_day:.2f} a head and a day ({b.head:g} head, {b.days} days)"
     if plain is None:
@@ -112,7 +170,7 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
     p = plain.budget
     yield ""
     yield "The plain rule (best hay to the neediest group, then the one feed that covers the rest)"
-    yield f"  in all      {_dollars(p.total)}, ${p.cash:,.0f} to spend; {_more(p.total - b.total)} than this plan"
+    yield f"  in all      {_dollars(p.total)}, ${p.cash:,.0f} to spend; {_differs(p.total - b.total)} than this plan"
     for failure in plain.failures[:3]:
         yield f"  and it fails: {failure.words()}"
     if len(plain.failures) > 3:
@@ -137,5 +195,5 @@ def _dollars(amount: float) -> str:
     return f"{f'${amount:,.0f}':>11}"
 
 
-def _more(dollars: float) -> str:
+def _differs(dollars: float) -> str:
     return f"${abs(dollars):,.0f} {'more' if dollars >= 0 else 'less'}"

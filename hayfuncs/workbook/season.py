@@ -30,11 +30,13 @@ class Offer:
     s_pct: float
     storage_loss_pct: float = 0.0
     nitrate_n_ppm: float | None = None  # of dry matter; None: not tested
+    ca_pct: float | None = None
+    p_pct: float | None = None
 
 
 OFFERS = (
-    Offer("Grass hay to buy", None, None, 88, 54, 9.0, 62, 2.0, 0.21),
-    Offer("Legume hay to buy", 235, 60, 88, 60, 18.0, 42, 2.0, 0.28, nitrate_n_ppm=380),
+    Offer("Grass hay to buy", None, None, 88, 54, 9.0, 62, 2.0, 0.21, ca_pct=0.42, p_pct=0.2),
+    Offer("Legume hay to buy", 235, 60, 88, 60, 18.0, 42, 2.0, 0.28, nitrate_n_ppm=380, ca_pct=1.3, p_pct=0.24),
 )
 
 
@@ -47,9 +49,11 @@ class Season:
     barred: tuple[str, ...] = ()  # lots and feeds that the plan must not use
     more_energy: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % for cold and mud
     hay_is_mixed: bool = False  # ground and mixed before it is fed
+    weaned: Mapping[str, dt.date] = field(default_factory=dict)  # group -> weaning date
 
-    def feeder(self, group: str) -> str:
-        return self.feeders.get(group, USUAL_FEEDER)
+    def feeder(self, group: str) -> str | None:
+        """What all hay of the group is fed in; None: each hay in its own."""
+        return self.feeders.get(group)
 
 
 def calving(group: Group, start: dt.date) -> dt.date:
@@ -69,4 +73,8 @@ DEMO_SEASON = Season(
         "First-calf mothers": "cone",
     },
     more_energy={12: 3, 1: 8, 2: 8, 3: 4},
+    weaned={
+        "Spring calvers in milk": dt.date(2026, 9, 14), "Late-pregnant cows": dt.date(2026, 10, 12),
+        "Dry cows, mid pregnancy": dt.date(2026, 11, 16), "First-calf mothers": dt.date(2026, 8, 24),
+    },
 )  # fmt: skip

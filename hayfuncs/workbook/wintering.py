@@ -28,7 +28,17 @@ from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.hazards import AT_LEAST_SAYS
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.plansheet import Solution
-from hayfuncs.workbook.sheets.winterfeeds import BOUGHT, IN_PLAN, NO_PRICE, NO_UREA, OPEN_LB, OPEN_PCT, OWN
+from hayfuncs.workbook.sheets.winterfeeds import (
+    BOUGHT,
+    FEED,
+    IN_PLAN,
+    MINERAL,
+    NO_PRICE,
+    NO_UREA,
+    OPEN_LB,
+    OPEN_PCT,
+    OWN,
+)
 
 # the sheets that the plan's numbers follow from
 NEEDED = (
@@ -170,16 +180,18 @@ class Reader:
                 "plan_grain_pct_bw",
                 "plan_calving_days",
                 "plan_mixed",
+                "plan_min_ca_p",
             )
         }
         assumed = {k: float(self.typed(f"Assumptions/{k}")) for k in ("mix_fat_pct", "mix_s_pct", "shrink_pct")}
         return winter.Farm(
             lots, tuple(_offer(s) for s in sources if s["what"] == BOUGHT),
-            tuple(_feed(s) for s in sources if s["what"] not in (OWN, BOUGHT)), self.groups(), start, turnout,
+            tuple(_feed(s) for s in sources if s["what"] == FEED), self.groups(), start, turnout,
             max_intake_pct=number["plan_most_pct"], min_intake_pct=number["plan_least_pct"], min_hay_pct=number["plan_hay_pct"],
             ndf_capacity_pct_bw=number["plan_fibre_pct_bw"], max_fat_pct=assumed["mix_fat_pct"], max_s_pct=assumed["mix_s_pct"],
             hay_is_mixed=number["plan_mixed"] == 1, max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
+            minerals=tuple(_mineral(s) for s in sources if s["what"] == MINERAL), min_ca_p=number["plan_min_ca_p"],
         )  # fmt: skip
 
     def assumed(self) -> tuple[Assumed, ...]:
@@ -220,16 +232,18 @@ class Reader:
                     out[name] = str(s["state"])
         urea = tuple(str(s["name"]) for s in sources if s["state"] == NO_UREA)
         unsaid = tuple(str(f["name"]) for f in self.table("Feeds", "feeds") if f["grain_said"] == NOT_SAID)
-        book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] not in (OWN, BOUGHT) and s["book"]}
+        book = {str(s["name"]): str(s["book"]) for s in sources if s["what"] == FEED and s["book"]}
         return Tested(tuple(missing), heated, urea, book, dangers, out, nitrate, unsaid)
 
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
         for cows, season in zip(self.table("Herd", "herd"), self.table("Winter herd", "season_herd"), strict=True):
+            loss = float(season["loss"]) if isinstance(season["loss"], (int, float)) else None
             found.append(
                 winter.Group(
-                    str(cows["name"]), float(cows["head"]), float(cows["weight"]), float(season["loss"]), season["calving"],
+                    str(cows["name"]), float(cows["head"]), float(cows["weight"]), loss, season["calving"],
                     float(cows["milk"]), float(cows["calf"]), float(cows["score"]),
+                    weaning_date=season["weaning"], min_intake_pct=float(season["least"]),
                 )
             )  # fmt: skip
         return tuple(found)
@@ -278,7 +292,7 @@ def _check_dates(start: Any, turnout: Any) -> None:
 
 
 def _content(s: dict[str, Any]) -> dict[str, Any]:
-    return {f"{k}_pct": float(s[k]) for k in ("dm", "tdn", "cp", "ndf", "fat", "s")}
+    return {f"{k}_pct": float(s[k]) for k in ("dm", "tdn", "cp", "ndf", "fat", "s", "ca", "p")}
 
 
 def _tons(s: dict[str, Any]) -> float:
@@ -290,6 +304,7 @@ def _lot(s: dict[str, Any]) -> winter.Lot:
         str(s["name"]),
         _tons(s),
         storage_loss_pct=float(s["loss"]),
+        feeding_loss_pct=float(s["wasted"]),
         value_per_ton=float(s["counts"]),
         max_pct_pregnant=float(s["most_calf"]),
         max_pct_others=float(s["most_open"]),
@@ -302,10 +317,17 @@ def _offer(s: dict[str, Any]) -> winter.HayForSale:
         str(s["name"]),
         float(s["price"]),
         storage_loss_pct=float(s["loss"]),
+        feeding_loss_pct=float(s["wasted"]),
         tons=_tons(s),
         max_pct_pregnant=float(s["most_calf"]),
         max_pct_others=float(s["most_open"]),
         **_content(s),
+    )
+
+
+def _mineral(s: dict[str, Any]) -> winter.Mineral:
+    return winter.Mineral(
+        str(s["name"]), float(s["price"]), float(s["ca"]), float(s["p"]), float(s["most_lb"]), _tons(s)
     )
 
 

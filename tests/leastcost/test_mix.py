@@ -160,8 +160,8 @@ def test_an_answer_that_its_duals_do_not_prove_is_solved_again(monkeypatch: pyte
     blocks = [dear, cheap], needs, [[1000, 20, 100, 100, 100, 100, 0]]
     right = mix.solve_many(*blocks)
     assert right.pounds[1].tolist() == [0, 4]
-    members = np.array([0, *range(3, 11)])  # the dear feed in the place of the TDN row's slack
-    whole = np.hstack([mixmodel.matrix(np.array(blocks[0], float), 100, 100, 100), np.eye(9)])
+    members = np.array([0, *range(3, 12)])  # the dear feed in the place of the TDN row's slack
+    whole = np.hstack([mixmodel.matrix(np.array(blocks[0], float), 100, 100, 100, 0), np.eye(10)])
     whole[:4] *= np.array([[-1], [-1], [-1], [-1]])
     whole[:4, 2:] = np.eye(9)[:4]
     wrong = Basis(members, np.zeros(2, dtype=bool), np.linalg.inv(whole[:, members]))
@@ -199,10 +199,12 @@ def test_shortfall_is_the_least_possible() -> None:
         table = mix.solve_many(f, n, m)
         for lot in np.flatnonzero(~table.feasible & (table.over.max(axis=1) == 0)):
             met = n[lot].copy()
-            met[:4] = np.maximum(n[lot, :4] - table.short[lot] - 1e-6, 0)
+            met[:4] = np.maximum(n[lot, :4] - table.short[lot, :4] - 1e-6, 0)
+            met[8] += (table.short[lot, 4] + 1e-6) / n[lot, 4] / mixlib.GRAMS * 100  # as if the hay had that calcium
             assert mixlib.direct(f, met, m[lot]).status == 0, "with the needs lowered by the shortfall a mix exists"
             lower = n[lot].copy()
-            lower[:4] = np.maximum(n[lot, :4] - 0.99 * table.short[lot], 0)
+            lower[:4] = np.maximum(n[lot, :4] - 0.99 * table.short[lot, :4], 0)
+            lower[8] += 0.99 * table.short[lot, 4] / n[lot, 4] / mixlib.GRAMS * 100
             assert mixlib.direct(f, lower, m[lot]).status == 2, "a smaller shortfall of the same shape is not enough"
             checked += 1
     assert checked > 20
@@ -231,7 +233,7 @@ def test_shortfalls_are_weighed_as_shares_of_a_cows_day() -> None:
     need = mix.MixNeed(4, 2, 0, 0, 20, 6, 2, 0.2)
     short = mix.solve(mix.MixProblem((plain, rich), need, mix.MixLimits(1200, 2, 100, 100, 100, 100, 0))).shortfalls
     assert [(n, round(least, 5)) for n, _, least in short] == [("TDN need", 4.0), ("crude protein need", 1.0)]
-    assert (1 / mixmodel.SHORT_COUNTS).tolist() == [14, 2, 30, 20]
+    assert (1 / mixmodel.SHORT_COUNTS).tolist() == [14, 2, 30, 20, 1000]
 
 
 def test_a_limit_that_the_hay_itself_breaks_is_named() -> None:

@@ -180,7 +180,7 @@ def test_totals_agree(seed: int) -> None:
 
 def test_saving_of_another_ton_is_what_solving_again_saves() -> None:
     checked = 0
-    for seed in (2, 5, 6, 7, 9, 10):
+    for seed in (2, 5, 6, 7, 9, 11):
         made = farm_of(seed)
         plan = w.plan(made)
         assert plan.feasible

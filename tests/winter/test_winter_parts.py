@@ -44,7 +44,7 @@ def test_months_since_calving(calving: dt.date, days: int) -> None:
 
 
 def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
-    cows = w.Group("cows", 50, 1250, 20, dt.date(2026, 3, 1), 20, 85, 5)
+    cows = w.Group("cows", 50, 1250, 20, dt.date(2026, 3, 1), 20, 85, 5, weaning_date=dt.date(2026, 9, 1))
     made = replace(FARM, groups=(cows, BULLS), more_energy_pct={1: 10.0})
     (need,), (bulls,) = w.needs_of(made)
     stage = (365 - 49) * 12 / 365
@@ -69,15 +69,22 @@ def test_needs_are_daily_need_at_the_stage_of_the_month() -> None:
         (1, 20, 1),
         (1.01, 20, 1.01),
         (6, 20, 6),
-        (6.01, 20, 6),  # calves weaned in this month: the last day in milk
-        (6.5, 20, 6),
-        (6.51, 20, 6.51),
+        (6.01, 20, 6.01),
         (11.99, 20, 11.99),
         (12, 20, 12),
     ],
 )
-def test_a_month_just_behind_calving_or_weaning_is_not_read_at_its_lowest_day(months, peak, read) -> None:
-    assert w.month_read(months, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85)) == read
+def test_a_month_just_behind_calving_is_not_read_at_its_lowest_day(months, peak, read) -> None:
+    assert w.month_read(months, False, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85)) == read
+
+
+@pytest.mark.parametrize(
+    ("months", "peak", "read"), [(5.9, 20, 5.9), (6.01, 20, 6), (9, 20, 6), (12, 30, 6), (12, 20, 12)]
+)
+def test_a_cow_that_still_nurses_is_read_in_milk_or_at_her_own_month_whichever_asks_for_more(
+    months, peak, read
+) -> None:
+    assert w.month_read(months, True, lambda m: hayfuncs.daily_need("TDN", 1152, m, peak, 85)) == read
 
 
 def test_january_with_calving_on_the_16th_is_fed_no_less_than_its_days_ask_for() -> None:
@@ -98,7 +105,18 @@ def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> Non
     """Every place of a month in the cow's year.  1 % below it is where she conceives in it: the intake equation steps."""
     start = dt.date(2026, 1, 1)
     groups = tuple(
-        w.Group(f"{days}", 1, 1250, 0, start - dt.timedelta(days=days), peak, 85, 5) for days in range(0, 365, 3)
+        w.Group(
+            f"{days}",
+            1,
+            1250,
+            0,
+            start - dt.timedelta(days=days),
+            peak,
+            85,
+            5,
+            weaning_date=start + dt.timedelta(days=183 - days),
+        )
+        for days in range(0, 365, 3)
     )
     for (need,), group in zip(
         w.needs_of(replace(FARM, groups=groups, turnout=dt.date(2026, 2, 1))), groups, strict=True
@@ -110,7 +128,7 @@ def test_no_month_of_the_year_is_planned_below_the_mean_of_its_days(peak) -> Non
 
 
 def test_groups_change_stage_through_the_winter() -> None:
-    cows = w.Group("cows", 50, 1250, 15, dt.date(2026, 2, 10), 20, 85, 5)
+    cows = w.Group("cows", 50, 1250, 15, dt.date(2026, 2, 10), 20, 85, 5, weaning_date=dt.date(2026, 8, 10))
     made = replace(FARM, groups=(cows,), start=dt.date(2025, 12, 1), turnout=dt.date(2026, 5, 1))
     (row,) = w.needs_of(made)
     tdn = [need.tdn_lb for need in row]

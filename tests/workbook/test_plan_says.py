@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 
 import openpyxl
@@ -16,8 +17,9 @@ from hayfuncs.contract.errors import OutOfRange
 from hayfuncs.contract.files import UserError
 from hayfuncs.generate import readme as generate
 from hayfuncs.hosts import engine
-from hayfuncs.workbook import build, rebuild, write
+from hayfuncs.workbook import build, planreport, rebuild, write
 from hayfuncs.workbook.farm import DEMO, dated
+from hayfuncs.workbook.sheets.budget import NO_LONGER
 from hayfuncs.workbook.sheets.common import FIRST
 
 
@@ -41,7 +43,9 @@ def budget_says(opened):
 
 def test_hay_that_is_not_there_is_said_before_any_praise(opened):
     """A lot as the plan leaves it, then with less in store than is fed: all group months are met, the hay is not there."""
-    assert budget_says(opened)[0].startswith("Every need is met.")
+    assert budget_says(opened)[0].startswith(
+        "Every need is met, counting up to 8 % more energy for cold and mud. The plain"
+    )
     stocks = opened.book.marks["stocks"]["n"]
     used = max(range(1, stocks + 1), key=lambda i: opened.get("stocks", "used", i))
     tons = opened.get("sources", "tons", used)
@@ -80,7 +84,8 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
     used = max(range(1, opened.book.marks["stocks"]["n"] + 1), key=lambda i: opened.get("stocks", "used", i))
     opened.put("sources", "limit", 1, used)
     opened.set_name("plan_solved_from", opened.name("plan_read"))
-    assert budget_says(opened)[1].startswith("Changed by hand: ")
+    assert budget_says(opened)[1] == NO_LONGER
+    assert opened.at(opened.book.by_name("Winter budget").ref(4, 0)) == NO_LONGER, "no money"
 
 
 # --- colours of dangers
@@ -155,7 +160,7 @@ def test_a_lot_without_a_price_counts_at_the_mean_of_the_others(editions, opened
     assert opened.get("sources", "priced", lot) == "mean of lots with a price"
     assert opened.get("sources", "assumed", lot) == 1
     assert str(opened.name("master_check")).startswith("✓")
-    assert budget_says(opened)[1].startswith("Something it was solved from has changed")
+    assert budget_says(opened)[1] == NO_LONGER
 
 
 def test_plan_tells_what_it_assumed(old, tmp_path):
@@ -210,8 +215,10 @@ def test_without_any_price_there_is_no_plan_unless_own_hay_counts_nothing(old, t
 def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
     solved = opened.book.marks["solved"]
     own = {lot.name for lot in solved.farm.lots}
-    put = {name: sum(r.tons for r in solved.plan.rows if r.name == name) for name in own}
-    stored = sum(put[lot.name] / (1 - lot.storage_loss_pct / 100) for lot in solved.farm.lots)
+    hays = (*solved.farm.lots, *solved.farm.for_sale)
+    put = {hay.name: sum(r.tons for r in solved.plan.rows if r.name == hay.name) for hay in hays}
+    stored = sum(put[hay.name] / (1 - hay.storage_loss_pct / 100) for hay in hays)
+    bought = sum(p.tons for p in solved.plan.purchases if p.kind == "bought hay")
     feeds = sum(r.tons for r in solved.plan.rows if r.kind == "feed")
     here = opened.name("hay_needed") / 2000
 
@@ -225,7 +232,14 @@ def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
     )
     last = solved.farm.periods()[-1].label
     left = sum(s.left for s in solved.plan.stocks if s.name in own and s.period == last)
-    assert f"It buys no hay and leaves {left:.0f} tons: see Winter budget." in second
+    buys = f"It buys {bought:.1f} tons of hay" if bought > 0.05 else "It buys no hay"
+    assert f"{buys} and leaves {left:.0f} tons: see Winter budget." in second
+    both = opened.at(opened.book.marks["haypile"]["both"])
+    assert both == opened.at(opened.book.by_name("Winter budget").ref(3, 2)), "the same sentence on both sheets"
+    assert both.startswith(
+        f"Hay alone, to appetite: {here:.0f} tons, the pile is short by {opened.name('tons_short'):.0f} tons."
+    )
+    assert both.endswith(f"The plan rations by need: {stored:.0f} tons, with {feeds:.1f} tons of other feeds, and buys {bought:.1f} tons of hay.")  # fmt: skip
     opened.set_name("hay_eaten_from", "need")
     assert "eat as much hay as the dry matter of Herd" in says()[0]
     offer = number_of(opened, "sources", "Grass hay to buy")
@@ -234,10 +248,52 @@ def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
     name = opened.get("sources", "name", offer)
     for mark, value in (("month", "Dec 2026"), ("group", opened.get("herd", "name", 1)), ("feed", name), ("lb", 20)):
         opened.put("plan", mark, value, free)
-    assert f"It buys {20 * head * 31 / 2000:.1f} tons of hay" in says()[1]
+    assert f"It buys {bought + 20 * head * 31 / 2000:.1f} tons of hay" in says()[1]
     for i in range(1, free + 1):
         opened.put("plan", "lb", 0, i)
     assert says()[1] == "There is no winter plan to hold this against."
+
+
+# --- the weather that is counted
+
+
+def test_the_headline_says_that_no_cold_is_counted(opened):
+    sheet = opened.book.by_name("Winter budget")
+    for month in ("dec", "jan", "feb", "mar"):
+        name, row, col = opened.book.inputs[f"Winter/more_{month}"]
+        opened.made.set_value(name, row + 1, col + 1, 0)
+    opened.made.evaluate_all()
+    opened.set_name("plan_solved_from", opened.name("plan_read"))
+    opened.set_name("plan_bound", opened.at(opened.book.marks["budget"]["total_1"]))
+    assert opened.at(sheet.ref(5, 0)).startswith("Every need is met, no cold counted (Winter). ")
+    need = max(opened.get("balance", "base_tdn", i) for i in range(1, opened.book.marks["balance"]["n"] + 1))
+    assert opened.at(opened.book.marks["budget"]["cold"]) == 32, "a dry winter coat, 0 deg F: 1 % a degree below 32"
+    assert opened.at(opened.book.marks["budget"]["cold_lb"]) == pytest.approx(0.32 * need)
+
+
+def test_the_print_says_what_weather_is_counted_and_what_a_cold_spell_asks_for(editions):
+    solved = editions["functions"][0].marks["solved"]
+    said = planreport.text(solved)
+    assert "Weather: counting more energy for cold and mud: Dec 3 %, Jan 8 %, Feb 8 %, Mar 4 % (sheet Winter)." in said
+    assert "At a wind chill of 0 deg F, in a dry winter coat, a cow needs 32 % more energy: up to +" in said
+    assert "every need is met, counting more energy" in planreport.short(solved)
+    mild = replace(solved, farm=replace(solved.farm, more_energy_pct={}))
+    assert "Weather: no cold counted (sheet Winter)." in planreport.text(mild)
+    assert planreport.short(mild).endswith("every need is met, no cold counted")
+
+
+# --- a plan that no longer fits
+
+
+def test_after_a_rebuild_with_other_entries_no_money_is_shown(old):
+    """Two lots sold since it was solved: the kept amounts cost less than any plan can, and are not there."""
+    book, path = old
+    typed(book, path, {f"Lots/{i}/tons": 1 for i in (1, 6)} | {f"Register/{i}/bales": None for i in (1, 6)})
+    remade = rebuild.remake(path)[0]
+    values = write.compute(remade)
+    assert values["Winter budget", 4, 0] == NO_LONGER
+    assert values["Winter budget", 6, 0] == NO_LONGER
+    assert "$" not in "".join(str(values["Winter budget", row, 0]) for row in (4, 5, 6))
 
 
 # --- what is printed

@@ -14,6 +14,7 @@ from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.season import Season, calving
+from hayfuncs.workbook.sheets.budget import NO_LONGER
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
 
@@ -55,6 +56,9 @@ def test_group_months_say_what_the_solver_says(editions, solved, edition):
         assert r["dry"] == pytest.approx(b.dm_lb, abs=ROUNDED)
         assert r["hay_pct"] == pytest.approx(b.hay_pct, abs=1e-4)
         assert r["cost_day"] == pytest.approx(b.cost_head_day, abs=ROUNDED)
+        assert (r["need_ca"], r["need_p"]) == pytest.approx((b.need.ca_g, b.need.p_g), rel=1e-9)
+        assert (r["ca"], r["p"]) == pytest.approx((b.ca_g, b.p_g), abs=1e-3)
+        assert r["ca_p"] == pytest.approx(b.ca_p, abs=1e-4)
         assert r["says"] == MEETS
     assert {r["says"] for r in found.values()} == {OUTSIDE}  # the spare month
 
@@ -130,10 +134,17 @@ def test_the_budget_knows_when_the_solution_is_old(editions):
         return opened.at(budget.ref(6, 0))
 
     assert says().startswith("It is the cheapest")
-    lb = opened.get("plan", "lb", 1)
-    opened.put("plan", "lb", lb + 1, 1)
-    assert says().startswith("Changed by hand: $")
-    opened.put("plan", "lb", lb, 1)
+    solved = opened.book.marks["solved"]
+    more = [replace(r, lb_head_day=r.lb_head_day + 0.1) for r in solved.plan.rows]
+    rows = enumerate(solved.plan.rows)
+    at = next(i for i, _ in rows if winter.remeasure(solved.farm, (*solved.plan.rows[:i], more[i], *solved.plan.rows[i + 1 :])).feasible)  # fmt: skip
+    lb = opened.get("plan", "lb", at + 1)
+    opened.put("plan", "lb", lb + 0.1, at + 1)
+    assert says().startswith("It costs $")
+    assert "more than the cheapest plan that meets every need" in says()
+    opened.put("plan", "lb", 0, at + 1)
+    assert says() == NO_LONGER, "somebody is short"
+    opened.put("plan", "lb", lb, at + 1)
     for table, mark, value in (
         ("feeds", "price", 60),
         ("herd", "weight", 1300),
@@ -142,7 +153,8 @@ def test_the_budget_knows_when_the_solution_is_old(editions):
     ):
         before = opened.get(table, mark, 1)
         opened.put(table, mark, value, 1)
-        assert says().startswith("Something it was solved from has changed"), mark
+        assert says() == NO_LONGER, mark
+        assert opened.at(budget.ref(4, 0)) == NO_LONGER, "no money for a plan that does not fit"
         opened.put(table, mark, before, 1)
     assert says().startswith("It is the cheapest")
 
@@ -183,7 +195,7 @@ def test_on_the_day_of_calving_a_year_is_over(editions, off):
 
 
 def test_what_is_not_allowed_is_not_fed():
-    season = Season(feeders=DEMO.season.feeders, barred=("corn grain", "Section Ten"))
+    season = replace(DEMO.season, barred=("corn grain", "Section Ten"))
     book = build.build(replace(DEMO, season=season))
     fed = {r.name for r in book.marks["solved"].rows}
     assert fed.isdisjoint(season.barred)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from hayfuncs.contract.catalogue import CATALOGUE, Words
+from hayfuncs.contract.tables import citation, load
 from hayfuncs.contract.units import GRAMS_PER_LB
 from hayfuncs.cow.intake import DRY_HIGH, LACTATING_HIGH
+from hayfuncs.winter.problem import MOST_MINERAL_LB
 from hayfuncs.workbook.model import Book, Content, Input, input_for
 from hayfuncs.workbook.sheets.common import begin
 
+MINERALS = (("limestone", "lime", 240), ("dicalcium phosphate", "dical", 900))  # name, its cells, price first shown
 INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF
 
 
@@ -92,6 +97,12 @@ def fill(book: Book) -> None:
     )
     limit("Hay sulfur where it was not tested", "hay_s_untested", 0.25, 0, 3, "% DM",
           "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip
+    for name, mineral, value, why in (
+        ("hay_ca_untested", "calcium", 0.3, "Low for grass hay (Alberta: mean of grass hay 0.53, grass and legume 0.14 to 2.72); our choice, so that calcium is bought rather than trusted."),
+        ("hay_p_untested", "phosphorus", 0.2, "Alberta: means of 0.19 to 0.21, single hays 0.04 to 0.36. Test the hay."),
+    ):  # fmt: skip
+        limit(f"Hay {mineral} where it was not tested", name, value, 0, 3, "% DM", why)
+    _minerals(limit)
     line("Ergovaline that the diet may hold", "ergovaline_limit", 200, input_for("Assumptions/ergovaline_limit", "ERGOVALINE_CAUTION", "threshold_ppb"),
          "ppb", "input", "Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
     sheet.put(row + 1, 0, "Fixed in the requirement equations, shown here to be read", "section")
@@ -113,3 +124,21 @@ def fill(book: Book) -> None:
     sheet.put(row + 4, 3, "Exact, by definition (international pound, 1959).", "small")
     sheet.put(row + 4, 4, "grams_per_lb", "code")
     book.define("grams_per_lb", grams)
+
+
+def _minerals(limit: Callable[..., None]) -> None:
+    """Limestone and dicalcium phosphate: what they hold and cost, for the cheapest mix and the winter plan."""
+    table = load("mineral_sources")
+    for mineral, mark, price in MINERALS:
+        held = table.row(mineral)
+        says = (
+            "A price to begin with, invented: type your own. Fed beside the feeds where calcium or phosphorus is short."
+        )
+        limit(f"{mineral.capitalize()}: price", f"{mark}_price", price, 0, 10000, "$/ton as fed", says)
+        for part, word in (("ca", "calcium"), ("p", "phosphorus")):
+            value = held[f"{part}_pct"]
+            assert isinstance(value, float)
+            says = f"{citation('purdue-minerals')}. See the tag of yours."
+            limit(f"{mineral.capitalize()}: {word}", f"{mark}_{part}_pct", value, 0, 60, "% as fed", says)
+    why = "Of each: more than some ounces is not eaten (common practice, no source). Mix it into the feed, or offer it with salt."
+    limit("Most of a mineral source a head", "mineral_most_lb", MOST_MINERAL_LB, 0, 3, "lb as fed/day", why)

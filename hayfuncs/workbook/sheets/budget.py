@@ -15,8 +15,10 @@ from hayfuncs.workbook.styles import BLUE, VERMILLION
 TOP = 7  # row of the budget's headings
 CAUTION_HEIGHT = 66
 SAME = 1e-6  # of the weighed sum: far under any change that can be typed, far over the last digits of two engines
+COLD_F, COLD_COAT = 0, "winter"  # the weather that is told beside a plan: common practice
+NO_LONGER = "The plan no longer fits your entries. Solve it again."
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
-KINDS = ("own hay", "bought hay", "feeds")
+KINDS = ("own hay", "bought hay", "feeds", "minerals")
 
 
 def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
@@ -77,7 +79,7 @@ def _money(book: Book, sheet: Sheet) -> int:
         rows = {k: v + 1 for k, v in at.items()}
         return {c: Formula(pattern.format(c=letter, **rows)) for c, letter in letters.items()}
 
-    line("cash", "To spend", cells("={c}{cost_2}+{c}{cost_3}"), "$", "result_money0")
+    line("cash", "To spend", cells("={c}{cost_2}+{c}{cost_3}+{c}{cost_4}"), "$", "result_money0")
     line("total", "Cost in all", cells("={c}{cash}+{c}{cost_1}"), "$", "result_money0")
     heads = f"SUM({herd['head']})"
     line("head", "Head", dict.fromkeys(letters, Formula(f"={heads}")), "head", "number0")
@@ -109,7 +111,14 @@ def _money(book: Book, sheet: Sheet) -> int:
     marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
     assumed = Formula(f"=SUM({marks['sources']['assumed']})")
     list_row(sheet, row + 3, "Own lots at an assumed price: see Winter feeds", assumed, "lots", "number0")
-    return row + 3
+    marks["budget"]["cold"] = list_row(
+        sheet, row + 4, f"More energy at a wind chill of {COLD_F} deg F, {COLD_COAT} coat", call("COLD_INCREASE", str(COLD_F), f'"{COLD_COAT}"'), "%", "number0"
+    )  # fmt: skip
+    cold = Formula(f"=MAX({balance['base_tdn']})*{local(row + 4, 1)}/100")
+    marks["budget"]["cold_lb"] = list_row(
+        sheet, row + 5, "That is, for the neediest group", cold, "lb TDN/day", "number1"
+    )
+    return row + 5
 
 
 def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int:
@@ -228,12 +237,15 @@ def _banner(book: Book, sheet: Sheet) -> None:
 
     rows = f"SUM({book.marks['plan']['ok']})"
     cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
-    shown = f'IF({rows}=0,"No plan yet: see the words below.",{cost})'
-    sheet.put(4, 0, Formula(f'=IF(plan_stop="",{shown},"✗ No dollars while a check fails:")'), "banner")
     faults = _faults(book)
+    holds = f"AND({'+'.join(count for count, _ in faults)}=0,{_fits(here('above'))})"
+    shown = f'IF(plan_stop="",{cost},"✗ No dollars while a check fails:")'
+    none = f'IF({rows}=0,"No plan yet: see the words below.",IF({holds},{shown},"{NO_LONGER}"))'
+    sheet.put(4, 0, Formula(f"={none}"), "banner")
     saves = f"({here('total_2')}-{here('total_1')})"
     says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
-    held = f'"Every need is met. The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
+    held = f'"Every need is met"&{weather(book)}&". The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
+    held = f'IF({_fits(here("above"))},{held},"No cost is shown for a plan that does not fit.")'
     for count, words in reversed(faults):
         held = f"IF({count}>0,{count}&{words},{held})"
     known = f"({'+'.join(count for count, _ in faults)})>0"  # the plan's own faults have words of their own
@@ -250,7 +262,7 @@ def _banner(book: Book, sheet: Sheet) -> None:
 def _faults(book: Book) -> list[tuple[str, str]]:
     """What a plan can do wrong, the worst first: how often, and the words behind that number."""
     balance, stocks, plan = (book.marks[k] for k in ("balance", "stocks", "plan"))
-    kept = f'COUNTIF({balance["says"]},"{MEETS}")+COUNTIF({balance["says"]},"{OUTSIDE}")'
+    kept = f'COUNTIF({balance["says"]},"{MEETS}*")+COUNTIF({balance["says"]},"{OUTSIDE}")'
     return [
         (f"(ROWS({balance['says']})-({kept}))", '" group months are not as they should be: see Group months."'),
         (f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
@@ -260,9 +272,22 @@ def _faults(book: Book) -> list[tuple[str, str]]:
     ]  # fmt: skip
 
 
+def weather(book: Book) -> str:
+    """What weather the needs count, in words that follow "Every need is met"."""
+    more = f"MAX({book.marks['months']['more']})"
+    none = '", no cold counted (Winter)"'
+    return f'IF({more}=0,{none},", counting up to "&TEXT({more},"0")&" % more energy for cold and mud")'
+
+
+def _fits(above: str) -> str:
+    """Whether the plan can still be the one for what is entered: solved from it, and not under the least it can cost."""
+    return f"IF(COUNT(plan_bound)=0,TRUE,AND(ABS(plan_read-plan_solved_from)<={SAME},{above}>=-{STALE}))"
+
+
 def _state(above: str, faults: str) -> Formula:
     """Whether the plan is still the cheapest for the numbers as they stand."""
-    stale = '"Something it was solved from has changed: run hayfuncs plan to solve it again."'
-    moved = f'"Changed by hand: "&TEXT({above},"$#,##0;-$#,##0")&" from the cheapest plan that meets every need."'
-    kept = f'IF((ABS({above})<={STALE})*({faults}=0)=1,"It is the cheapest: no plan that meets every need can cost less.",{moved})'
-    return Formula(f"=IF(COUNT(plan_bound)=0,plan_words,IF(ABS(plan_read-plan_solved_from)>{SAME},{stale},{kept}))")
+    dearer = f'"It costs "&TEXT({above},"$#,##0")&" more than the cheapest plan that meets every need (changed by hand, or your entries have changed)."'
+    cheapest = '"It is the cheapest: no plan that meets every need can cost less."'
+    kept = f"IF({above}<={STALE},{cheapest},{dearer})"
+    fits = f"AND(({faults})=0,{_fits(above)})"
+    return Formula(f'=IF(COUNT(plan_bound)=0,plan_words,IF({fits},{kept},"{NO_LONGER}"))')

@@ -163,10 +163,25 @@ def beside_the_plan(book: Book) -> None:
     end = f'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"'
     second = f'"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."'
     none = '"There is no winter plan to hold this against."'
+    _both(book, sheet, (here, hay, feeds, bought))
     book.marks["haypile"]["beside"] = [
         sheet.put(COMPARED + 6, 0, Formula(f'=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",{first})'), "sentence"),
         sheet.put(COMPARED + 7, 0, Formula(f"=IF(plan_stop<>\"\",\"No plan to hold this against while a check fails: \"&plan_stop,IF(SUM({plan['ok']})=0,{none},{second}))"), "sentence"),
     ]  # fmt: skip
+
+
+def _both(book: Book, sheet: Sheet, tons: tuple[str, str, str, str]) -> None:
+    """Both answers to "do we run out?" in one sentence, at the top of both sheets, and why they differ."""
+    here, hay, feeds, bought = tons
+    short = '"is short by "&TEXT(tons_short,"0")&" tons"'
+    alone = f'"Hay alone, to appetite: "&TEXT({here},"0")&" tons, the pile "&IF(hay_short>0,{short},"is enough")'
+    beside = f'IF({feeds}<0.05,"",", with "&TEXT({feeds},"0.0")&" tons of other feeds")'
+    buys = f'IF({bought}<0.05,"buys no hay","buys "&TEXT({bought},"0.0")&" tons of hay")'
+    plan = f'". The plan rations by need: "&TEXT({hay},"0")&" tons"&{beside}&", and "&{buys}&"."'
+    known = f'AND(COUNT(hay_short,{here})=2,SUM({book.marks["plan"]["ok"]})>0,plan_stop="")'
+    at = sheet.put(3, 2, Formula(f'=IF({known},{alone}&{plan},"")'), "sentence")
+    book.by_name("Winter budget").put(3, 2, Formula(f"={at}"), "sentence")
+    book.marks["haypile"]["both"] = at
 
 
 def _picture(book: Book, sheet: Sheet) -> None:

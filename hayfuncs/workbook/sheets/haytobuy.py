@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import partial
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
-from hayfuncs.workbook.season import SPARE_OFFERS, Season
+from hayfuncs.workbook.season import SPARE_OFFERS, USUAL_FEEDER, Season
 from hayfuncs.workbook.sheets.common import FIRST, begin
-from hayfuncs.workbook.sheets.grid import Grid, Row, number, of_record, text
+from hayfuncs.workbook.sheets.grid import Grid, Row, listed, number, of_record, text
 from hayfuncs.workbook.sheets.hazards import counted_nitrate
 
 CLEMSON, MIDWEST = '"clemson"', '"midwest laboratory"'
+MINERALS = (("ca", "Calcium", 10), ("p", "Phosphorus", 5))  # mark, heading, highest; need not be known
 ASK = "Not tested for nitrate: ask for a test before it is bought."
 COLUMNS = (  # of hay that can be bought: mark, heading, unit, lowest, highest
     ("dm", "Dry matter", "% as fed", 1, 100), ("tdn", "TDN", "% DM", 1, 100), ("cp", "Crude protein", "% DM", 0, 60),
@@ -57,6 +58,13 @@ def fill(book: Book, season: Season) -> None:
     )
     for mark, head, unit, lo, hi in COLUMNS:
         grid.ask(mark, head, unit, held(f"{mark}_pct"), number(head, f"{head}, {unit}", lo, hi))
+    for mark, head, hi in MINERALS:
+        says = f"{head}, % DM; empty counts at the untested hay's of Assumptions"
+        grid.ask(mark, head, "% DM", held(f"{mark}_pct"), number(head, says, 0, hi))
+    feeders = book.table_range("feeding_loss", "feeder")
+    usual = [None if o is None else USUAL_FEEDER for o in offers]
+    grid.ask("feeder", "Fed in, where the group names no feeder", "name of a feeder", usual,
+             listed("Fed in", "What this hay is fed in; empty is an open ring", feeders), "input_text", 18)  # fmt: skip
     grid.ask(
         "loss",
         "Lost before it is fed",
@@ -80,6 +88,14 @@ def fill(book: Book, season: Season) -> None:
         lambda r: Formula(f'=IF({r["typed"]}<>"",{r["typed"]},IF(COUNT(bought_price)=0,"not entered",bought_price))'),
         "result_money",
         14,
+    )
+    fed_in = f'IF({{feeder}}="","{USUAL_FEEDER}",{{feeder}})'
+    grid.add(
+        "wasted",
+        "Wasted at feeding",
+        "% DM",
+        lambda r: call("FEEDING_LOSS", fed_in.format(feeder=r["feeder"])),
+        "number1",
     )
     grid.add("known", "All known? 1 yes, 0 no", "yes/no", _known, "number0", 10)
     grid.add("nitrate", "What its nitrate says", "words", _offers_nitrate, "small", 58)

@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.mixing import OPEN_LB, OPEN_PCT, Answer, Offer
-from hayfuncs.workbook.model import Book, Formula, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
-NUTRIENTS = ("TDN", "CP", "calcium", "phosphorus", "room", "fat", "sulfur", "grain", "urea protein")
+NUTRIENTS = (
+    "TDN",
+    "CP",
+    "calcium",
+    "phosphorus",
+    "room",
+    "fat",
+    "sulfur",
+    "grain",
+    "urea protein",
+    "calcium beside phosphorus",
+)
+CA_P = "Calcium beside phosphorus, over the hay's"
 EXACT = 1e-6  # largest difference between cost and bound that still counts as equal
-LINES_AT = 16  # rows between the head of the sheet and the feeds, for the lines of needs and limits
+LINES_AT = 17  # rows between the head of the sheet and the feeds, for the lines of needs and limits
 # columns of the feed table
 (NAME, LB, COST, PLACE, PRICE, DM, TDN, CP, CA, P, FAT, S, GRAIN, NPN, MOST, MOST_BW, MOST_DIET, CAP, WITHIN, DRY, G_TDN, G_CP, G_CA, G_P,
  G_FAT, G_S, CAP_PRICE, SHARE_PRICE, WORTH, SPARE) = range(30)  # fmt: skip
@@ -133,17 +145,27 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         def c(col: int, row: int = row) -> str:
             return a1(row, col, "c")
 
-        sheet.put(row, NAME, Formula(f"=INDEX({feeds['name']},{c(PLACE)})"), "label")
-        sheet.put(row, PLACE, offer.row, "number0")
-        for col, mark in columns:
-            sheet.put(row, col, Formula(f"=N(INDEX({feeds[mark]},{c(PLACE)}))"), "number2", unit=heads[col][1])
-        sheet.put(row, GRAIN, Formula(f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))"), "number0", unit="yes/no")
+        if offer.mineral:
+            sheet.put(row, NAME, offer.name, "label")
+            sheet.put(row, PLACE, 0, "number0")
+            own = {PRICE: "price", CA: "ca_pct", P: "p_pct"}
+            for col, mark in columns:
+                held: Content = Formula(f"={offer.mineral}_{mark}") if col in own else 100 if col == DM else 0
+                sheet.put(row, col, held, "number2", unit=heads[col][1])
+            sheet.put(row, GRAIN, 0, "number0", unit="yes/no")
+        else:
+            sheet.put(row, NAME, Formula(f"=INDEX({feeds['name']},{c(PLACE)})"), "label")
+            sheet.put(row, PLACE, offer.row, "number0")
+            for col, mark in columns:
+                sheet.put(row, col, Formula(f"=N(INDEX({feeds[mark]},{c(PLACE)}))"), "number2", unit=heads[col][1])
+            sheet.put(row, GRAIN, Formula(f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))"), "number0", unit="yes/no")
         sheet.put(row, NPN, offer.npn_pct, "number0", unit="% of CP")
         for col, value, none in (
             (MOST, offer.most_lb, OPEN_LB), (MOST_BW, offer.most_pct_bw, OPEN_PCT), (MOST_DIET, offer.most_pct_diet, OPEN_PCT)
         ):  # fmt: skip
             # a feed without such a limit: the number stands for it in the formulas, the words are shown
-            sheet.put(row, col, value, "no_limit" if value == none else "number2", unit=heads[col][1])
+            shown: Content = Formula("=mineral_most_lb") if offer.mineral and col == MOST else value
+            sheet.put(row, col, shown, "no_limit" if value == none else "number2", unit=heads[col][1])
         sheet.put(row, LB, Formula(f"={_answer(book, 'pounds', i)}"), "result2", unit="lb as fed/day")
         sheet.put(row, COST, Formula(f"={c(LB)}*{c(PRICE)}/lb_per_ton"), "money", unit="$/day")
         sheet.put(row, DRY, Formula(f"={c(LB)}*{c(DM)}/100"), "number3", unit="lb DM/day")
@@ -188,16 +210,18 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
     def or_else(mark: str, name: str) -> str:
         return f'IF(INDEX({lots[f"lab_{mark}"]},{lot})="",{name},{tested(mark)})'
 
+    def held(mark: str) -> str:
+        """Grams a day in the hay, at the untested hay's content where the lab gives none."""
+        return f"{hay}*{or_else(f'{mark}_pct', f'hay_{mark}_untested')}/100*grams_per_lb"
+
     def mineral(mark: str) -> str:
-        need = f"INDEX({herd[f'need_{mark}']},{group})"
-        have = f"{hay}*{tested(f'{mark}_pct')}/100*grams_per_lb"
-        return f'IF(INDEX({lots[f"lab_{mark}_pct"]},{lot})="",0,MAX(0,{need}-{have}))'
+        return f"MAX(0,INDEX({herd[f'need_{mark}']},{group})-{held(mark)})"
 
     rows = (
         ("TDN", total(G_TDN), ration["tdn_short"], "lb/day", True, None),
         ("Crude protein", total(G_CP), ration["cp_short"], "lb/day", True, None),
-        ("Calcium (0 where not tested)", total(G_CA), mineral("ca"), "g/day", True, None),
-        ("Phosphorus (0 where not tested)", total(G_P), mineral("p"), "g/day", True, None),
+        ("Calcium", total(G_CA), mineral("ca"), "g/day", True, None),
+        ("Phosphorus", total(G_P), mineral("p"), "g/day", True, None),
         ("Room for supplement", total(DRY), f"{ration['weight']}*mix_room_pct_bw/100", "lb DM/day", False, None),
         (
             "Fat over the hay's, at most",
@@ -224,6 +248,7 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
             None,
         ),
         ("Protein from urea", f"{both(NPN, G_CP)}/100", "", "lb/day", False, None),
+        (CA_P, total(G_CA), "", "g/day", True, None),
     )
     for i, (name, given, asked, unit, least, diet) in enumerate(rows):
         row = top + 1 + i
@@ -238,6 +263,9 @@ def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:
         if name == "Protein from urea":
             of_hay = f"{hay}*INDEX({lots['cp']},{lot})/100"
             asked, side = f"mix_npn_pct/100*({of_hay}+{total(G_CP)})", Formula(f"=mix_npn_pct/100*{of_hay}")
+        if name == CA_P:
+            side = Formula(f"=plan_min_ca_p*{held('p')}-{held('ca')}")
+            asked = f"plan_min_ca_p*({held('p')}+{total(G_P)})-{held('ca')}"
         sheet.put(row, 2, Formula(f"={asked}"), "number3", unit=unit)
         sheet.put(row, 3, unit, "unit_cell")
         sheet.put(
@@ -275,7 +303,8 @@ def _proof(book: Book, sheet: Sheet, first: int, last: int) -> None:
         fat = f"{prices[5]}*({a1(row, FAT, 'c')}-mix_fat_pct)/100"
         sulfur = f"{prices[6]}*({a1(row, S, 'c')}-mix_s_pct)/100"
         good = f"{prices[0]}*{a1(row, TDN, 'c')}+{prices[1]}*{a1(row, CP, 'c')}"
-        minerals = f"({prices[2]}*{a1(row, CA, 'c')}+{prices[3]}*{a1(row, P, 'c')})*grams_per_lb"
+        beside = f"{prices[9]}*({a1(row, CA, 'c')}-plan_min_ca_p*{a1(row, P, 'c')})"
+        minerals = f"({prices[2]}*{a1(row, CA, 'c')}+{prices[3]}*{a1(row, P, 'c')}+{beside})*grams_per_lb"
         urea = f"{prices[8]}*{a1(row, CP, 'c')}/100*({a1(row, NPN, 'c')}-mix_npn_pct)/100"
         grain = f"{prices[7]}*{a1(row, GRAIN, 'c')}"
         held = f"{prices[4]}+{grain}+{urea}+{fat}+{sulfur}+{a1(row, SHARE_PRICE, 'c')}-{a1(below, SHARE_PRICE, 'rc')}"

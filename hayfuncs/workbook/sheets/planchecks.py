@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.checks import Check
-from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.groupmonths import CA_P_UNDER, MEETS, OUTSIDE
 from hayfuncs.workbook.sheets.planrows import TOGETHER
 from hayfuncs.workbook.sheets.winterfeeds import NO_PRICE
 
@@ -16,7 +16,7 @@ def every(book: Book) -> list[Check]:
         book.marks[k] for k in ("months", "sources", "plan", "balance", "stocks", "budget")
     )
     last = f"left_{months['n']}"
-    missed = f'ROWS({balance["says"]})-COUNTIF({balance["says"]},"{MEETS}")-COUNTIF({balance["says"]},"{OUTSIDE}")'
+    missed = f'ROWS({balance["says"]})-COUNTIF({balance["says"]},"{MEETS}*")-COUNTIF({balance["says"]},"{OUTSIDE}")'
     return [
         Check("Winter: days of the months, less days from start to turnout", "completeness", Formula(f"=SUM({months['days']})-N(winter_days)"), "equals", 0, 0, "days"),
         Check("Winter feeds: names used twice", "completeness", Formula(f"=SUM({sources['twice']})"), "equals", 0, 0, "1"),
@@ -28,6 +28,7 @@ def every(book: Book) -> list[Check]:
         Check("Plan: hays over the most share that their nitrate allows, in calf or not", "range", Formula(f"=SUM({plan['share_over']})"), "equals", 0, 0, "1"),
         Check("Plan: group months where the nitrate of all hays together is over", "range", Formula(f'=COUNTIF({balance["says"]},"*{TOGETHER}*")'), "equals", 0, 0, "1"),
         Check("Plan: group months with more starchy grain than the most", "range", Formula(f'=COUNTIF({balance["says"]},"*grain over*")'), "equals", 0, 0, "1"),
+        Check("Plan: group months with calcium under its least share of phosphorus", "range", Formula(f'=COUNTIF({balance["says"]},"*{CA_P_UNDER}*")'), "equals", 0, 0, "1"),
         Check("Plan: group months where a need or limit is not kept", "balance", Formula(f"=IF(SUM({plan['ok']})=0,0,{missed})"), "equals", 0, 0, "1"),
         Check("Plan: tons overdrawn", "balance", Formula(f"=SUM({stocks['over']})"), "at most", 0, 0.01, "tons as fed"),
         Check("Plan: tons of its rows, less tons of the stocks", "reconciliation", Formula(f"=SUM({plan['tons']})-SUM({stocks['used']})"), "equals", 0, NEAR, "tons as fed"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from hayfuncs.winter.problem import FULL_PCT
 from hayfuncs.workbook.model import Book, Formula, a1
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.grid import Grid, Row
@@ -39,18 +40,21 @@ WORKINGS = (
     ("s", "Row of Winter feeds", "1", "number0", 10, "@{feed}|sources.name"),
     ("ok", "Counted? 1 yes, 0 no", "yes/no", "number0", 10, "=IF({m}*{g}*{s}*N({lb})>0,1,0)"),
     ("lb_fed", "Pounds counted", "lb as fed/day", "number2", 12, "=N({lb})*{ok}"),
-    ("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", "number0", 11, "?<sources.kind>"),
+    ("kind", "Kind: 1 own hay, 2 bought, 3 feed, 4 mineral", "1", "number0", 11, "?<sources.kind>"),
     ("hay", "Hay? 1 yes, 0 no", "yes/no", "number0", 9, "=IF(AND({kind}>0,{kind}<3),1,0)"),
     ("taken", "Taken from the stack, storage loss in it", "tons as fed", "number2", 12, "?{tons}/(<sources.kept>/100)"),
-    ("wasted", "Wasted at the feeder", "tons as fed", "number2", 12, "?{tons}*{hay}*(100-<herd.eaten>)/100"),
-    ("dry", "Eaten", "lb DM/day", "number3", 12, "?{lb_fed}*<sources.dm>/100*IF({hay}=1,<herd.eaten>,100)/100"),
+    ("lost", "Wasted at the feeder, of what is put out", "%", "number2", 12, "?IF({hay}=1,IF(ISNUMBER(<herd.loss>),<herd.loss>,<sources.wasted>),0)"),
+    ("wasted", "Wasted at the feeder", "tons as fed", "number2", 12, "?{tons}*{hay}*{lost}/100"),
+    ("dry", "Eaten", "lb DM/day", "number3", 12, "?{lb_fed}*<sources.dm>/100*(100-{lost})/100"),
     ("hay_dry", "Of it hay", "lb DM/day", "number3", 12, "={dry}*{hay}"),
     ("tdn", "TDN", "lb/day", "number3", 12, "?{dry}*<sources.tdn>/100"),
     ("cp", "CP", "lb/day", "number3", 12, "?{dry}*<sources.cp>/100"),
     ("ndf", "NDF of hay", "lb/day", "number3", 12, "?{dry}*<sources.ndf>/100"),
     ("fat", "Fat", "lb/day", "number3", 12, "?{dry}*<sources.fat>/100"),
     ("s_lb", "Sulfur", "lb/day", "number3", 12, "?{dry}*<sources.s>/100"),
-    ("most", "Most allowed a head", "lb as fed/day", "number2", 12, "?MIN(<sources.most_lb>,<sources.most_bw>/100*<herd.weight>)"),
+    ("ca", "Calcium", "g/day", "number2", 12, "?IF({kind}=4,{lb_fed},{dry})*<sources.ca>/100*grams_per_lb"),
+    ("p", "Phosphorus", "g/day", "number2", 12, "?IF({kind}=4,{lb_fed},{dry})*<sources.p>/100*grams_per_lb"),
+    ("most", "Most allowed a head", "lb as fed/day", "number2", 12, f"?IF(AND(<sources.grain>=1,<herd.least><{FULL_PCT:g}),0,MIN(<sources.most_lb>,<sources.most_bw>/100*<herd.weight>))"),
     ("most_dry", "Most allowed in the diet", "lb DM/day", "number2", 12, "?<sources.most_diet>/100*SUMIFS([dry],[m],{m},[g],{g})"),
     ("over", "Over a limit? 1 yes, 0 no", "yes/no", "number0", 10,
      f"=IF(OR({{lb_fed}}>{{most}}+{SLACK_LB},{{dry}}>{{most_dry}}+{SLACK_LB}),1,0)"),
@@ -61,7 +65,8 @@ WORKINGS = (
      "?IF(AND({since}>plan_calving_days/2,{since}+<months.days>-1<=conception_day-plan_calving_days/2),0,1)"),
     ("share", "This hay, of the diet's dry matter", "% DM", "number2", 12,
      "?100*SUMIFS([dry],[m],{m},[g],{g},[s],{s})/MAX(0.000001,SUMIFS([dry],[m],{m},[g],{g}))"),
-    ("most_share", "Most allowed by its nitrate", "% DM", "number0", 12, "?IF({calf}=1,<sources.most_calf>,<sources.most_open>)"),
+    ("most_share", "Most allowed by its nitrate", "% DM", "number0", 12,
+     f"?IF(AND(<herd.least><{FULL_PCT:g},IF({{calf}}=1,<sources.most_calf>,<sources.most_open>)<100),0,IF({{calf}}=1,<sources.most_calf>,<sources.most_open>))"),
     ("share_over", "Over that share? 1 yes, 0 no", "yes/no", "number0", 10,
      f"?IF(({{share}}-{{most_share}})/100*SUMIFS([dry],[m],{{m}},[g],{{g}})>{SLACK_LB},1,0)"),
     ("asks", "Diet dry matter that its nitrate asks for", "lb DM/day", "number2", 12,

@@ -17,14 +17,19 @@ SHIFT = 0.3
 WEIGHT_COL = 4  # where the rows' weights stand, right of the list
 COLUMNS = (  # of Winter feeds
     ("allowed", "allowed"), ("despite", "fed in spite of a danger"), ("known", "all known"), ("counts", "price counted"), ("dm", "dry matter"), ("tdn", "TDN"), ("cp", "crude protein"),
-    ("ndf", "NDF of hay"), ("fat", "fat"), ("s", "sulfur"), ("loss", "lost in store"), ("tons", "tons that can be used"),
+    ("ndf", "NDF of hay"), ("fat", "fat"), ("s", "sulfur"), ("ca", "calcium"), ("p", "phosphorus"), ("wasted", "wasted at its own feeder"), ("loss", "lost in store"), ("tons", "tons that can be used"),
     ("most_calf", "most in calf, by nitrate"), ("most_open", "most for others, by nitrate"), ("grain", "starchy grain"), ("held", "at danger"), ("urea", "urea in it"),
     ("most_lb", "most a head"), ("most_bw", "most by weight"), ("most_diet", "most in the diet"),
 )  # fmt: skip
 COW = (
     ("head", "head"), ("weight", "body weight"), ("shrunk", "shrunk weight"), ("milk", "milk at peak"), ("calf", "calf weight"),
 )  # fmt: skip
-SEASON = (("calving", "calving date"), ("eaten", "hay eaten"))
+SEASON = (
+    ("calving", "calving date"),
+    ("nursed", "days to weaning"),
+    ("loss", "wasted at the group's feeder"),
+    ("least", "least dry matter"),
+)
 MONTHS = (("days", "days fed"), ("middle", "middle of the month"), ("more", "more energy"))
 WEIGHED = {
     "feeds": "sources",
@@ -38,7 +43,7 @@ TABLES = (
     ("months", "months", MONTHS),
 )
 SETTINGS = (
-    ("plan_most_pct", "Most dry matter a cow eats"), ("plan_least_pct", "Least dry matter"), ("plan_hay_pct", "Least hay"),
+    ("plan_most_pct", "Most dry matter a cow eats"), ("plan_min_ca_p", "Least calcium to phosphorus"), ("plan_hay_pct", "Least hay"),
     ("plan_fibre_pct_bw", "Most hay fibre"), ("plan_grain_pct_bw", "Most starchy grain"), ("plan_calving_days", "Days of calving"),
     ("mix_fat_pct", "Most fat in the diet"), ("mix_s_pct", "Most sulfur in the diet"),
 )  # fmt: skip

@@ -8,27 +8,32 @@ from collections.abc import Sequence
 from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
-from hayfuncs.winter.problem import MONTHS
-from hayfuncs.winter.requirements import FIRST_MONTH, HALF_MONTH, LAST_MONTH
+from hayfuncs.ration.minerals import CA_P_LOW
+from hayfuncs.winter.problem import FULL_PCT, MONTHS
+from hayfuncs.winter.requirements import FIRST_MONTH, LAST_MONTH
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call
 from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets import haytobuy
 from hayfuncs.workbook.sheets.common import FIRST, begin, input_row, list_row
-from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, date, listed, there
+from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, date, listed, number, there
 
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
 TROUGH = (
-    "The need drops at calving and at weaning, and a month just behind is not planned for at its lowest day:",
+    "The need drops at calving, and a month just behind is not planned for at its lowest day:",
     "the first month after calving is read as its end or as the day before calving, whichever asks for more TDN;",
-    "half a month after weaning is read as still in milk.",
+    "milk stops on the weaning date and not before: a cow that nurses past month 6 is read as in month 6, or as in her own where that asks for more.",
 )
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
 SETTINGS = (  # name, label, first value, lowest, highest, unit, words
     ("plan_most_pct", "Most dry matter a cow eats", 100, 50, 150, "%",
      "Of the dry matter that the requirement equations say she eats (sheet Group months)."),
-    ("plan_least_pct", "Least dry matter, to keep her full", 85, 0, 150, "%",
-     "Of the same. Cows fed less bawl and break fences (common practice, no source)."),
+    ("plan_least_pct", "Least dry matter, to keep her full", FULL_PCT, 0, 150, "%",
+     "Of the same. Below 95 a group is limit-fed, and only where all of it can eat at once (bunk space on Winter herd); its grain and nitrate hay are then left out."),
+    ("plan_bunk_in", "Bunk space at which all eat at once", 30, 0, 60, "inches a head",
+     "Once a day, limited: 24 to 30 for cows of 1,000 lb, 26 to 30 for 1,300 lb (FASS 2020, second hand); the upper end."),
+    ("plan_min_ca_p", "Least calcium for each part of phosphorus", CA_P_LOW, 0, 7, "ratio",
+     "Of the whole diet, limestone counted. Alberta Agriculture: 1.5 to 7; below 1 is a danger (Auburn)."),
     ("plan_hay_pct", "Least hay, of the dry matter", 65, 0, 100, "%",
      "So that supplement stays near 0.7 % of body weight (see Assumptions; the figure here is our choice)."),
     ("plan_fibre_pct_bw", "Most hay fibre (NDF) a cow eats", 1.3, 0.5, 3, "% of body weight",
@@ -45,6 +50,8 @@ SETTINGS = (  # name, label, first value, lowest, highest, unit, words
      "Above it a lot's protein is CP less ADICP (sheet Hazards). University of Nebraska: flagged above 10 %."),
     ("plan_storage_unsaid", "Hay lost in store where the Register does not say", 15, 0, 95, "% DM",
      "Between hay in a barn and hay on the ground uncovered (our choice; see STORAGE_LOSS)."),
+    ("plan_feeding_unsaid", "Hay wasted where neither group nor lot names a feeder", 20.5, 0, 95, "% DM",
+     "As in an open ring (see FEEDING_LOSS)."),
     ("plan_own_value_pct", "Own hay counts at this share of its price", 60, 0, 100, "%",
      "What it would bring if it were not fed (our choice; prices on Stock). 0: it is paid for, and only buying counts."),
 )  # fmt: skip
@@ -110,8 +117,6 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
         list_row(sheet, row + 4, "First month after calving ends at month", FIRST_MONTH, "months", "number0"),
     )
     book.define("month_last", list_row(sheet, row + 5, "Day before calving: month", LAST_MONTH, "months", "number0"))
-    after = "After weaning, still read as in milk for"
-    book.define("read_as_milking", list_row(sheet, row + 6, after, HALF_MONTH, "months", "number1"))
     conceives = "Days from calving until she is in calf again"
     book.define("conception_day", list_row(sheet, row + 3, conceives, CONCEPTION_DAY, "days", "number0"))
     sheet.printed_cols = PRINTED
@@ -188,17 +193,25 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "input_date",
         16,
     )
-    grid.ask("feeder", "Hay fed in", "name of a feeder", [season.feeder(g.name) for g in groups],
-             listed("Hay fed in", "What this group's hay is fed in: pick one of the list", book.table_range("feeding_loss", "feeder"), True), "input_text", 20)  # fmt: skip
+    grid.ask("weaning", "Weaning date", "date", [season.weaned.get(g.name) for g in groups],
+             date("Weaning date", "When the calves leave, any year; empty counts the cows as in milk all winter"), "input_date", 16)  # fmt: skip
+    grid.ask("feeder", "All its hay fed in", "name of a feeder", [season.feeder(g.name) for g in groups],
+             listed("All its hay fed in", "What this group's hay is fed in; empty: each hay in its own feeder (Stock)", book.table_range("feeding_loss", "feeder")), "input_text", 20)  # fmt: skip
+    grid.ask("bunk", "Bunk space", "inches a head", [None] * len(groups),
+             number("Bunk space", "Inches at the bunk or ring for each head; asked only where a group is fed less than it would eat", 0, 200), "input0", 12)  # fmt: skip
     grid.band("Computed")
-    grid.add("loss", "Hay wasted at feeding", "% DM", lambda r: call("FEEDING_LOSS", r["feeder"]), "number1", 14)
-    grid.add("eaten", "Hay eaten", "% of what is put out", lambda r: Formula(f"=100-{r['loss']}"), "number1", 14)
+    own = '"each hay in its own"'
+    grid.add("loss", "Hay wasted at feeding", "% DM",
+             lambda r: call("FEEDING_LOSS", r["feeder"], unless=(f'{r["feeder"]}=""', own)), "number1", 18)  # fmt: skip
+    grid.add("least", "Least dry matter", "% of what she eats", _least, "number0", 14)
+    grid.add("nursed", "Days from calving to weaning", "days", _nursed, "number0", 14)
     grid.add("head", "Head", "head", lambda r: Formula(f"={head(r)}"), "number0", 10)
     grid.add("weight", "Body weight", "lb", lambda r: Formula(f"={weight(r)}"), "number0", 12)
     cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf")]
     for mark, words, month in (
         ("need_last", "TDN need, day before calving", "month_last"),
         ("need_first", "TDN need, a month after calving", "month_first"),
+        ("need_milk", "TDN need, last day in milk by the tables", "weaned_after"),
     ):
         grid.add(mark, words, "lb/day", lambda r, m=month: _tdn(r, cow, m), "number2", 14)  # type: ignore[misc]  # bound early on purpose
     larger = "Month since calving read for the first month"
@@ -221,6 +234,19 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "Bulls and growing cattle are not in this plan: the need here is a cow's.",
         "sentence",
     )
+
+
+def _least(r: Row) -> Formula:
+    """Below what keeps cattle full only where all of them can eat at once."""
+    room = f"N({r['bunk']})>=plan_bunk_in"
+    return Formula(f"=IF(OR(plan_least_pct>={FULL_PCT:g},{room}),plan_least_pct,{FULL_PCT:g})")
+
+
+def _nursed(r: Row) -> Formula:
+    """A whole year without a weaning date."""
+    days = f"{r['weaning']}-{r['calving']}"
+    gone = f"{days}-days_per_year*INT(({days})/days_per_year)"
+    return Formula(f'=IF({r["weaning"]}="",days_per_year,IF({gone}=0,days_per_year,{gone}))')
 
 
 def _tdn(r: Row, cow: Sequence[Ref], month: str) -> Content:

@@ -8,17 +8,18 @@ from functools import partial
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1
 from hayfuncs.workbook.season import Season
 from hayfuncs.workbook.sheets import solvedfrom
+from hayfuncs.workbook.sheets.assumptions import MINERALS
 from hayfuncs.workbook.sheets.common import FIRST, begin, list_row
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Asking, AskingSome, Grid, Row, number
 
-OWN, BOUGHT, FEED = "own hay", "bought hay", "feed"  # kinds 1, 2, 3
+OWN, BOUGHT, FEED, MINERAL = "own hay", "bought hay", "feed", "mineral"  # kinds 1 to 4
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
 NO_END = "no end"
-HOMES = ("Winter lots", "Winter offers", "Winter supplements")  # in the keys of inputs
+HOMES = ("Winter lots", "Winter offers", "Winter supplements", "Winter minerals")  # in the keys of inputs
 IN_PLAN = "yes"
 NOT_ALLOWED, MISSING = "not allowed", "not known: "  # and which values
-FEED_NEEDS = {"price": "price", "dm_pct": "dry matter", "tdn_pct": "TDN", "cp_pct": "CP", "fat_pct": "fat", "s_pct": "sulfur"}  # fmt: skip
+FEED_NEEDS = {"price": "price", "dm_pct": "dry matter", "tdn_pct": "TDN", "cp_pct": "CP", "fat_pct": "fat", "s_pct": "sulfur", "ca_pct": "calcium", "p_pct": "phosphorus"}  # fmt: skip
 OFFER_NEEDS = {
     "price": "price",
     "dm": "dry matter",
@@ -51,21 +52,34 @@ def fill(book: Book, season: Season) -> None:
         "Own hay, hay to buy and supplements, each from its own sheet. Say 0 for what must not be fed, and tons where they count. Urea is never fed here.",
         "Inputs, then workings",
     )  # fmt: skip
-    places = [(kind, row) for kind, table in enumerate((lots, offers, feeds), 1) for row in range(1, table["n"] + 1)]
+    counts = [lots["n"], offers["n"], feeds["n"], len(MINERALS)]
+    places = [(kind, row) for kind, n in enumerate(counts, 1) for row in range(1, n + 1)]
     names = [_name_first(book, kind, row) for kind, row in places]
     grid = Grid(sheet, len(places))
 
-    def of(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
-        return lambda r: Formula(f"=CHOOSE({r['kind']},{own},{bought},{feed})".replace("#", r["row"]))
+    def of(own: str, bought: str, feed: str, mineral: str = "0") -> Callable[[Row], Content]:
+        return lambda r: Formula(f"=CHOOSE({r['kind']},{own},{bought},{feed},{mineral})".replace("#", r["row"]))
+
+    def of_mineral(what: str) -> str:
+        return f"CHOOSE(#,{','.join(f'{mark}_{what}' for _, mark, _ in MINERALS)})"
 
     def each(own: str, bought: str, feed: str) -> Callable[[Row], Content]:
         """The value of a column of each of the three sheets; what is not known shows 0 and is not fed."""
         return of(*(f"N(INDEX({column},#))" if ":" in column else column for column in (own, bought, feed)))
 
+    listed_minerals = ",".join(f'"{name}"' for name, *_ in MINERALS)
+    named = [f'INDEX({t["name"]},#)&""' for t in (lots, offers, feeds)]
     grid.add(
-        "name", "Hay or feed", "name", of(*(f'INDEX({t["name"]},#)&""' for t in (lots, offers, feeds))), "label", 28
+        "name", "Hay or feed", "name", of(named[0], named[1], named[2], f"CHOOSE(#,{listed_minerals})"), "label", 28
     )
-    grid.add("what", "Kind", "word", lambda r: Formula(f'=CHOOSE({r["kind"]},"{OWN}","{BOUGHT}","{FEED}")'), "text", 13)
+    grid.add(
+        "what",
+        "Kind",
+        "word",
+        lambda r: Formula(f'=CHOOSE({r["kind"]},"{OWN}","{BOUGHT}","{FEED}","{MINERAL}")'),
+        "text",
+        13,
+    )
     grid.add(
         "state",
         "In the plan?",
@@ -86,9 +100,15 @@ def fill(book: Book, season: Season) -> None:
     paid = f"INDEX({stock['paid']},#)"
     assumed = f"IF(COUNT(own_dry_price)=1,own_dry_price*INDEX({lots['lab_dm_pct']},#)/100,own_hay_price)"
     bought, fed = (f"N(INDEX({column},#))" for column in (offers["price"], feeds["price"]))
-    grid.add("price", "Price", "$/ton as fed", of(f"IF(COUNT({paid})=1,{paid},{assumed})", bought, fed), "money")
+    grid.add(
+        "price",
+        "Price",
+        "$/ton as fed",
+        of(f"IF(COUNT({paid})=1,{paid},{assumed})", bought, fed, f"N({of_mineral('price')})"),
+        "money",
+    )
     source = f'IF(COUNT({paid})=1,"{STOCK}",IF(COUNT(own_dry_price)=1,"{MEAN}",IF(COUNT(own_hay_price)=1,"{PILE}","{NO_PRICE}")))'
-    grid.add("priced", "Price from", "words", of(source, '"Hay to buy"', '"Feeds"'), "text", 24)
+    grid.add("priced", "Price from", "words", of(source, '"Hay to buy"', '"Feeds"', '"Assumptions"'), "text", 24)
     grid.add(
         "counts",
         "Price counted",
@@ -114,6 +134,15 @@ def fill(book: Book, season: Season) -> None:
     grid.add(
         "s", "Sulfur", "% DM", of(sulfur, f"N(INDEX({offers['s']},#))", f"N(INDEX({feeds['s_pct']},#))"), "number2"
     )
+    for part, head in (("ca", "Calcium"), ("p", "Phosphorus")):
+        lab = f"INDEX({lots[f'lab_{part}_pct']},#)"
+        own = f'IF({lab}="",hay_{part}_untested,{lab}/INDEX({lots["divisor"]},#)*100)'
+        bought = f'IF(INDEX({offers[part]},#)="",hay_{part}_untested,INDEX({offers[part]},#))'
+        fed = f"N(INDEX({feeds[f'{part}_pct']},#))"
+        grid.add(part, head, "% DM; minerals as fed", of(own, bought, fed, of_mineral(f"{part}_pct")), "number2")
+    wasted = f"INDEX({stock['feeding_loss']},#)"
+    usual = f"IF(ISNUMBER({wasted}),{wasted},plan_feeding_unsaid)"
+    grid.add("wasted", "Wasted at its own feeder", "% DM", of(usual, f"N(INDEX({offers['wasted']},#))", "0"), "number1")
     lost = f"INDEX({stock['storage_loss']},#)"
     grid.add(
         "loss",
@@ -127,11 +156,16 @@ def fill(book: Book, season: Season) -> None:
         "there",
         "There is",
         "tons as fed",
-        of(f"N(INDEX({register['tons']},#))", f'IF(INDEX({offers["tons"]},#)="","",INDEX({offers["tons"]},#))', '""'),
+        of(
+            f"N(INDEX({register['tons']},#))",
+            f'IF(INDEX({offers["tons"]},#)="","",INDEX({offers["tons"]},#))',
+            '""',
+            '""',
+        ),
         "number1",
     )
     grid.add("tons", "Tons that can be used", "tons as fed", _tons, "number1", 14)
-    grid.add("lacks", "What is not known", "words", of('""', _lacks(offers, OFFER_NEEDS, "name"), _lacks(feeds, FEED_NEEDS, "name")), "text", 20)  # fmt: skip
+    grid.add("lacks", "What is not known", "words", of('""', _lacks(offers, OFFER_NEEDS, "name"), _lacks(feeds, FEED_NEEDS, "name"), '""'), "text", 20)  # fmt: skip
     needed = [feeds[k] for k in FEED_NEEDS]
     counted = ",".join(f"INDEX({column},#)" for column in needed)
     has_name = f'(INDEX({feeds["name"]},#)<>"")'
@@ -140,7 +174,7 @@ def fill(book: Book, season: Season) -> None:
         "All known? 1 yes, 0 no",
         "yes/no",
         lambda r: of(
-            f"COUNT({r['counts']})", f"INDEX({offers['known']},#)", f"{has_name}*(COUNT({counted})={len(needed)})"
+            f"COUNT({r['counts']})", f"INDEX({offers['known']},#)", f"{has_name}*(COUNT({counted})={len(needed)})", "1"
         )(r),
         "number0",
         10,
@@ -151,7 +185,7 @@ def fill(book: Book, season: Season) -> None:
         "book",
         "Name in the feed book",
         "name",
-        of(f'"{NONE}"', f'"{NONE}"', f'INDEX({feeds["book"]},#)&""'),
+        of(f'"{NONE}"', f'"{NONE}"', f'INDEX({feeds["book"]},#)&""', f'"{NONE}"'),
         "text",
         22,
     )
@@ -162,7 +196,7 @@ def fill(book: Book, season: Season) -> None:
         own = f"IF(COUNT({pair})=0,{untold},MIN({pair}))"
         bought = f"N(INDEX({offers[f'share_{who}']},#))"
         head = f"Most of a mixed diet for {words}, by nitrate"
-        grid.add(f"mixed_{who}", head, "% DM", of(own, bought, str(OPEN_PCT)), "number0", 12)
+        grid.add(f"mixed_{who}", head, "% DM", of(own, bought, str(OPEN_PCT), str(OPEN_PCT)), "number0", 12)
     for who, words in (("calf", "cows in calf"), ("open", "others")):
         grid.add(f"most_{who}", f"Most for {words}, by nitrate, as hay is fed", "% DM", partial(_as_fed, who=who), "number0", 12)  # fmt: skip
     deadly = "+".join(f'{2**i}*(MID(INDEX({hazards[mark]},#),1,2)="Da")' for i, (mark, _) in enumerate(DEADLY))
@@ -184,7 +218,9 @@ def fill(book: Book, season: Season) -> None:
         12,
     )
     grid.band("Where it stands")
-    grid.add("kind", "Kind: 1 own hay, 2 bought, 3 feed", "1", lambda r: places[r.number - 1][0], "number0", 12)
+    grid.add(
+        "kind", "Kind: 1 own hay, 2 bought, 3 feed, 4 mineral", "1", lambda r: places[r.number - 1][0], "number0", 12
+    )
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
     span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
@@ -253,6 +289,8 @@ def _limit(r: Row, found: str, otherwise: int, by_weight: bool) -> Formula:
     """The limit on file; a grain without one is held by the limit of all grain together."""
     text = found.replace("{book}", r["book"])
     none = f"IF({r['grain']}=1,plan_grain_pct_bw,{otherwise})" if by_weight else str(otherwise)
+    if otherwise == OPEN_LB:
+        none = f"IF({r['kind']}=4,mineral_most_lb,{otherwise})"
     return Formula(f"=IF({text}=0,{none},{text})")
 
 
@@ -267,6 +305,8 @@ def _name_first(book: Book, kind: int, row: int) -> str:
     """The name that a row starts with, to look up what is not allowed."""
     if kind == 2:
         return ""
+    if kind == 4:
+        return MINERALS[row - 1][0]
     sheet, key = ("Lots", "lots_at") if kind == 1 else ("Feeds", "feeds_at")
     cell = book.by_name(sheet).cells[FIRST + row - 1, book.marks[key]["name"]]
     return str(cell.content or "")
