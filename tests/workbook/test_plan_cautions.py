@@ -10,7 +10,7 @@ from workbook.opened import Open
 import hayfuncs
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.nitrate import most_shares
-from hayfuncs.workbook import build, planreport
+from hayfuncs.workbook import build, planreport, write
 from hayfuncs.workbook.farm import DEMO
 
 SCALES = ("clemson", "midwest laboratory")
@@ -94,6 +94,32 @@ def test_most_shares_are_those_of_the_stricter_scale_with_a_tenth_in_hand(mixed)
 def test_alone_it_must_be_a_tenth_below_the_first_line_of_the_stricter_scale(ppm, wanted):
     """The laboratory's first line is 700 ppm for cows in calf and 1,400 for others: 630 and 1,260 a tenth below."""
     assert most_shares(ppm) == wanted
+
+
+@pytest.mark.parametrize("mixes", [False, True])
+def test_a_lot_of_which_the_lab_says_only_at_least_is_not_planned(mixes):
+    """At least 160 ppm may be 6,000; at most 210 is judged at 210."""
+    limits = {"Heron Flat 1": "at least", "Heron Flat 2": "at most"}
+    lots = tuple(replace(lot, nitrate_limit=limits.get(lot.name)) for lot in DEMO.lots)
+    season = replace(DEMO.season, hay_is_mixed=mixes)
+    book = build.build(replace(DEMO, lots=lots, season=season))
+    solved, values = book.marks["solved"], write.compute(book)
+    assert not {"Heron Flat 1"} & {r.name for r in (*solved.plan.rows, *solved.plain.rows)}
+    assert "Heron Flat 2" in {lot.name for lot in solved.farm.lots}
+    said = " ".join(planreport.text(solved).split())
+    assert "Heron Flat 1 is left out, danger: nitrate. Nitrate nitrogen at least 160 ppm. Danger: the test says only" in said
+    at = book.marks["hazards_at"]
+    for mark in ("nitrate_calf_a", "nitrate_calf_b", "nitrate_open_a", "nitrate_open_b"):
+        assert str(values["Hazards", 7, at[mark]]).startswith("Danger: the test says only that it holds at least")
+        assert str(values["Hazards", 8, at[mark]]).startswith("Clear")
+
+
+@pytest.mark.parametrize(("poison", "limit"), [("hcn_ppm", "hcn_limit"), ("ergovaline_ppb", "ergovaline_limit")])
+def test_other_poisons_known_only_as_at_least_keep_a_lot_out_too(poison, limit):
+    lots = tuple(replace(lot, **{poison: 20, limit: "at least"}) if lot.name == "Heron Flat 1" else lot for lot in DEMO.lots)
+    solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
+    assert "Heron Flat 1" not in {lot.name for lot in solved.farm.lots}
+    assert "Heron Flat 1 is left out, danger: " in planreport.text(solved)
 
 
 def test_a_test_that_says_only_that_there_is_more_is_never_a_share():
