@@ -116,7 +116,9 @@ def test_a_lot_of_which_the_lab_says_only_at_least_is_not_planned(mixes):
 
 @pytest.mark.parametrize(("poison", "limit"), [("hcn_ppm", "hcn_limit"), ("ergovaline_ppb", "ergovaline_limit")])
 def test_other_poisons_known_only_as_at_least_keep_a_lot_out_too(poison, limit):
-    lots = tuple(replace(lot, **{poison: 20, limit: "at least"}) if lot.name == "Heron Flat 1" else lot for lot in DEMO.lots)
+    lots = tuple(
+        replace(lot, **{poison: 20, limit: "at least"}) if lot.name == "Heron Flat 1" else lot for lot in DEMO.lots
+    )
     solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
     assert "Heron Flat 1" not in {lot.name for lot in solved.farm.lots}
     assert "Heron Flat 1 is left out, danger: " in planreport.text(solved)

@@ -10,9 +10,10 @@ import winterlib  # the plan written down directly for scipy
 from workbook.opened import Open
 from workbook.places import place
 
+import hayfuncs
 from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build
-from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.farm import DEMO, own
 from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets.budget import NO_LONGER
 from hayfuncs.workbook.sheets.common import FIRST
@@ -157,6 +158,45 @@ def test_the_budget_knows_when_the_solution_is_old(editions):
         assert opened.at(budget.ref(4, 0)) == NO_LONGER, "no money for a plan that does not fit"
         opened.put(table, mark, before, 1)
     assert says().startswith("It is the cheapest")
+
+
+@pytest.mark.parametrize(("table", "number"), [("lots", 2), ("lots", 5), ("herd", 2)])
+def test_another_name_changes_no_amount_and_no_cost(editions, solved, table, number):
+    """The plan's rows hold the name that a lot or group had: it is the same hay, and the winter costs the same."""
+    opened = Open(*editions["functions"][::2])
+    total = opened.book.marks["budget"]["total_1"]
+    before, fed = opened.at(total), opened.get("stocks", "used", number)
+    opened.put(table, "name", "A new name", number)
+    assert opened.at(total) == pytest.approx(before, rel=1e-12)
+    assert opened.at(total) == pytest.approx(solved.plan.cost, rel=1e-6)
+    assert opened.get("stocks", "used", number) == fed
+    says = [opened.get("plan", "says", i) for i in range(1, len(solved.plan.rows) + 1)]
+    assert not any("not found" in str(text) for text in says)
+    assert str(opened.name("master_check")).startswith("✓")
+    assert opened.at(opened.book.by_name("Winter budget").ref(4, 0)).startswith("The winter costs $")
+
+
+def test_the_solver_does_not_look_at_names(solved):
+    names = {lot.name: f"Stack {i}" for i, lot in enumerate(solved.farm.lots)}
+    lots = tuple(replace(lot, name=names[lot.name]) for lot in solved.farm.lots)
+    again = winter.plan(replace(solved.farm, lots=lots))
+    assert again.cost == pytest.approx(solved.plan.cost, rel=1e-9)
+    assert winter.plain_plan(replace(solved.farm, lots=lots)).cost == pytest.approx(solved.plain.cost, rel=1e-9)
+
+
+def test_the_lots_own_feeders_waste_the_hay_where_the_group_names_none(tmp_path):
+    """Lots of a list with a feeder each: the plan wastes what that feeder wastes, not what an open ring does."""
+    feeders = ("cone", "ring", "trailer", None)
+    lots = tuple(replace(lot, feeder=feeders[i % 4]) for i, lot in enumerate(DEMO.lots))
+    solved = build.build(own(DEMO, lots, DEMO.groups)).marks["solved"]
+    lost = {lot.name: hayfuncs.feeding_loss(lot.feeder or "open ring") for lot in lots}
+    assert {lot.name: lot.feeding_loss_pct for lot in solved.farm.lots} == {
+        lot.name: lost[lot.name] for lot in solved.farm.lots
+    }
+    assert {g.feeding_loss_pct for g in solved.farm.groups} == {None}
+    rings = replace(solved.farm, groups=tuple(replace(g, feeding_loss_pct=20.5) for g in solved.farm.groups))
+    assert winter.plan(rings).cost > solved.plan.cost + 500
+    assert winterlib.faults(solved.farm, solved.plan) == [] or not solved.plan.feasible
 
 
 def test_the_months_follow_the_dates(editions):

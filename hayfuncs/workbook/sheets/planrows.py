@@ -103,7 +103,8 @@ def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int)
     if formula.startswith("@"):
         what, _, place = formula[1:].partition("|")
         table, _, name = place.partition(".")
-        return _place(re.sub(r"\{(\w+)\}", cell, what), tables[table][name])
+        earlier = tables[table].get("made", "")  # a lot or group that has been renamed is still the same
+        return _place(re.sub(r"\{(\w+)\}", cell, what), tables[table][name], earlier)
     row = f"INDEX({tables['sources']['row']},{r['s']})"
     text = formula.replace("<cautions>", f"INDEX({tables['lots']['cautions']},{row})")
     text = text.replace("<dangers>", f"INDEX({tables['cautions']['dangers']},{row})")
@@ -114,6 +115,12 @@ def _spelled(r: Row, formula: str, tables: dict[str, dict[str, Any]], rows: int)
     return Formula(f"=IF({r['ok']}=1,{text[1:]},0)" if text.startswith("?") else text)
 
 
-def _place(what: str, column: str) -> Formula:
-    """Where a name stands; 0 where it does not.  Not by MATCH alone: a * in a name would find others."""
-    return Formula(f'=IF(SUMPRODUCT(({column}={what})*({column}<>""))=0,0,MATCH({what},{column},0))')
+def _place(what: str, column: str, earlier: str = "") -> Formula:
+    """Where a name stands, else where it stood when the workbook was made; 0 where neither.
+
+    Not by MATCH alone: a * in a name would find others.
+    """
+    found = "0"
+    for names in filter(None, (earlier, column)):
+        found = f'IF(SUMPRODUCT(({names}={what})*({names}<>""))=0,{found},MATCH({what},{names},0))'
+    return Formula(f"={found}")

@@ -205,6 +205,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
              lambda r: call("FEEDING_LOSS", r["feeder"], unless=(f'{r["feeder"]}=""', own)), "number1", 18)  # fmt: skip
     grid.add("least", "Least dry matter", "% of what she eats", _least, "number0", 14)
     grid.add("nursed", "Days from calving to weaning", "days", _nursed, "number0", 14)
+    grid.add("made", "Its name when this workbook was made", "name", lambda r: _held_name(book, r.number), "text", 26)  # fmt: skip
     grid.add("head", "Head", "head", lambda r: Formula(f"={head(r)}"), "number0", 10)
     grid.add("weight", "Body weight", "lb", lambda r: Formula(f"={weight(r)}"), "number0", 12)
     cow = [there(book, "Herd", "herd", k) for k in ("shrunk", "milk", "calf")]
@@ -234,6 +235,12 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
         "Bulls and growing cattle are not in this plan: the need here is a cow's.",
         "sentence",
     )
+
+
+def _held_name(book: Book, number: int) -> str:
+    """The name that stands on Herd first, or that an older workbook put there."""
+    cell = book.by_name("Herd").cells[FIRST + number - 1, book.marks["herd_at"]["name"]]
+    return str(cell.content or "")
 
 
 def _least(r: Row) -> Formula:

@@ -223,6 +223,8 @@ def fill(book: Book, season: Season) -> None:
     )
     grid.add("row", "Row of its sheet", "1", lambda r: places[r.number - 1][1], "number0", 10)
     span = f"{a1(FIRST, 0, 'rc')}:{a1(FIRST + len(places) - 1, 0, 'rc')}"
+    made = [_name_first(book, kind, row, bought=True) for kind, row in places]
+    grid.add("made", "Its name when this workbook was made", "name", lambda r: made[r.number - 1], "text", 22)
     grid.add("twice", "Is its name used twice? 1 yes, 0 no", "yes/no",
              lambda r: Formula(f'=IF(SUMPRODUCT(--({span}={r["name"]}))*({r["name"]}<>"")>1,1,0)'), "number0", 12)  # fmt: skip
     grid.done("sources")
@@ -301,10 +303,11 @@ def _tons(r: Row) -> Formula:
     )
 
 
-def _name_first(book: Book, kind: int, row: int) -> str:
-    """The name that a row starts with, to look up what is not allowed."""
+def _name_first(book: Book, kind: int, row: int, bought: bool = False) -> str:
+    """The name that a row starts with; of hay to buy only where it is asked for."""
     if kind == 2:
-        return ""
+        cell = book.by_name("Hay to buy").cells[FIRST + row - 1, book.marks["offers_at"]["name"]]
+        return str(cell.content or "") if bought else ""
     if kind == 4:
         return MINERALS[row - 1][0]
     sheet, key = ("Lots", "lots_at") if kind == 1 else ("Feeds", "feeds_at")
