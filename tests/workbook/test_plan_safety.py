@@ -93,15 +93,28 @@ def test_amounts_within_each_share_and_together_over_are_said_on_every_sheet(fou
     assert f"{place[1]} in {place[0]}: these hays together use 400 % of what nitrate allows." in text
 
 
+DRY = "Dry cows, mid pregnancy"
+
+
 @pytest.mark.parametrize("edition", ["functions", "plain"])
 def test_the_month_of_calving_is_read_as_the_library_reads_it(editions, edition):
     opened = Open(*editions[edition][::2])
     farm = editions[edition][0].marks["solved"].farm
-    days = {"Spring calvers in milk": date(2027, 1, 16), "Dry cows, mid pregnancy": date(2026, 7, 15)}  # calve; wean
+    days = {
+        "Spring calvers in milk": date(2027, 1, 16),
+        "Dry cows, mid pregnancy": date(2026, 7, 15),
+    }  # calve; wean on 20 January
     for i, group in enumerate(farm.groups, 1):
         if group.name in days:
             opened.put("season_herd", "calving", (days[group.name] - DAY_ZERO).days, i)
-    groups = tuple(replace(g, calving_date=days.get(g.name, g.calving_date)) for g in farm.groups)
+    weaned = date(2027, 1, 20)
+    opened.put("season_herd", "weaning", (weaned - DAY_ZERO).days, [g.name for g in farm.groups].index(DRY) + 1)
+    groups = tuple(
+        replace(
+            g, calving_date=days.get(g.name, g.calving_date), weaning_date=weaned if g.name == DRY else g.weaning_date
+        )
+        for g in farm.groups
+    )
     needs = winter.needs_of(replace(farm, groups=groups))
     periods = [p.label for p in farm.periods()]
     read = {}
