@@ -107,7 +107,10 @@ def test_a_lot_of_which_the_lab_says_only_at_least_is_not_planned(mixes):
     assert not {"Heron Flat 1"} & {r.name for r in (*solved.plan.rows, *solved.plain.rows)}
     assert "Heron Flat 2" in {lot.name for lot in solved.farm.lots}
     said = " ".join(planreport.text(solved).split())
-    assert "Heron Flat 1 is left out, danger: nitrate. Nitrate nitrogen at least 160 ppm. Danger: the test says only" in said
+    assert (
+        "Heron Flat 1 is left out, danger: nitrate. Nitrate nitrogen at least 160 ppm. Danger: the test says only"
+        in said
+    )
     at = book.marks["hazards_at"]
     for mark in ("nitrate_calf_a", "nitrate_calf_b", "nitrate_open_a", "nitrate_open_b"):
         assert str(values["Hazards", 7, at[mark]]).startswith("Danger: the test says only that it holds at least")
