@@ -250,3 +250,44 @@ def test_the_mix_counts_urea_under_any_name_as_urea():
             book.by_name(sheet).cells[row, col].content = value
     found = {offer.name: offer.npn_pct for offer in mixing.offers(book)[0]}
     assert (found["pellet"], found["Urea block"], found["soybean meal 48"]) == (100, 100, 0)
+
+
+# --- fed less than they would eat
+
+
+def test_a_group_is_fed_less_only_where_all_of_it_can_eat_at_once(editions):
+    opened = Open(*editions["functions"][::2])
+    assert opened.name("plan_least_pct") == 95
+    opened.set_name("plan_least_pct", 85)
+    least = lambda: [opened.get("season_herd", "least", i) for i in (1, 2)]  # noqa: E731
+    assert least() == [95, 95], "no bunk space is known"
+    opened.put("season_herd", "bunk", 28, 1)
+    assert least() == [95, 95]
+    opened.put("season_herd", "bunk", 30, 1)
+    assert least() == [85, 95]
+    rows = opened.book.marks["solved"].plan.rows
+    at = next(i for i, r in enumerate(rows, 1) if r.name == "corn grain")
+    number = [g.name for g in opened.book.marks["solved"].farm.groups].index(rows[at - 1].group) + 1
+    opened.put("season_herd", "bunk", None, number)
+    assert opened.get("plan", "over", at) == 0
+    opened.put("season_herd", "bunk", 30, number)
+    assert opened.get("plan", "over", at) == 1, "no grain to limit-fed cattle"
+    opened.set_name("plan_least_pct", 95)
+    assert opened.get("plan", "over", at) == 0
+
+
+def test_limit_fed_groups_are_named_with_the_bunk_space_they_ask_for(editions):
+    solved = editions["functions"][0].marks["solved"]
+    groups = tuple(replace(g, min_intake_pct=80) for g in solved.farm.groups)
+    farm = replace(solved.farm, groups=groups)
+    plan = winter.plan(farm)
+    grain = {f.name for f in farm.feeds if f.grain}
+    assert plan.feasible
+    assert not [r for r in plan.rows if r.name in grain]
+    hungry = {b.group for b in plan.balances if b.dm_lb < 0.95 * b.need.dm_lb - 0.01}
+    assert hungry
+    said = " ".join(planreport.text(replace(solved, farm=farm, plan=plan)).split())
+    for name in hungry:
+        assert f"{name} is limit-fed: all must eat at once (" in said
+    assert "24 to 30 inches a head for cows of 1,000 lb, 26 to 30 for 1,300 lb" in said
+    assert "limit-fed" not in planreport.text(solved)
