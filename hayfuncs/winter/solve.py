@@ -45,6 +45,7 @@ from hayfuncs.winter.evaluate import (
     tons_of,
 )
 from hayfuncs.winter.model import Model, Needs, Progress
+from hayfuncs.winter.possible import check_farm
 from hayfuncs.winter.problem import (
     WHO,
     Farm,
@@ -55,7 +56,6 @@ from hayfuncs.winter.problem import (
     Mineral,
     Need,
     Period,
-    check_farm,
 )
 from hayfuncs.winter.requirements import in_calf, is_nursing, month_read, months_since_calving, needs_of
 

@@ -162,10 +162,10 @@ def test_an_answer_that_its_duals_do_not_prove_is_solved_again(monkeypatch: pyte
     assert right.pounds[1].tolist() == [0, 4]
     members = np.array([0, *range(3, 12)])  # the dear feed in the place of the TDN row's slack
     whole = np.hstack([mixmodel.matrix(np.array(blocks[0], float), 100, 100, 100, 0), np.eye(10)])
-    whole[:4] *= np.array([[-1], [-1], [-1], [-1]])
-    whole[:4, 2:] = np.eye(9)[:4]
+    whole[:5] *= -1
+    whole[:5, 2:] = np.eye(10)[:5]
     wrong = Basis(members, np.zeros(2, dtype=bool), np.linalg.inv(whole[:, members]))
-    monkeypatch.setattr(mixsolve, "walk", lambda *args: (wrong, np.zeros(9)))
+    monkeypatch.setattr(mixsolve, "walk", lambda *args: (wrong, np.zeros(10)))
     monkeypatch.setattr(mixsolve, "_basis_of", lambda *args: None)  # so that the walk is asked
     asked: list[int] = []
     by_highs = mixsolve._by_highs

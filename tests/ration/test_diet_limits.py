@@ -11,7 +11,8 @@ import winterlib
 
 import hayfuncs as h
 from hayfuncs.contract.errors import BadInput
-from hayfuncs.winter.problem import OPEN, check_farm
+from hayfuncs.winter.possible import check_farm
+from hayfuncs.winter.problem import OPEN
 
 
 def above(value: float) -> float:

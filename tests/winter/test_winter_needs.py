@@ -167,7 +167,7 @@ COWS = w.Group("cows", 50, 1200, 20, dt.date(2025, 6, 1), 20, 85, 5)
 
 
 def tdn(month: float, milk: float = 20) -> float:
-    return float(hayfuncs.daily_need("TDN", 1152, month, milk, 85, 5))
+    return float(hayfuncs.daily_need("TDN", 1152, month, milk, 85))
 
 
 def needs(weaning: dt.date | None, months: int = 8) -> list[float]:
@@ -212,5 +212,5 @@ def test_no_month_is_planned_below_the_mean_of_its_days_whenever_she_is_weaned(p
         made = replace(FARM, groups=groups, turnout=dt.date(2026, 2, 1))
         for (need,), group in zip(w.needs_of(made), groups, strict=True):
             days = [(int(group.name) + day) % 365 or 365 for day in range(31)]
-            mean = np.mean([hayfuncs.daily_need("TDN", 1200, min(d, 182) * 12 / 365 if d < weaned and d > 182 else d * 12 / 365, peak if d < weaned else 0, 85, 5) for d in days])  # fmt: skip
+            mean = np.mean([hayfuncs.daily_need("TDN", 1200, min(d, 182) * 12 / 365 if d < weaned and d > 182 else d * 12 / 365, peak if d < weaned else 0, 85) for d in days])  # fmt: skip
             assert need.tdn_lb >= 0.989 * mean, (group.name, weaned)
