@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from hayfuncs.contract import blocks
@@ -45,16 +46,20 @@ def notes(function_name: FunctionName, *arguments: Any) -> Annotated[Any, Result
 
     A value outside the range behind an equation is still given, but not in silence.
 
-    It answers with the reason where the call is refused, and with a block of texts where an argument is a
-    block.
+    It answers with the reason where the call is refused, for a value of a table with the range that its
+    sources print, and with a block of texts where an argument is a block.
 
     >>> notes("TDN_FROM_ADF", 60, "western alfalfa")
     'adf_pct: outside 20 to 55 % DM, the range the equation was fitted to.'
     """
     record = find(function_name, "NOTES")
-    return blocks.each(
-        record, arguments, lambda values: blocks.reason(record, values) or blocks.unfitted(record, values)
-    )
+    return blocks.each(record, arguments, lambda values: blocks.reason(record, values) or _remarks(record, values))
+
+
+def _remarks(record: Record, values: Sequence[Any]) -> str:
+    """What there is to say of an answer that is given."""
+    said = (blocks.unfitted(record, values), record.remark(*values) if record.remark else "")
+    return " ".join(text for text in said if text)
 
 
 def reason(function_name: str, *arguments: Any) -> Any:

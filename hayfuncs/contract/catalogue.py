@@ -65,6 +65,7 @@ def worksheet(
     why_default: str = "",
     elementwise: bool | None = None,
     variadic: bool = False,
+    remark: Callable[..., str] | None = None,
 ) -> Callable[[Callable[P, R]], Function[P, R]]:
     """File a function in the catalogue; `elementwise` marks one written for single values, as those are
     that answer in text unless they say otherwise."""
@@ -92,6 +93,7 @@ def worksheet(
         record = Record(
             name, topic, summary, equation, args, result, refs, lh, no_longhand, rules,
             defaults, why_default, result.unit == "text" if elementwise is None else elementwise, variadic, function,
+            remark,
         )  # fmt: skip
         faults = lint(record, CATALOGUE)
         if faults:

@@ -234,6 +234,7 @@ class Record(NamedTuple):
     elementwise: bool
     variadic: bool
     plain: Callable[..., Any]
+    remark: Callable[..., str] | None = None  # what NOTES adds to an answer that is given
 
     @property
     def python_name(self) -> str:

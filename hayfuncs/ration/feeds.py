@@ -13,7 +13,7 @@ from typing import Annotated, Any
 
 from hayfuncs.contract.catalogue import Arg, Longhand, Name, Ref, Result, Step, Words, worksheet
 from hayfuncs.contract.errors import NotInTable
-from hayfuncs.contract.tables import Cell, Table, load
+from hayfuncs.contract.tables import Cell, Table, citation, load
 
 TOPIC = "Supplement"
 COLUMNS = {  # the word on a sheet -> the table's column
@@ -45,9 +45,20 @@ class Figure:
     column: str
     value: float
     unit: str
+    low: float | None  # the ends of what the sources that were read print; None for a value from memory
+    high: float | None
+    n_sources: float | None
     evidence: str
     source: str
     where: str
+
+    @property
+    def range_said(self) -> str:
+        """The range in words: "75 to 83 in 2 sources"; empty where no source was read."""
+        if self.low is None or self.high is None or self.n_sources is None:
+            return ""
+        ends = f"{self.low:g} to {self.high:g}" if self.low != self.high else f"{self.low:g}"
+        return f"{ends} in {self.n_sources:g} source{'s' * (self.n_sources != 1)}"
 
 
 @dataclass(frozen=True)
@@ -145,6 +156,17 @@ def tdn_limit() -> Limit:
 
 
 FeedName = Annotated[str, Name("Feed, as the feed table names it", "supplements")]
+
+
+def analysis_remark(feed_name: str, column: str) -> str:
+    """How well one value of the table is known: its range in print, its evidence class, and whose it is."""
+    columns = {word.casefold(): column for word, column in COLUMNS.items()}
+    found = figure(feed_name, columns[column.strip().casefold()])
+    assert found is not None  # a value that is not there was refused before
+    printed = f"{found.range_said}; " if found.range_said else ""
+    return f"{found.value:g} {found.unit}: {printed}{found.evidence}, {citation(found.source)}, {found.where}."
+
+
 _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS.values())
 
 
@@ -157,6 +179,11 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
         Ref("alabama-byproducts", "table 1: DM, TDN, CP, Ca, P of twelve by-products"),
         Ref("umn-sulfur", "table 1 and text: sulfur"),
         Ref("missouri-g2071", "protein equivalent of urea"),
+        Ref("inrae-feed-tables", "corn gluten feed"),
+        Ref("unl-ddgs-2017", "fat, fibre and protein of dried distillers grains"),
+        Ref("uga-cotton", "table 1: cotton by-products"),
+        Ref("ndsu-as1365", "table 1: beet pulp"),
+        Ref("ndsu-as1609", "tables 1 and 2: corn, barley and oats", "published, second hand"),
         Ref("nrc-feeds-memory", "the other values; the table names the source of each", "from memory"),
     ),
     longhand=Longhand(
@@ -164,6 +191,7 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
         f"IF(ISNUMBER(CHOOSE({{column#}},{_LOOK_UP})),CHOOSE({{column#}},{_LOOK_UP}),NA())",
         (Step("feed_row", "MATCH({feed_name},{@supplements.feed},0)", "Row of the feed in the feed table", "1"),),
     ),
+    remark=analysis_remark,
 )
 def feed_analysis(
     feed_name: FeedName,
@@ -174,10 +202,11 @@ def feed_analysis(
     A start before the load itself is tested; feeds vary (protein, fat, fibre by about 15 %, energy 10 %,
     minerals 30 %), so a test of the load goes before the table.
 
-    Each value has its own source (`hayfuncs.ration.feeds.figure`).
+    Each value has its own source (`hayfuncs.ration.feeds.figure`): published figures where one was read,
+    remembered book values for the rest. NOTES gives the range that the sources print.
 
     >>> feed_analysis("soybean hulls", "TDN")  # % of dry matter
-    78
+    77
     """
     value: Any = table().row(feed_name, "FEED_ANALYSIS", "feed_name")[COLUMNS[column]]
     if value is None:
@@ -198,10 +227,16 @@ _TDN_TEXT = (
     "More than 0.7 % of body weight a day of TDN from supplement: the cow eats and digests less of her hay, and the "
     "diet falls short of the sum. Better hay is the cure; ask a licensed nutritionist or the local extension office."
 )
+# what harms by its excess or its lack
+HARMFUL = {"Fat": "fat_pct", "Sulfur": "s_pct", "Calcium": "ca_pct", "Phosphorus": "p_pct"}
+NOT_KNOWN = " is not known. "
+NOT_CLEAR = "Unknown is not clear: have the load tested, and ask a licensed nutritionist."
+_KNOWN = {word: f"ISNUMBER(INDEX({{@supplements.{column}}},{{feed_row}}))" for word, column in HARMFUL.items()}
+_UNKNOWN = "&".join(f'IF({known},"","{word}{NOT_KNOWN}")' for word, known in _KNOWN.items())
 _CAUTION = Longhand(
     'IF({rate_lb}=0,"",TRIM({danger_text}&" "&{over_text}&" "&{light_text}&" "&{lb_day_text}&" "&{tdn_text}&" "&'
     + _entry("caution_always")
-    + "))",
+    + '&" "&{unknown_text}))',
     (
         Step("feed_row", "MATCH({feed_name},{@supplements.feed},0)", "Row of the feed in the feed table", "1"),
         Step("limit_row", "MATCH({feed_name},{@feeding_limits.feed},0)", "Row of the feed in the limits", "1"),
@@ -237,6 +272,12 @@ _CAUTION = Longhand(
             "text",
         ),
         Step("tdn_text", f'IF({{tdn_pct_bw}}>0.7,"{_TDN_TEXT}","")', "Caution on energy from supplement", "text"),
+        Step(
+            "unknown_text",
+            f'IF(AND({",".join(_KNOWN.values())}),"",{_UNKNOWN}&"{NOT_CLEAR}")',
+            "What no source gives of this feed",
+            "text",
+        ),
     ),
 )
 
@@ -252,6 +293,9 @@ _CAUTION = Longhand(
         Ref("illinois-hay", "grain 0.25 and 0.5 % of body weight"),
         Ref("jas-1999", "TDN from supplement above 0.7 % of body weight (abstract)"),
         Ref("colorado-1608", "urea 0.25 lb a day"),
+        Ref("auburn-citrus", "citrus pulp 5 to 7 lb a day"),
+        Ref("ohio-middlings", "wheat middlings: phosphorus and calcium"),
+        Ref("tamu-byproducts", "rice bran: starch and calcium", "published, second hand"),
         Ref("nrc-feeds-memory", "parts of the urea caution; the table names the source of each", "from memory"),
         Ref("common-practice", "read the tag of a cube for urea", "common practice, no source"),
     ),
@@ -267,7 +311,8 @@ def feed_caution(
     Some feeds do harm above a rate, some at any rate (urea, mouldy or sulfur-rich feed).
 
     A rate at the limit is within it. Each caution ends with who decides: the veterinarian, a licensed
-    nutritionist or the local extension office. It is empty at rate 0 and where nothing is on file: an empty
+    nutritionist or the local extension office. Fat, sulfur, calcium or phosphorus that no source gives is
+    told as unknown. It is empty at rate 0 and where nothing is on file: an empty
     answer is NOT a proof of safety, and the limits of the whole diet (sulfur with water, fat, share of one
     feed) need the whole diet. The table feeding_limits names the source and the evidence class of every limit.
 
@@ -293,5 +338,7 @@ def feed_caution(
     light = limit["caution_light"] if least is not None and body_weight_lb < least else ""
     by_weight = when_over("limit_lb_day", rate_lb, "caution_lb_day")
     energy = tdn_limit().text if tdn_pct_bw > (tdn_limit().value or 0) else ""
-    texts = (danger, over, light, by_weight, energy, limit["caution_always"])
+    missing = [f"{word}{NOT_KNOWN}" for word, column in HARMFUL.items() if feed[column] is None]
+    unknown = "".join([*missing, NOT_CLEAR]) if missing else ""
+    texts = (danger, over, light, by_weight, energy, limit["caution_always"], unknown)
     return " ".join(text for text in texts if text)

@@ -32,24 +32,31 @@ def fill_book(book: Book) -> None:
     columns = [c for c in rows[0] if c != "feed"]
     sheet = begin(
         book, "Feed book", "Supplements: composition as published",
-        "Values as % of dry matter (dry matter as % as fed); an empty cell is a value no source here gives. Evidence classes stand right of the values.",
+        "Values as % of dry matter (dry matter as % as fed); an empty cell is a value no source here gives. Beside each value: what the sources that were read print. How each is known stands at the right.",
         "Table",
     )  # fmt: skip
-    heads = [Column("Feed", "name", width=30), *(Column(_head(c), _unit(c), width=11) for c in columns)]
+    heads = [Column("Feed", "name", width=30)]
+    for c in columns:
+        heads += [
+            Column(_head(c), _unit(c), width=11),
+            Column(f"{_head(c)}: in print", "low to high, sources", width=15),
+        ]
     heads += [Column(f"{_head(c)}: how known", "evidence", width=13) for c in columns]
     table_heads(sheet, heads)
     for i, row in enumerate(rows):
         at = FIRST + i
         sheet.put(at, 0, str(row["feed"]), "text")
-        for k, column in enumerate(columns, 1):
-            value = row.get(column)
-            if isinstance(value, (int, float)):
-                sheet.put(at, k, value, "number2", unit=_unit(column))
-                sheet.put(at, k + len(columns), feed_table.evidence(str(row["feed"]), column), "small")
+        for k, column in enumerate(columns):
+            figure = feed_table.figure(str(row["feed"]), column)
+            if figure is not None:
+                sheet.put(at, 1 + 2 * k, figure.value, "number2", unit=_unit(column))
+                if figure.range_said:
+                    sheet.put(at, 2 + 2 * k, figure.range_said, "small")
+                sheet.put(at, 1 + 2 * len(columns) + k, figure.evidence, "small")
     last = FIRST + len(rows) - 1
     book.tables["supplements", "feed"] = sheet.span(FIRST, 0, last, 0)
-    for k, column in enumerate(columns, 1):
-        book.tables["supplements", column] = sheet.span(FIRST, k, last, k)
+    for k, column in enumerate(columns):
+        book.tables["supplements", column] = sheet.span(FIRST, 1 + 2 * k, last, 1 + 2 * k)
 
 
 def _head(column: str) -> str:
