@@ -19,13 +19,18 @@ NO3_PER_NITROGEN = 4.43  # University of Nebraska 2016; its inverse 0.226 is 1 /
 KNO3_PER_NITROGEN = 7.218  # from the atomic weights: 101.102 / 14.007
 SCALES = ("clemson", "midwest laboratory")
 
-HCN_WET_LOW, HCN_WET_HIGH = 200, 600  # midwest laboratory, ppm of the wet sample
-HCN_DRY_LOW, HCN_DRY_HIGH = 500, 1000  # ppm of dry matter, from memory
+HCN_LOW, HCN_HIGH = (
+    200,
+    600,
+)  # midwest laboratory, ppm of the wet sample; held against dry matter too, where they are stricter
 ERGOVALINE_WATCH = 100  # University of Missouri: lower end of the working threshold, 100 to 200 ppb
 
 HCN_CLEAR = "Clear: prussic acid at this level should not poison cattle."
-HCN_CAUTION = "Caution: potentially poisonous. Do not feed it as the only feed; drying and ensiling lower prussic acid, so test again."
-HCN_DANGER = "Danger: very poisonous. Do not feed it or graze the field."
+HCN_CAUTION = (
+    "Caution: potentially poisonous. Do not feed it as the only feed. Drying is no safeguard: test the hay itself."
+)
+HCN_DANGER = "Danger: very poisonous. Do not feed it or graze the field. Drying is no safeguard."
+HCN_ON_DRY = " The scale in print is of the wet sample; held against dry matter it is the stricter."
 ERGOVALINE_CLEAR = "Clear: below the level where fescue trouble is watched for."
 ERGOVALINE_CAUTION = (
     "Caution: within the range where fescue trouble begins in some cattle, sooner in cold and in heat. "
@@ -201,14 +206,14 @@ def diet_share_limit(
     "PRUSSIC_ACID_CAUTION",
     TOPIC,
     "What a prussic acid (HCN) test says of feeding sorghum, sudangrass or frosted forage.",
-    equation="wet basis: 200 and 600 ppm; dry basis: 500 and 1,000 ppm",
+    equation="clear below 200 ppm, danger above 600 ppm, on either basis",
     refs=(
         Ref("midwest-hcn", "wet basis: below 200, 200 to 600, above 600 ppm"),
-        Ref("memory", "dry basis: below 500, 500 to 1,000, above 1,000 ppm", "from memory"),
+        Ref("kstate-sorghum", "the poison stays in dry hay: stable from a week to two months, lethal to the last sample", "published, second hand"),
     ),
     longhand=(
-        "IF({hcn_ppm}>CHOOSE({basis#},600,1000)," + quoted(HCN_DANGER) + ",IF({hcn_ppm}>=CHOOSE({basis#},200,500),"
-        + quoted(HCN_CAUTION) + "," + quoted(HCN_CLEAR) + "))&" + quoted(" " + VETERINARIAN_AND_OFFICE)
+        "IF({hcn_ppm}>600," + quoted(HCN_DANGER) + ",IF({hcn_ppm}>=200," + quoted(HCN_CAUTION) + "," + quoted(HCN_CLEAR)
+        + '))&CHOOSE({basis#},"",' + quoted(HCN_ON_DRY) + ")&" + quoted(" " + VETERINARIAN_AND_OFFICE)
     ),
 )  # fmt: skip
 def prussic_acid_caution(
@@ -217,16 +222,15 @@ def prussic_acid_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on prussic acid.
 
-    Sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes. Hold a value to both
-    scales, converted with the dry matter, and heed the stricter one: a dry hay can be within the dry scale
-    (from memory) and over the wet one (published).
+    Sorghums, sudangrass and johnsongrass, young or frosted, can kill within minutes. Drying does not make
+    them safe: test the hay itself. The scale in print is of the wet sample; a value on dry basis is held to
+    the same numbers, which is stricter, because no scale for dry matter was read in print.
 
     >>> prussic_acid_caution(350, "wet").split(":")[0]
     'Caution'
     """
-    low, high = (HCN_WET_LOW, HCN_WET_HIGH) if basis == "wet" else (HCN_DRY_LOW, HCN_DRY_HIGH)
-    text = HCN_DANGER if hcn_ppm > high else HCN_CAUTION if hcn_ppm >= low else HCN_CLEAR
-    return f"{text} {VETERINARIAN_AND_OFFICE}"
+    text = HCN_DANGER if hcn_ppm > HCN_HIGH else HCN_CAUTION if hcn_ppm >= HCN_LOW else HCN_CLEAR
+    return f"{text}{HCN_ON_DRY if basis == 'dry' else ''} {VETERINARIAN_AND_OFFICE}"
 
 
 @worksheet(

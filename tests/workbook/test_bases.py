@@ -103,14 +103,15 @@ def test_prussic_acid_and_ergovaline_come_from_the_list_on_its_basis(opened):
 @pytest.mark.parametrize(
     ("value", "basis", "dm", "word"),
     [
-        (650, "wet", 88, "Danger"),  # above 600 wet, though 650 / 0.88 = 739 of dry matter is below 1,000
+        (650, "wet", 88, "Danger"),  # above 600 wet
         (738.64, "dry", 88, "Danger"),  # the same hay told dry: 738.64 x 0.88 = 650.0 wet
         (450, "wet", 88, "Caution"),  # 200 to 600 wet
-        (450, "dry", 88, "Caution"),  # 450 x 0.88 = 396 wet, though below 500 dry
+        (450, "dry", 88, "Caution"),  # 450 x 0.88 = 396 wet
         (450, None, 88, "Caution"),  # not said: read as wet
         (650, None, 88, "Danger"),
-        (199, "wet", 88, "Clear"),
-        (260, "dry", 25, "Clear"),  # 65 wet
+        (175, "wet", 88, "Clear"),  # 198.9 of dry matter
+        (199, "wet", 88, "Caution"),  # 226 of dry matter, for which no scale is in print
+        (260, "dry", 25, "Caution"),  # 65 wet, as fresh forage, but hay of it keeps its poison
         (190, "wet", 18, "Danger"),  # 190 / 0.18 = 1,056 of dry matter, though below 200 wet
     ],
 )  # fmt: skip

@@ -37,7 +37,7 @@ LIMITS = (
     ("Grass tetany", "ratio K/(Ca+Mg) above 2.2 in equivalents; magnesium below 0.20 %", "TETANY_CAUTION", VET),
     ("Calcium to phosphorus", "below 1 danger; below 1.5 or above 7 caution", "CALCIUM_PHOSPHORUS_CAUTION", VET),
     ("Sulfur", "above 0.40 % of a high-forage diet caution, above 0.50 % danger; water counts too", "SULFUR_CAUTION", VET),
-    ("Prussic acid", "wet basis: 200 and 600 ppm; dry basis: 500 and 1,000 ppm; the value is held to both, the stricter counts", "PRUSSIC_ACID_CAUTION", f"{VET}; {OFFICE}"),
+    ("Prussic acid", "200 and 600 ppm of the wet sample; the same numbers are held against dry matter, which is stricter; drying is no safeguard", "PRUSSIC_ACID_CAUTION", f"{VET}; {OFFICE}"),
     ("Ergovaline", "from 100 ppb caution, above the threshold of Assumptions danger", "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}"),
     ("Stack heat", "120 deg F caution; 150 danger; 160 call the fire service; 175 hot spots likely; 190 may burst into flame", "STACK_HEAT_CAUTION", FIRE),
     ("Moisture at baling", "small square 20 %, round 18 %, large square 16 %", "BALING_MOISTURE_CAUTION", FIRE),

@@ -96,7 +96,7 @@ def _lot(page: Page) -> None:
         "AVAILABLE_PROTEIN",
         LAB,
     )
-    limit = "Wet 200 and 600 ppm, dry 500 and 1,000; the stricter"
+    limit = "200 and 600 ppm, held to both bases"
     page.line(
         "Prussic acid of the wet sample",
         Formula(f"={of('hcn_wet')}"),
