@@ -68,32 +68,30 @@ def bases() -> str:
     """Both ways of counting on the case that README tells."""
     import hayfuncs as h
 
-    hay, tdn, cp, hulls = 23.3, 53, 8.6, (77, 12, 90)
-    cow = (1200, 2, 20, 85)
-    needs = {k: h.daily_need(k, *cow) for k in ("TDN", "CP", "DM")}
+    hay, tdn, cp, feed = 25.2, 54.2, 7.4, (83, 21.6, 88)  # corn gluten feed, as the feed table has it
+    aim_pct = 61
+    needs = {k: h.daily_need(k, 1250, 2, 22, 85) for k in ("TDN", "CP", "DM")}
     lines = [
-        "| counted by | aim | soybean hulls, lb as fed a day | TDN then, lb | CP then, lb | diet TDN, % | diet CP, % |",
+        "| counted by | aim | corn gluten feed, lb as fed a day | TDN then, lb | CP then, lb | diet TDN, % | diet CP, % |",
         "|---|---|---|---|---|---|---|",
     ]
-    pounds = h.supplement_for_pounds(needs["TDN"], hay, tdn, hulls[0], 0)
-    share = h.supplement_for_share(60, hay, tdn, hulls[0])
+    pounds = h.supplement_for_pounds(needs["TDN"], hay, tdn, feed[0], 0)
+    share = h.supplement_for_share(aim_pct, hay, tdn, feed[0])
     for name, aim, dry in (
         ("pounds", f"{needs['TDN']:.1f} lb of TDN", pounds),
-        ("share", "60 % TDN in the diet", share),
+        ("share", f"{aim_pct} % TDN in the diet", share),
     ):
-        got = [(hay * a + dry * b) / 100 for a, b in ((tdn, hulls[0]), (cp, hulls[1]))]
+        got = [(hay * a + dry * b) / 100 for a, b in ((tdn, feed[0]), (cp, feed[1]))]
         percent = [100 * g / (hay + dry) for g in got]
-        fed = h.as_fed_weight(dry, hulls[2])
+        fed = h.as_fed_weight(dry, feed[2])
         lines.append(
             f"| `{name}` | {aim} | **{fed:.1f}** | {got[0]:.1f} | {got[1]:.2f} | {percent[0]:.1f} | {percent[1]:.1f} |"
         )
-    eaten = hay + share
-    both = h.supplement_rate("pounds", needs["TDN"], needs["CP"], hay, tdn, cp, *hulls, 0)
+    both = h.supplement_rate("pounds", needs["TDN"], needs["CP"], hay, tdn, cp, *feed, 0)
     lines += [
         "",
-        f"By `share` she eats {eaten:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. The protein she then",
-        f"gets covers her {needs['CP']:.2f} lb although the diet holds under 10 % CP. Both rows count TDN only: `SUPPLEMENT_RATE` in",
-        f"pounds, which must cover protein too, asks for {both:.1f} lb of hulls, since hulls are poor in protein.",
+        f"By `share` she eats {hay + share:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. Both rows count TDN",
+        f"only: `SUPPLEMENT_RATE` in pounds, which must cover her {needs['CP']:.2f} lb of protein too, asks for {both:.1f} lb.",
     ]
     return "\n".join(lines)
 

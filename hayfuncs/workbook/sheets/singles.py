@@ -51,7 +51,7 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
     )),
     ("Supplement for one nutrient, and protein from urea", (
         Single("SUPPLEMENT_FOR_POUNDS", (16.9, 26.8, 52.0, 78.0, 0.5)),
-        Single("SUPPLEMENT_FOR_SHARE", (60.0, 23.3, 53.0, 77.0)),
+        Single("SUPPLEMENT_FOR_SHARE", (57.0, 21.0, 51.0, 83.0)),
         Single("UREA_NITROGEN_SHARE", (0.1, 2.0)),
     )),
     ("How far an answer may be off", (
