@@ -66,10 +66,10 @@ def table(book: Book, values: Values) -> list[str]:
     lines = ["Each lot fed alone: what one cow is short of in a day, lb of TDN and of CP", ""]
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
-    equations = sorted({str(values["Lots", FIRST + i, at["equation"]]) for i in range(lots)})
+    equations = sorted({str(values["Lots", FIRST + i, at["tdn_by"]]) for i in range(lots)})
     names = head[4 : 4 + groups]
     cows = [f"{name}: {says}" for name, says in zip(names, _on_cows(book, values), strict=True) if says]
-    return [*lines, f"TDN from ADF by the equation: {', '.join(equations)}.", *cows]
+    return [*lines, f"TDN is taken from {', '.join(equations)}; the other ways stand on Verdict.", *cows]
 
 
 def _on_cows(book: Book, values: Values) -> list[str]:

@@ -183,3 +183,23 @@ def at_the_verdict(book: Book) -> None:
     for i in range(book.marks["lots"]["n"]):
         sheet.put(FIRST + i, col, Formula(f"=INDEX({says},{a1(FIRST + i, 0, 'c')})"), "small")
     flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
+    _other_tdn(book, sheet, col + 1)
+
+
+def _other_tdn(book: Book, sheet: Sheet, col: int) -> None:
+    """Where each lot's TDN was taken from, and for how many groups another way would change the word."""
+    lots, others, groups = book.marks["lots"], book.marks["match"]["others"], book.marks["herd"]["n"]
+    sheet.put(FIRST - 2, col, "TDN is taken from", "head")
+    sheet.put(FIRST - 1, col, "words", "unit")
+    sheet.put(
+        FIRST - 2, col + 1, "TDN by the other ways, and for how many groups the word on energy would change", "head"
+    )
+    sheet.put(FIRST - 1, col + 1, "words, see Match", "unit")
+    sheet.widths[col], sheet.widths[col + 1] = 24, 34
+    for i in range(lots["n"]):
+        place = a1(FIRST + i, 0, "c")
+        sheet.put(FIRST + i, col, Formula(f"=INDEX({lots['tdn_by']},{place})"), "small")
+        said = f"INDEX({lots['tdn_others']},{place})"
+        changed = "+".join(f'(INDEX({others},({place}-1)*group_count+{g})<>"")' for g in range(1, groups + 1))
+        words = f'{said}&" changes "&({changed})&" of "&group_count'
+        sheet.put(FIRST + i, col + 1, Formula(f'=IF({said}="","",{words})'), "small")

@@ -1,4 +1,4 @@
-"""Lot picture: where each lot lands, protein across and energy up, with the stages' needs as lines."""
+"""Lot picture: what each lot covers of the chosen cows' own need, so that it says what Verdict says."""
 
 from __future__ import annotations
 
@@ -6,116 +6,126 @@ from collections.abc import Sequence
 
 from hayfuncs.contract.catalogue import CATALOGUE, Words
 from hayfuncs.workbook.label_placement import AUTO
-from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, a1, call
+from hayfuncs.workbook.model import Book, Formula, Picture, Series, Sheet, a1, call
 from hayfuncs.workbook.sheets.common import begin, local, pick
+from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))
-NAME_STEP = 1.8  # % TDN from the top of one stage's line to the next, so that their names stand apart
 SHOWN = 40  # lots drawn with names; beyond that names cover one another
+LOW, HIGH = 40, 220  # ends of both axes, % of need; what lies beyond is drawn at the edge
+NEED = 100  # % of need: the corner
 
 
 def fill(book: Book, forages: Sequence[str]) -> None:
-    lots = book.marks["lots"]
+    lots, match = book.marks["lots"], book.marks["match"]
     sheet = begin(
-        book, "Lot picture", "Where each lot lands",
-        "Each mark is a lot. Right of and above a stage's corner line the hay meets that stage's rule of thumb in protein and in energy.",
+        book, "Lot picture", "Which lots carry the chosen cows",
+        "Each mark is a lot, fed alone to the group chosen on Ration. Right of and above the corner it covers her own need of protein and of energy, as Verdict says.",
         "Result",
     )  # fmt: skip
-    sheet.width(9, 26, 12, 12, 30, 12, 40)
+    sheet.width(9, 26, 14, 14, 30, 14, 14, 16)
     sheet.zoom = 130
     top = 34
     sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next
-    stages = CATALOGUE["NEED_BY_STAGE"].args["stage"]
-    assert isinstance(stages, Words)
-    sheet.put(top - 1, 0, "Table behind the picture: lots", "section")
+    sheet.put(top - 1, 0, "Table behind the picture: what each lot covers of the chosen cow's need", "section")
     heads = (
-        ("Lot number", "row of Lots"),
-        ("Hay lot", "name"),
-        ("CP", "% DM"),
-        ("TDN", "% DM"),
-        ("Name in the picture", "text"),
-    )
+        ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Protein covered", "% of need"), ("Energy covered", "% of need"),
+        ("Name in the picture", "text"), ("Drawn at: protein", "% of need"), ("Drawn at: energy", "% of need"), ("Verdict", "word"),
+    )  # fmt: skip
     for col, (head, unit) in enumerate(heads):
         sheet.put(top, col, head, "head")
         sheet.put(top + 1, col, unit, "unit")
     n = lots["n"]
     first = top + 2
+    last = first + n - 1
+    corner = last + 3
+    group = a1(corner + 7, 2, "rc")
     for i in range(n):
         row = first + i
         place = local(row, 0)
+        pair = f"({place}-1)*group_count+{group}"
         sheet.put(row, 0, i + 1, "number0")
         sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "text")
-        sheet.put(row, 2, Formula(f"={pick(lots['cp'], place)}"), "number1", unit="% DM")
-        sheet.put(row, 3, Formula(f"={pick(lots['tdn'], place)}"), "number1", unit="% DM")
+        for col, nutrient in ((2, "cp"), (3, "tdn")):
+            given, need = (pick(match[f"{nutrient}_{k}"], pair) for k in ("gives", "need"))
+            sheet.put(row, col, Formula(f"=100*{given}/{need}"), "number1", unit="%")
+            sheet.put(row, col + 3, Formula(f"=MAX({LOW},MIN({HIGH},{local(row, col)}))"), "number1", unit="%")
         sheet.put(row, 4, Formula(f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&")"'), "text")
-    last = first + n - 1
-    corner = last + 3
-    sheet.put(corner - 1, 0, "Table behind the picture: what each stage asks of the hay (rule of thumb)", "section")
+        sheet.put(row, 7, Formula(f"={pick(match['verdict'], pair)}"), "verdict")
+    sheet.put(corner - 1, 0, "Table behind the picture: her own need, the corner", "section")
     series = []
-    y_low, x_high, y_high, x_low = 40, 26, 72, 4
-    corner_heads = (
-        ("Stage", "name"), ("CP asked", "% DM"), ("TDN asked", "% DM"), ("Corner line: CP", "% DM"),
-        ("Corner line: TDN", "% DM"), ("Point of the line", "words"),
-    )  # fmt: skip
-    for col, (head, unit) in enumerate(corner_heads, 1):
+    for col, (head, unit) in enumerate((("Line", "words"), ("Protein", "% of need"), ("Energy", "% of need")), 1):
         sheet.put(corner, col, head, "head")
         sheet.put(corner + 1, col, unit, "unit")
-    corner += 2
-    for s, stage in enumerate(stages.words):
-        at = corner + 3 * s
-        name = sheet.put(at, 1, stage, "label")
-        cp = sheet.put(at, 2, call("NEED_BY_STAGE", '"CP"', f'"{stage}"'), "number1", unit="% DM")
-        tdn = sheet.put(at, 3, call("NEED_BY_STAGE", '"TDN"', f'"{stage}"'), "number1", unit="% DM")
-        cp_ref, tdn_ref = cp.split("!")[1], tdn.split("!")[1]
-        # the names of the stages stand at the tops of their lines, one lower than the other
-        corners: list[tuple[Content, Content, str]] = [
-            (Formula(f"={cp_ref}"), y_high - NAME_STEP * s, "top, where the stage's name stands"),
-            (Formula(f"={cp_ref}"), Formula(f"={tdn_ref}"), "corner: what the stage asks"),
-            (x_high, Formula(f"={tdn_ref}"), "right end"),
-        ]
-        for k, (x, y, says) in enumerate(corners):
-            sheet.put(at + k, 4, x, "number1", unit="% DM")
-            sheet.put(at + k, 5, y, "number1", unit="% DM")
-            sheet.put(at + k, 6, says, "text")
-        span = sheet.span(at, 4, at + 2, 4), sheet.span(at, 5, at + 2, 5)
-        dash = ("round_dot", "dash", "solid")[s % 3]
-        series.append(
-            Series(
-                name,
-                *span,
-                "#595959",
-                named_points=(True, False, False),
-                marker="none",
-                line=dash,
-                label_position="right",
-            )
+    name = sheet.ref(corner + 6, 1)
+    sheet.put(corner + 7, 1, "The chosen group", "label")
+    sheet.put(
+        corner + 7, 2, Formula(f"=MATCH(chosen_group,{book.marks['herd']['name']},0)"), "number0", unit="row of Herd"
+    )
+    sheet.put(corner + 7, 3, "row of Herd", "unit_cell")
+    sheet.put(corner + 6, 1, Formula('="what "&chosen_group&" need"'), "label")
+    for k, (says, cp, tdn) in enumerate(
+        (("top", NEED, HIGH), ("corner", NEED, NEED), ("right end", HIGH, NEED)), corner + 2
+    ):
+        sheet.put(k, 1, says, "label")
+        sheet.put(k, 2, cp, "number0", unit="%")
+        sheet.put(k, 3, tdn, "number0", unit="%")
+    span = sheet.span(corner + 2, 2, corner + 4, 2), sheet.span(corner + 2, 3, corner + 4, 3)
+    series.append(
+        Series(
+            name, *span, "#595959", named_points=(True, False, False), marker="none", line="dash", label_position="right"
         )
+    )  # fmt: skip
     look = {forage: (marker, colour) for forage, marker, colour in MARKERS}
     for i, forage in enumerate(forages[:SHOWN]):
         marker, colour = look[forage]
         row = first + i
-        x, y = sheet.span(row, 2, row, 2), sheet.span(row, 3, row, 3)
+        x, y = sheet.span(row, 5, row, 5), sheet.span(row, 6, row, 6)
         name = sheet.ref(row, 4)
         series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position=AUTO))
     if n > SHOWN:  # names would cover one another
         rest = first + SHOWN
         series.append(
             Series(
-                "more lots", sheet.span(rest, 2, last, 2), sheet.span(rest, 3, last, 3), BLUE, marker="circle", size=7
+                "more lots", sheet.span(rest, 5, last, 5), sheet.span(rest, 6, last, 6), BLUE, marker="circle", size=7
             )
         )
-    verdict = book.marks["verdict"]
-    title = Formula(
-        f'=TEXT(COUNTIF({verdict},"carries"),"0")&" of "&TEXT(ROWS({verdict})*COLUMNS({verdict}),"0")&" pairs of lot and group need no supplement"'
-    )
+    words = f"{a1(first, 7, 'rc')}:{a1(last, 7, 'rc')}"
+    met = f'COUNTIF({words},"{VERDICTS[0]}")+COUNTIF({words},"{UNSURE}")'
+    count = a1(corner + 8, 2, "rc")
+    sheet.put(corner + 8, 1, "Lots inside the corner", "label")
+    sheet.put(corner + 8, 2, Formula(f"={met}"), "number0", unit="lots")
+    sheet.put(corner + 8, 3, "lots", "unit_cell")
+    unsure = f'IF(COUNTIF({words},"{UNSURE}")=0,""," as grown cows; they need more")'
+    title = Formula(f'={count}&" of "&ROWS({words})&" lots cover the need of "&chosen_group&{unsure}')
     sheet.put(corner + 10, 0, title, "text")
     sheet.pictures.append(
         Picture(
-            "scatter", 4, 0, sheet.ref(corner + 10, 0), "Crude protein, % of dry matter", "TDN, % of dry matter",
-            "Scatter chart of hay lots, crude protein across and TDN up; the lot's name and forage stand "
-            "beside its mark, whose shape shows the forage as built. Three corner lines mark the rule-of-thumb needs of mid pregnancy, late pregnancy and lactation. The table is below.",
-            series, width=1120, height=580, x_range=(x_low, x_high), x_step=2, y_range=(y_low, y_high),
+            "scatter", 4, 0, sheet.ref(corner + 10, 0), "Protein: % of her need that this hay covers", "Energy: % of her need that this hay covers",
+            "Scatter chart of hay lots: of the need of one cow of the chosen group, protein covered across and energy covered up; the lot's name and forage stand "
+            "beside its mark, whose shape shows the forage as built. The corner line stands at 100 percent of both. The table is below.",
+            series, width=1120, height=580, x_range=(LOW, HIGH), x_step=20, y_range=(LOW, HIGH),
         )
     )  # fmt: skip
+    book.marks["landing"] = {
+        "words": sheet.span(first, 7, last, 7),
+        "cp": sheet.span(first, 2, last, 2),
+        "tdn": sheet.span(first, 3, last, 3),
+    }
+    _stages(sheet, corner + 12)
     sheet.freeze = (3, 0)
+
+
+def _stages(sheet: Sheet, row: int) -> None:
+    """What the rule of thumb asks of a whole diet; it is not drawn, because the corner is the group's own need."""
+    stages = CATALOGUE["NEED_BY_STAGE"].args["stage"]
+    assert isinstance(stages, Words)
+    sheet.put(row - 1, 0, "Beside it, not drawn: the rule of thumb by stage", "section")
+    for col, (head, unit) in enumerate((("Stage", "name"), ("Protein asked", "% DM"), ("TDN asked", "% DM")), 1):
+        sheet.put(row, col, head, "head")
+        sheet.put(row + 1, col, unit, "unit")
+    for i, stage in enumerate(stages.words, row + 2):
+        sheet.put(i, 1, stage, "label")
+        for col, nutrient in ((2, "CP"), (3, "TDN")):
+            sheet.put(i, col, call("NEED_BY_STAGE", f'"{nutrient}"', f'"{stage}"'), "number1", unit="% DM")

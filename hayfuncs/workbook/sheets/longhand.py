@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
@@ -165,7 +165,7 @@ def fill(book: Book) -> None:
     lab = {k: paper.line(f"{k.upper()} as the lab gives it", Formula(f"={of_lot(f'lab_{k}_pct')}"), "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
            for k in ("cp", "adf", "ndf")}  # fmt: skip
     equation = paper.line(
-        "TDN equation", Formula(f"={of_lot('equation')}"), "name", "Assumptions, by forage", "", "text"
+        "TDN line by ADF", Formula(f"={of_lot('equation')}"), "name", "Assumptions, by forage", "", "text"
     )
     weight = paper.line(
         "Body weight", Formula(f"={of_herd('weight')}"), "lb", "the chosen group's row of Herd", "herd list"
@@ -204,9 +204,7 @@ def fill(book: Book) -> None:
         )
         for k in ("cp", "adf", "ndf")
     }
-    tdn = paper.function(
-        "TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn"), "Energy of the hay"
-    )
+    tdn = _energy(paper, of_lot, dry, equation)
     eaten = _intake(book, paper, dry["ndf"], tdn, weight, milking)
     shrink = paper.given("Shrink", book.names["shrink_pct"], "% of body weight")
     shrunk = paper.function(
@@ -253,6 +251,38 @@ def fill(book: Book) -> None:
     }
     paper.function("SUPPLEMENT_RATE", share, marks["rate_share"], "Supplement as a share of the diet")
     book.marks["longhand_difference"] = compare(paper)
+
+
+def _energy(paper: Paper, of_lot: Callable[[str], str], dry: Mapping[str, Line], equation: Line) -> Line:
+    """TDN by ADF, and by 48-hour NDF digestibility where it was measured; the best measured one goes on."""
+    adf = paper.function(
+        "TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn_adf"), "Energy of the hay, by ADF"
+    )
+    row = "the chosen lot's row of Lots"
+    ash, fat, ndfd = (
+        paper.line(label, Formula(f"={of_lot(mark)}"), unit, row, "lab sheet")
+        for label, mark, unit in (
+            ("Ash, dry basis", "ash", "% DM"),
+            ("Fat, dry basis", "fat", "% DM"),
+            ("NDF digested in 48 hours", "lab_ndfd48_pct", "% of NDF"),
+        )
+    )
+    forage = paper.line("Forage type for RFQ", Formula(f"={of_lot('rfq_forage')}"), "word", row, "", "text")
+    untested = f"COUNT({of_lot('ash')},{of_lot('fat')},{of_lot('lab_ndfd48_pct')})<3"
+    args: dict[str, Line | str] = {
+        "cp_pct": dry["cp"], "fat_pct": fat, "ash_pct": ash, "ndf_pct": dry["ndf"], "ndfd48_pct": ndfd, "forage": forage,
+    }  # fmt: skip
+    summed = paper.function(
+        "TDN_FROM_NDF_DIGESTIBILITY", args, of_lot("tdn_fibre"), "Energy of the hay, by what it digests",
+        unless=(untested, '"not tested"'),
+    )  # fmt: skip
+    lignin = paper.line("TDN from lignin", Formula(f"={of_lot('tdn_lignin')}"), "% DM", row, "")
+    lab = paper.line("TDN by the laboratory", Formula(f"={of_lot('lab_tdn')}"), "% DM", row, "lab sheet")
+    best = adf.ref
+    for line in (lab, lignin, summed):
+        best = f"IF(ISNUMBER({line.ref}),{line.ref},{best})"
+    words = f"the first that was measured of [line {summed.number}], [line {lignin.number}], [line {lab.number}], [line {adf.number}]"
+    return paper.line("TDN that is counted", Formula(f"={best}"), "% DM", words, "", "result2")
 
 
 def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:

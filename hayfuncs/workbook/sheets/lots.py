@@ -33,6 +33,16 @@ LAB: tuple[tuple[str, str, str, tuple[str, str] | tuple[float, float] | str, boo
     ("lab_tdn_equation", "Equation of the laboratory's TDN", "words", TEXT, False),
     ("lab_nel_mcal_lb", "The laboratory's own NEL", "Mcal/lb on the basis given", (0, 1.2), False),
     ("lab_rfv", "The laboratory's own relative feed value", "index", (0, 400), False),
+    ("lignin_pct", "Lignin", "% on the basis given", (0, 100), False),
+    ("ndicp_pct", "NDICP, protein left in NDF", "% on the basis given", (0, 100), False),
+)
+LAB_TDN = "lab_tdn_equation"  # the laboratory's own word for its equation, a text beside its TDN
+# the ways to TDN, the best first: column of its value, its name
+WAYS = (
+    ("tdn_fibre", "48-hour NDF digestibility"),
+    ("tdn_lignin", "lignin"),
+    ("lab_tdn", "the laboratory"),
+    ("tdn_adf", "ADF"),
 )
 # field of Lot -> heading, unit, width
 MINERALS = ("ca_pct", "p_pct", "mg_pct", "k_pct", "s_pct")
@@ -62,7 +72,8 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Crude protein, dry basis", "% DM", "number2"),
         Column("ADF, dry basis", "% DM", "number2"),
         Column("NDF, dry basis", "% DM", "number2"),
-        Column("TDN equation", "name", "text", 22),
+        Column("TDN line by ADF", "name", "text", 22),
+        Column("TDN taken from", "words", "text", 24),
         Column("TDN", "% DM", "result1"),
         Column("NEm, energy for maintenance", "Mcal/lb DM", "number3"),
         Column("NEg, energy for gain", "Mcal/lb DM", "number3"),
@@ -76,6 +87,13 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
         Column("Outside a fitted range?", "words", "small", 46),
         Column("Name used above? 1 yes, 0 no", "yes/no", "number0", 10),
         Column("Cautions of this lot", "words", "small", 54),
+        Column("Lignin, dry basis", "% DM", "number2"),
+        Column("NDICP, dry basis", "% DM", "number2"),
+        Column("ADICP, dry basis", "% DM", "number2"),
+        Column("TDN from lignin", "% DM", "number1"),
+        Column("TDN by the laboratory, dry basis", "% DM", "number1"),
+        Column("TDN from ADF", "% DM", "number1"),
+        Column("TDN by the other ways", "words", "small", 40),
     ]
     columns += [*computed, *doubts.COLUMNS]
     at = {
@@ -88,6 +106,7 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
                 "adf",
                 "ndf",
                 "equation",
+                "tdn_by",
                 "tdn",
                 "nem",
                 "neg",
@@ -101,6 +120,13 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
                 "notes",
                 "twice",
                 "cautions",  # filled by the sheet Cautions
+                "lignin",
+                "ndicp",
+                "adicp",
+                "tdn_lignin",
+                "lab_tdn",
+                "tdn_adf",
+                "tdn_others",
             )
         )
     }
@@ -126,11 +152,16 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
             at["equation"],
             Formula(f'=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))'),
         )
-        sheet.put(row, at["tdn"], call("TDN_FROM_ADF", c("adf"), c("equation")), "result1", unit="% DM")
+        sheet.put(row, at["tdn_adf"], call("TDN_FROM_ADF", c("adf"), c("equation")), "number1", unit="% DM")
+        best = c(WAYS[-1][0])
+        for way, _ in reversed(WAYS[:-1]):
+            best = f"IF(ISNUMBER({c(way)}),{c(way)},{best})"
+        sheet.put(row, at["tdn"], Formula(f"={best}"), "result1", unit="% DM")
+        _ways(sheet, row, at, lab)
         sheet.put(row, at["nem"], call("NEM_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
         sheet.put(row, at["neg"], call("NEG_FROM_TDN", c("tdn")), "number3", unit="Mcal/lb DM")
         sheet.put(row, at["rfv"], call("RELATIVE_FEED_VALUE", c("adf"), c("ndf")), "number0", unit="index")
-        for field in ("ash", "fat"):
+        for field in ("ash", "fat", "lignin", "ndicp", "adicp"):
             ref = lab_ref(f"{field}_pct")
             unless = (f'{ref}=""', '"not tested"')
             sheet.put(row, at[field], call("TO_DRY_BASIS", ref, c("divisor"), unless=unless), "number2", unit="% DM")
@@ -148,6 +179,12 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
             unless=untested,
         )
         sheet.put(row, at["tdn_fibre"], fibre, "number1", unit="% DM")
+        parts = [c(k) for k in ("cp", "fat", "ash", "ndf", "ndicp", "adicp", "lignin")]
+        by_lignin = (f"COUNT({','.join(parts)})<{len(parts)}", '"not tested"')
+        sheet.put(row, at["tdn_lignin"], call("TDN_FROM_LIGNIN", *parts, unless=by_lignin), "number1", unit="% DM")
+        own = (f'{lab_ref("lab_tdn_pct")}=""', '"not given"')
+        by_lab = call("TO_DRY_BASIS", lab_ref("lab_tdn_pct"), c("divisor"), unless=own)
+        sheet.put(row, at["lab_tdn"], by_lab, "number1", unit="% DM")
         intake = call(
             "INTAKE_FOR_RFQ",
             c("rfq_forage"),
@@ -185,6 +222,24 @@ def fill(book: Book, lots: Sequence[Lot]) -> None:
     book.marks["lots"] = {"n": n, **{k: sheet.span(FIRST, col, last, col) for k, col in names.items()}}
     book.marks["lots_at"] = names
     doubts.add(book, sheet, "lots", names, len(columns) - len(doubts.COLUMNS), [lot.accepted for lot in lots])
+
+
+def _ways(sheet: Sheet, row: int, at: dict[str, int], lab: dict[str, int]) -> None:
+    """Which way the TDN was taken from, in words, and what the other ways say of the same hay."""
+    own = local(row, lab[LAB_TDN])
+    says = {way: f'"{name}"' for way, name in WAYS}
+    says["lab_tdn"] = f'"{dict(WAYS)["lab_tdn"]}"&IF({own}="",""," ("&{own}&")")'
+    says["tdn_adf"] = f'"ADF, "&{local(row, at["equation"])}'
+    taken = says["tdn_adf"]
+    for way, _ in reversed(WAYS[:-1]):
+        taken = f"IF(ISNUMBER({local(row, at[way])}),{says[way]},{taken})"
+    sheet.put(row, at["tdn_by"], Formula(f"={taken}"))
+    by = local(row, at["tdn_by"])
+    others = [
+        f'IF(AND(ISNUMBER({local(row, at[way])}),LEFT({by},{len(name)})<>"{name}"),"; by {name} "&TEXT({local(row, at[way])},"0.0"),"")'
+        for way, name in WAYS
+    ]
+    sheet.put(row, at["tdn_others"], Formula(f"=MID({'&'.join(others)},3,255)"), "small")
 
 
 def _inputs(sheet: Sheet, row: int, number: int, lot: Lot, lab: dict[str, int]) -> None:

@@ -6,6 +6,7 @@ from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
+from hayfuncs.workbook.sheets.lots import WAYS
 
 CHECK_FIRST = "check first"  # in place of a verdict that rests on what does not hold
 ABOVE = FIRST - 4  # the row of Verdict that says what is odd in a group
@@ -29,6 +30,8 @@ def fill(book: Book) -> None:
         Column("CP the hay gives", "lb/day", "number2"), Column("CP need", "lb/day", "number2"), Column("CP short", "lb/day", "number2"),
         Column("By itself this hay", "verdict", "verdict", 16),
         Column("Most hay counted by the fibre rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
+        *(Column(f"TDN short, TDN by {name}", "lb/day", "number2", 14) for _, name in WAYS),
+        Column("By another TDN, at the same hay eaten", "text", "small", 50),
     ]  # fmt: skip
     table_heads(sheet, columns)
     sheet.freeze = (FIRST, 4)
@@ -58,6 +61,7 @@ def fill(book: Book) -> None:
             most = most_counted(weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 14, Formula(f"={most}"), "number1", unit="lb DM/day")
             sheet.put(row, 15, _held(c[4], c[14], weight), "small")
+            _other_ways(sheet, row, lots, c)
             row += 1
     last = row - 1
     book.marks["match"] = {
@@ -71,11 +75,29 @@ def fill(book: Book) -> None:
             ("verdict", 13),
             ("most", 14),
             ("note", 15),
+            ("tdn_gives", 7),
+            ("tdn_need", 8),
+            ("cp_gives", 10),
+            ("cp_need", 11),
+            ("others", 16 + len(WAYS)),
         )
     }
     area = (FIRST, 13, last, 13)
     flag(sheet, area)
     verdict(book)
+
+
+def _other_ways(sheet: Sheet, row: int, lots: dict[str, str], c: list[str]) -> None:
+    """Where another way to TDN would change the word on energy, and which."""
+    told: list[str] = []
+    for k, (way, name) in enumerate(WAYS, 16):
+        value = pick(lots[way], c[0])
+        short = call("NUTRIENT_SHORT", c[8], c[6], value, unless=(f"COUNT({value})=0", '""'))
+        sheet.put(row, k, short, "number2", unit="lb/day")
+        here = local(row, k)
+        changed = f"AND(COUNT({here})=1,(N({here})>0)<>({c[9]}>0))"
+        told.append(f'IF({changed},IF(N({here})>0,"energy short by {name}. ","enough energy by {name}. "),"")')
+    sheet.put(row, 16 + len(WAYS), Formula(f"=TRIM({'&'.join(told)})"), "small")
 
 
 def judged(tdn_short: str, cp_short: str, caution: str) -> Formula:

@@ -119,13 +119,16 @@ def _gap(book: Book, sheet: Sheet) -> None:
     low = 'IF(chosen_cow_caution="","",", too low for these cows")'
     sheet.put(13, 0, Formula(f'="Cow needs"&{low}'), "label")
     sheet.put(19, 0, "Hay this cow eats", "section")
-    sheet.put(20, 0, "TDN equation behind the hay test", "label")
-    sheet.put(20, 1, Formula(f"=INDEX({lots['equation']},{lot})"), "text")
+    sheet.put(20, 0, "TDN of the hay is taken from", "label")
+    sheet.put(20, 1, Formula(f"=INDEX({lots['tdn_by']},{lot})"), "text")
     row_of_match = f"({lot}-1)*group_count+{group}"
     list_row(
         sheet, 21, "Hay eaten, dry matter", Formula(f"=INDEX({match['hay']},{row_of_match})"), "lb DM/day", "result1"
     )
-    sheet.put(22, 0, Formula(f"=INDEX({match['note']},{row_of_match})"), "text")
+    note, others = (f"INDEX({match[k]},{row_of_match})" for k in ("note", "others"))
+    same = f'"By the other ways to TDN the same word: "&INDEX({lots["tdn_others"]},{lot})'
+    other = f'IF({others}="",IF(INDEX({lots["tdn_others"]},{lot})="","",{same}),"But "&{others})'
+    sheet.put(22, 0, Formula(f'=TRIM({note}&" "&{other})'), "text")
     marks |= {
         "hay": sheet.ref(21, 1), "hay_tdn": sheet.ref(11, 1), "hay_cp": sheet.ref(11, 2), "tdn_need": sheet.ref(13, 1),
         "cp_need": sheet.ref(13, 2), "tdn_short": sheet.ref(14, 1), "cp_short": sheet.ref(14, 2),
