@@ -113,6 +113,7 @@ def ration(book: Book, values: Values) -> list[str]:
         f"  for the group           {number('herd_day', '8.0f')} lb a day as fed, {number('head', '.0f')} head (by pounds)",
         f"  cost                    {number('cost', '8.2f')} dollars per cow a day (by pounds)",
     ]  # fmt: skip
+    lines.append(f"  weather                 {get('weather')}")
     if get("caution"):
         lines.append(f"  caution: {get('caution')}")
     if get("cow_caution"):

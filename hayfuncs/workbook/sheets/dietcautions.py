@@ -198,3 +198,37 @@ def _at_the_ration(book: Book) -> None:
         "caution",
     )
     sheet.heights[37] = 110
+    _weather(book, sheet)
+
+
+def _weather(book: Book, sheet: Sheet) -> None:
+    """What weather the headline counts, and what 0 deg F would add to it."""
+    marks, care = book.marks["ration"], book.marks["care"]
+    group, lot = (marks[k].split("!")[1] for k in ("herd", "lots"))
+    row = 69
+    sheet.put(row - 1, 0, "Cold", "section")
+    coat = f"INDEX({care['coat']},{group})"
+    list_row(
+        sheet,
+        row,
+        "Coat; winter where Herd care does not say",
+        Formula(f'=IF({coat}="","winter",{coat})'),
+        "word",
+        "text",
+    )
+    list_row(
+        sheet,
+        row + 1,
+        "More energy for maintenance at 0 deg F wind chill",
+        call("COLD_INCREASE", "0", f"$B${row + 1}"),
+        "%",
+        "number0",
+    )
+    mild = Formula(f"=INDEX({care['maintenance']},{group})")
+    list_row(sheet, row + 2, "Energy for maintenance, mild weather", mild, "Mcal/day", "number2")
+    nem = Formula(f"=INDEX({book.marks['lots']['nem']},{lot})")
+    list_row(sheet, row + 3, "Energy of this hay", nem, "Mcal/lb DM", "number3")
+    more = Formula(f"=B{row + 2}/100*B{row + 3}/B{row + 4}*$B$12/100")
+    marks["cold_tdn"] = list_row(sheet, row + 4, "More TDN, as this hay's", more, "lb/day", "number2")
+    says = f'="Mild weather is counted. At 0 deg F wind chill each cow needs "&TEXT(B{row + 5},"0.0")&" lb more TDN: see Herd care."'
+    marks["weather"] = sheet.put(3, 2, Formula(says), "sentence")

@@ -238,9 +238,9 @@ def _cautions(book: Book, sheet: Sheet) -> None:
     sheet.put(38, 5, "An empty line is no proof of safety; the veterinarian has the last word.", "sentence")
     sheet.heights[36] = 110
     book.marks["ration"]["caution"] = sheet.ref(36, 5)
-    sheet.put(58, 0, "Caution on these cows", "label")
+    sheet.put(66, 0, "Caution on these cows", "label")
     cows = Formula(f"=INDEX({book.marks['herd']['caution']},$B$41)")
-    book.marks["ration"]["cow_caution"] = sheet.put(58, 1, cows, "text")
+    book.marks["ration"]["cow_caution"] = sheet.put(66, 1, cows, "text")
     book.define("chosen_cow_caution", book.marks["ration"]["cow_caution"])
 
 
