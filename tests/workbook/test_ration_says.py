@@ -67,14 +67,14 @@ def test_tdn_is_taken_from_the_best_that_was_measured(opened):
 
 
 def test_where_another_way_to_tdn_changes_the_word_it_is_told(opened):
-    """By the sum this hay leaves the milking cows short of energy; by ADF it did not."""
-    lot_put(opened, 1, ndfd48_pct=40)
+    """By the sum this hay leaves late-pregnant cows short of energy; by ADF it did not."""
+    lot_put(opened, 1, ndfd48_pct=20)
     opened.put("lots", "lab_adf_pct", 30)
-    choose(opened, DEMO.lots[0].name, DEMO.groups[0].name)
+    choose(opened, DEMO.lots[0].name, DEMO.groups[1].name)
     assert opened.name("energy_short") > 0
     assert "enough energy by ADF." in opened.at("Ration!A23")
     lot_put(opened, 1, ndfd48_pct=70)
-    opened.put("lots", "lab_adf_pct", 45)
+    opened.put("lots", "lab_adf_pct", 60)
     assert "energy short by ADF." in opened.at("Ration!A23")
 
 

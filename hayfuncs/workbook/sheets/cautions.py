@@ -183,7 +183,7 @@ def at_the_verdict(book: Book) -> None:
     for i in range(book.marks["lots"]["n"]):
         sheet.put(FIRST + i, col, Formula(f"=INDEX({says},{a1(FIRST + i, 0, 'c')})"), "small")
     flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
-    _other_tdn(book, sheet, col + 1)
+    _other_tdn(book, sheet, col + 2)  # beside the words why a verdict is withheld
 
 
 def _other_tdn(book: Book, sheet: Sheet, col: int) -> None:
