@@ -35,7 +35,7 @@ def at(opened, row, column):
     [
         ("Mill Bottom 3", "Late-pregnant cows", 1320 * 1.2 / 35.2, 33.0, "2.50"),  # 45.0 lb, 3.4 % of 1,320 lb
         ("Mill Bottom 3", "Spring calvers in milk", 1250 * 1.2 / 35.2, 33.75, "2.70"),
-        ("Heron Flat 1", "Late-pregnant cows", 1320 * 1.2 / 63.5, 1320 * 1.2 / 63.5, None),
+        ("Heron Flat 1", "Late-pregnant cows", 1320 * 1.2 / 62.4, 1320 * 1.2 / 62.4, None),
     ],
 )
 def test_the_fibre_rule_is_held_on_hay_of_little_fibre(demo, lot, group, fibre, counted, share):

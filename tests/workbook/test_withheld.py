@@ -16,7 +16,7 @@ from hayfuncs.workbook.sheets.match import CHECK_FIRST
 FAULTS = {
     "0.08 for 8 %": ([("lots", "lab_cp_pct", 1, 0.08)], "Heron Flat 1: protein under 2 %"),
     "kg for lb": ([("herd", "weight", 1, 590)], "Spring calvers in milk: weight under 800 lb, typed in kg"),
-    "ADF and NDF swapped": ([("lots", "lab_adf_pct", 1, 63.5), ("lots", "lab_ndf_pct", 1, 40.1)], "Heron Flat 1: ADF above NDF"),
+    "ADF and NDF swapped": ([("lots", "lab_adf_pct", 1, 62.4), ("lots", "lab_ndf_pct", 1, 39.2)], "Heron Flat 1: ADF above NDF"),
     "moisture for dry matter": ([("lots", "lab_dm_pct", 1, 11.1)], "Heron Flat 1: dry matter under 60 %"),
     "a lot twice": ([("lots", "name", 2, "Heron Flat 1")], "Heron Flat 1: name used twice"),
     "a value left empty": ([("lots", "lab_adf_pct", 1, None)], "Heron Flat 1: a needed value is empty"),
