@@ -56,7 +56,7 @@ def test_the_result_goes_down_to_inputs_and_sources(edition, files):
 def test_arithmetic_stands_in_figures(files):
     spots = Spots(files["functions"].read_bytes())
     hay = next(s for s in trace(files["functions"], spots.line("Ration", "Hay gives")) if s.depth == 0)
-    assert hay.text().endswith("13.726 lb/day = 24.038 lb DM/day x 57.1019 % DM")
+    assert hay.text().endswith("13.7264 lb/day = 24.0385 lb DM/day x 57.1019 % DM")
     intake = trace(files["functions"], spots.cell("Match", "Hay eaten by the fibre rule"))
     worked = next(s for s in intake if s.label == "Dry matter intake")
     assert worked.arithmetic == "1,250 lb x 1.2 % of body weight / 62.4 % DM"

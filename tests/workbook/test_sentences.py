@@ -45,7 +45,8 @@ def test_no_line_of_a_page_is_a_bare_number(book):
 
 
 def test_the_ration_says_outright_what_the_share_way_leaves_short(opened):
-    """TDN 23.622 lb x 57.6621 % + 3.997 lb x 88 % x feed's share: 16.61 against 16.95, as the rows above it show."""
+    """She eats less than the percentage was reckoned on: what is missing stands in pounds, as the rows above it show."""
+    opened.put("lots", "lab_ndfd48_pct", 60)
     need, given = (opened.made.get_value("Ration", row, col) for row, col in ((14, 2), (33, 3)))
     said = opened.made.get_value("Ration", 36, 1)
     assert said.startswith(
