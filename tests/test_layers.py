@@ -25,7 +25,7 @@ ROOMS = (
 )  # fmt: skip
 # inside the contract too, bottom first
 CORE = (
-    "errors", "units", "vba_words", "fields", "lint", "tables", "scalars", "columns", "cells", "blocks", "help", "function",
+    "errors", "units", "vba_words", "fields", "lint", "tables", "scalars", "columns", "cells", "blocks", "remarks", "help", "function",
     "catalogue",
     "levels", "about", "files", "rounding",
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Annotated, Any
 
-from hayfuncs.contract import blocks
+from hayfuncs.contract import remarks
 from hayfuncs.contract.catalogue import CATALOGUE, Name, Record, Ref, Result, worksheet
 from hayfuncs.contract.errors import BadInput, NotInTable, shown
 from hayfuncs.contract.tables import citation
@@ -53,19 +53,19 @@ def notes(function_name: FunctionName, *arguments: Any) -> Annotated[Any, Result
     'adf_pct: outside 20 to 55 % DM, the range the equation was fitted to.'
     """
     record = find(function_name, "NOTES")
-    return blocks.each(record, arguments, lambda values: blocks.reason(record, values) or _remarks(record, values))
+    return remarks.each(record, arguments, lambda values: remarks.reason(record, values) or _remarks(record, values))
 
 
 def _remarks(record: Record, values: Sequence[Any]) -> str:
     """What there is to say of an answer that is given."""
-    said = (blocks.unfitted(record, values), record.remark(*values) if record.remark else "")
+    said = (remarks.unfitted(record, values), record.remark(*values) if record.remark else "")
     return " ".join(text for text in said if text)
 
 
 def reason(function_name: str, *arguments: Any) -> Any:
     """Why a call is refused, in one sentence; empty where it is not; a block for blocks."""
     record = find(function_name, "REASON")
-    return blocks.each(record, arguments, lambda values: blocks.reason(record, values))
+    return remarks.each(record, arguments, lambda values: remarks.reason(record, values))
 
 
 @worksheet(

@@ -7,7 +7,7 @@ element of a block call into NaN; NaN in is NaN out; a blank is never 0.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise, repeat
 from typing import Any, TypeAlias
 
@@ -16,9 +16,9 @@ import numpy.typing as npt
 
 from hayfuncs.contract.cells import number_block, size_text
 from hayfuncs.contract.columns import AT_ONCE, Cells, Floats, Labels, as_it_came, floats, is_block, labels, objects
-from hayfuncs.contract.errors import BadInput, HayError, OutOfRange, WrongCall, shown
+from hayfuncs.contract.errors import BadInput, HayError, OutOfRange, shown
 from hayfuncs.contract.fields import AnyArg, Arg, Block, Record
-from hayfuncs.contract.scalars import NAN, bind, clean, is_number
+from hayfuncs.contract.scalars import NAN, bind, clean
 
 Mask: TypeAlias = npt.NDArray[np.bool_]
 Column: TypeAlias = Any  # a scalar made ready, an array of floats, or Labels
@@ -133,11 +133,11 @@ def _columns(record: Record, values: Sequence[Any]) -> tuple[list[Column], tuple
             continue
         if isinstance(arg, Arg):
             numbers, good = _numbers(arg, objects(record, name, value))
-            shape = _joined(record, name, shape, numbers.shape)
+            shape = joined(record, name, shape, numbers.shape)
             columns.append(numbers)
         else:
             words, good = _words(record, name, arg, value)
-            shape = _joined(record, name, shape, words.codes.shape)
+            shape = joined(record, name, shape, words.codes.shape)
             columns.append(words)
         if good is not None:
             masks.append(good)
@@ -147,7 +147,7 @@ def _columns(record: Record, values: Sequence[Any]) -> tuple[list[Column], tuple
     return [_spread(column, shape) for column in columns], shape, ok
 
 
-def _joined(record: Record, name: str, shape: tuple[int, ...], size: tuple[int, ...]) -> tuple[int, ...]:
+def joined(record: Record, name: str, shape: tuple[int, ...], size: tuple[int, ...]) -> tuple[int, ...]:
     try:
         return np.broadcast_shapes(shape, size)
     except ValueError:
@@ -299,51 +299,3 @@ def _one_row(record: Record, row: Sequence[Any]) -> Any:
         return _one_answer(record, list(row))
     except HayError:
         return NAN
-
-
-# --- words about a call
-
-
-def reason(record: Record, values: Sequence[Any]) -> str:
-    """Why a scalar call with these values is refused, in one sentence; empty when it is not."""
-    try:
-        called(record, tuple(values), {})
-    except (HayError, WrongCall) as error:
-        return str(error)
-    return ""
-
-
-def unfitted(record: Record, values: Sequence[Any]) -> str:
-    """Which numbers lie outside the range their equation was fitted to; empty when none."""
-    sentences: list[str] = []
-    for (name, arg), value in zip(record.args.items(), values, strict=False):
-        if isinstance(arg, Arg) and arg.fit and is_number(value):
-            if value < arg.fit[0] or value > arg.fit[1]:
-                sentences.append(fit_sentence(name, arg))
-    return " ".join(sentences)
-
-
-def fit_sentence(name: str, arg: Arg) -> str:
-    """The words NOTES gives for one argument; the workbook spells the same words out."""
-    assert arg.fit is not None
-    return f"{name}: outside {arg.fit[0]:g} to {arg.fit[1]:g} {arg.unit}, the range the equation was fitted to."
-
-
-def each(record: Record, values: Sequence[Any], say: Callable[[Sequence[Any]], str]) -> Any:
-    """What `say` says of a scalar call, or a block of its words where an argument is a block."""
-    if any(isinstance(a, Block) for a in record.args.values()) or not any(map(is_block, values)):
-        return say(values)
-    back = as_it_came(record, values, list(record.args))
-    columns = [objects(record, "the call", v) if is_block(v) else v for v in values]
-    shape: tuple[int, ...] = ()
-    for column, value in zip(columns, values, strict=True):
-        if is_block(value):
-            shape = _joined(record, "the call", shape, column.shape)
-    cells = [
-        np.broadcast_to(c, shape).ravel().tolist() if is_block(v) else repeat(c, math.prod(shape))
-        for c, v in zip(columns, values, strict=True)
-    ]
-    result = np.empty(math.prod(shape), dtype=object)
-    result[:] = [say(row) for row in zip(*cells, strict=True)]
-    found = result.reshape(shape)
-    return back(found) if back else found

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from hayfuncs.contract import about
-from hayfuncs.contract.blocks import called, unfitted
+from hayfuncs.contract.blocks import called
 from hayfuncs.contract.catalogue import Longhand, Name, Record, Words
 from hayfuncs.contract.columns import is_block
 from hayfuncs.contract.errors import UNSPOKEN, HayError
+from hayfuncs.contract.remarks import unfitted
 from hayfuncs.contract.scalars import bind
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled

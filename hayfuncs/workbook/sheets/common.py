@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hayfuncs.contract.blocks import fit_sentence
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
+from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
