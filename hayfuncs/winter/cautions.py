@@ -19,6 +19,7 @@ from hayfuncs.winter.model import Source
 from hayfuncs.winter.problem import Farm, Feed, Mineral, hay_wasted_pct
 
 FORAGE_FROM_PCT = 50.0  # hay of the dry matter from which the diet counts as one high in forage (common practice)
+MOST_MINERAL_PCT = 30.0  # of the dry matter: beyond it, a mineral beside next to no feed, no ratio is told
 CLEAR, CAUTION, DANGER = LEVELS
 
 
@@ -74,8 +75,8 @@ def _every(farm: Farm, plan: WinterPlan, book: Mapping[str, str]) -> Iterator[Ra
                 return None
             return sum(value * dry for value, dry in known) / sum(dry for _, dry in known)
 
-        if balance.ca_g and balance.p_g:
-            per_pct = balance.dm_lb * GRAMS_PER_LB / 100
+        per_pct = balance.dm_lb * GRAMS_PER_LB / 100
+        if balance.ca_g and balance.p_g and max(balance.ca_g, balance.p_g) <= MOST_MINERAL_PCT * per_pct:
             yield said(
                 "calcium to phosphorus", calcium_phosphorus_caution(balance.ca_g / per_pct, balance.p_g / per_pct)
             )

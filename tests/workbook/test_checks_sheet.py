@@ -71,10 +71,14 @@ DAMAGE = {
     "Plan: feeds over a limit of theirs": ("plan", "feed", "cottonseed meal"),
     "Plan: feeds that are not allowed or not known": ("sources", "allowed", 0),
     "Plan: hays over the most share that their nitrate allows, in calf or not": ("lots", "lab_nitrate_n_ppm", 5000),
-    "Plan: group months where the nitrate of all hays together is over": ("lots", "lab_nitrate_n_ppm", 1900),
+    "Plan: group months where the nitrate of all hays together is over": [
+        ("name", "plan_mixed", 1),
+        ("lots", "lab_nitrate_n_ppm", 1900),
+    ],
+    "Plan: group months with calcium under its least share of phosphorus": ("name", "plan_min_ca_p", 7),
     # at a price that is neither typed nor assumed: the word beside it is the check's
     "Winter feeds: own hay without any price to count": ("sources", "priced", "not entered"),
-    "Plan: group months with more starchy grain than the most": ("plan", "feed", "corn grain"),
+    "Plan: group months with more starchy grain than the most": [("plan", "feed", "corn grain"), ("plan", "lb", 20)],
     "Plan: group months where a need or limit is not kept": ("plan", "lb", 30),
     "Plan: tons overdrawn": ("register", "tons", 20),
     "Plan: tons of its rows, less tons of the stocks": ("stocks", "used", 99),

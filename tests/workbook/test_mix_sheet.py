@@ -55,7 +55,7 @@ def test_cost_equals_scipy_on_the_directly_written_program(editions):
     book, values, _ = editions["functions"]
     offered, left_out = mixing.offers(book)
     assert left_out == ["range cubes 20"]  # no source gives its sulfur
-    answers = mixing.solve(book, values, mixing.rows(book, offered), offered)
+    answers = mixing.solve(book, values, mixing.rows(book, offered), offered, mixing.least_ca_p(book))
     feeds = np.array(mixing.rows(book, offered))
     _pairs, needs, limits = (np.array(x) for x in mixing._pairs(book, values))
     for p, answer in enumerate(answers):

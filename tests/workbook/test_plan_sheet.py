@@ -294,6 +294,9 @@ def test_the_picture_says_what_it_shows(editions):
         for s in book.marks["solved"].plan.stocks
         if s.period == "Apr 2027" and s.name in {x.name for x in DEMO.lots}
     )
+    at = book.marks["stocks_at"]["left"]  # hay that is left out of the plan lies there too
+    planned = {lot.name for lot in book.marks["solved"].farm.lots}
+    left += sum(values["Stock months", FIRST + i, at] for i, lot in enumerate(DEMO.lots) if lot.name not in planned)
     assert title.startswith(f"{left:.0f} tons of own hay are left at turnout on 20 Apr 2027")
     assert "Column chart" in picture.alt
     assert len(picture.alt) > 100
@@ -321,7 +324,7 @@ def test_formulas_of_each_column_are_one(editions):
                         continue
                     content = cell.content.formula() if hasattr(cell.content, "formula") else cell.content
                     if isinstance(content, str) and content.startswith("=") and cell.entry is None:
-                        kinds.add(re.sub(rf"(?<![$0-9]){FIRST + i + 1}(?![0-9])", "#", content))
+                        kinds.add(re.sub(rf"(?<=[A-Z]){FIRST + i + 1}(?![0-9])", "#", content))
                 assert len(kinds) <= 1, (edition, sheet_name, mark, list(kinds)[:3])
 
 
@@ -335,10 +338,10 @@ def moved(*changes):
     [
         moved(("season_herd", "calving", 1, 14), ("season_herd", "calving", 2, -14)),
         moved(("season_herd", "calving", 1, 3), ("season_herd", "calving", 3, -1)),
-        moved(("herd", "score", 1, -1), ("herd", "score", 2, 1)),
+        moved(("herd", "weight", 1, -10), ("herd", "weight", 2, 10)),
         moved(("herd", "milk", 1, -2), ("herd", "milk", 2, 2)),
         moved(("herd", "head", 1, -5), ("herd", "head", 3, 5)),
-        moved(("herd", "calf", 2, -5), ("herd", "score", 2, 1)),
+        moved(("herd", "calf", 2, -5), ("herd", "milk", 2, 1)),
         moved(("feeds", "price", 1, 10), ("feeds", "price", 2, -10)),
         moved(("lots", "lab_fat_pct", 3, -1), ("lots", "lab_cp_pct", 3, 1)),
         moved(("lots", "lab_dm_pct", 1, 1), ("lots", "lab_dm_pct", 2, -1)),
@@ -352,7 +355,7 @@ def test_changes_that_cancel_in_a_sum_make_the_solution_old(editions, changes):
     before = [(table, mark, row, opened.get(table, mark, row)) for table, mark, row, _ in changes]
     for table, mark, row, by in changes:
         opened.put(table, mark, opened.get(table, mark, row) + by, row)
-    assert opened.at(state).startswith("Something it was solved from has changed")
+    assert opened.at(state) == NO_LONGER
     for table, mark, row, value in before:
         opened.put(table, mark, value, row)
     assert opened.at(state).startswith("It is the cheapest")
@@ -363,4 +366,4 @@ def test_none_of_it_is_not_the_same_as_no_end_to_it(editions):
     state = opened.book.by_name("Winter budget").ref(6, 0)
     feed = next(i for i in range(1, 40) if opened.get("sources", "tons", i) == "no end")
     opened.put("sources", "limit", 0, feed)
-    assert opened.at(state).startswith("Something it was solved from has changed")
+    assert opened.at(state) == NO_LONGER

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from hayfuncs.ration.minerals import DIETS
-from hayfuncs.winter.cautions import FORAGE_FROM_PCT
+from hayfuncs.winter.cautions import FORAGE_FROM_PCT, MOST_MINERAL_PCT
 from hayfuncs.winter.problem import FULL_PCT
 from hayfuncs.workbook.model import Book, Flagging, Formula, call
 from hayfuncs.workbook.sheets.common import FIRST, begin
@@ -213,7 +213,9 @@ def _left(r: Row, plain: dict[str, str], mark: str) -> Formula:
 
 def _empty(r: Row, *needed: str) -> tuple[str, str]:
     """Nothing is said where nothing is fed."""
-    return f"OR({','.join(f'{r[mark]}<=0' for mark in ('days', 'dry', *needed))})", '""'
+    none = [f"{r[mark]}<=0" for mark in ("days", "dry", *needed)]
+    wild = [f"{r[mark]}>{MOST_MINERAL_PCT:g}" for mark in needed]  # a mineral beside next to no feed
+    return f"OR({','.join([*none, *wild])})", '""'
 
 
 def _mineral_pct(r: Row, part: str) -> Formula:
