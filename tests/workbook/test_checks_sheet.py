@@ -73,7 +73,7 @@ DAMAGE = {
     "Plan: hays over the most share that their nitrate allows, in calf or not": ("lots", "lab_nitrate_n_ppm", 5000),
     "Plan: group months where the nitrate of all hays together is over": [
         ("name", "plan_mixed", 1),
-        ("lots", "lab_nitrate_n_ppm", 1900),
+        ("lots", "lab_nitrate_n_ppm", 1700),
     ],
     "Plan: group months with calcium under its least share of phosphorus": ("name", "plan_min_ca_p", 7),
     # at a price that is neither typed nor assumed: the word beside it is the check's

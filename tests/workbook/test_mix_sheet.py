@@ -57,13 +57,15 @@ def test_cost_equals_scipy_on_the_directly_written_program(editions):
     assert left_out == ["range cubes 20"]  # no source gives its sulfur
     answers = mixing.solve(book, values, mixing.rows(book, offered), offered, mixing.least_ca_p(book))
     feeds = np.array(mixing.rows(book, offered))
-    _pairs, needs, limits = (np.array(x) for x in mixing._pairs(book, values))
+    _pairs, needs, limits = (np.array(x) for x in mixing._pairs(book, values, mixing.least_ca_p(book)))
     for p, answer in enumerate(answers):
         weight, room, fat, sulfur, grain, npn = limits[p, :6]
         dm = feeds[:, 1] / 100
         tdn, cp, ca, ph, f, s = (dm * feeds[:, k] / 100 for k in range(2, 8))
         hay = needs[p, 4]
-        at_least = np.array([tdn, cp, ca * 453.59237, ph * 453.59237])
+        least = limits[p, 7]
+        at_least = np.array([tdn, cp, ca * 453.59237, ph * 453.59237, (ca - least * ph) * 453.59237])
+        asked = [*needs[p, :4], hay * (least * needs[p, 9] - needs[p, 8]) / 100 * 453.59237]
         at_most = [
             dm,
             f - dm * fat / 100,
@@ -80,7 +82,7 @@ def test_cost_equals_scipy_on_the_directly_written_program(editions):
             sides.append(hay * feeds[i, 12] / 100)
         caps = np.minimum(feeds[:, 10], weight * feeds[:, 11] / 100)
         direct = linprog(
-            feeds[:, 0] / 2000, np.vstack([-at_least, at_most]), np.concatenate([-needs[p, :4], sides]),
+            feeds[:, 0] / 2000, np.vstack([-at_least, at_most]), np.concatenate([-np.array(asked), sides]),
             bounds=[(0, c) for c in caps], method="highs",
         )  # fmt: skip
         assert direct.success == answer.solved
