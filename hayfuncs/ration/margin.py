@@ -191,6 +191,6 @@ def close_call(
     >>> close_call(17, 16.2, 0.9)
     'too close to call'
     """
-    if float(abs(settled(have - need))) < float(settled(margin)):
+    if np.abs(settled(have - need)) < settled(margin):
         return "too close to call"
     return "enough" if have >= need else "short"
