@@ -78,7 +78,7 @@ def test_amounts_typed_on_the_plan_are_solved_anew_but_other_inputs_stay(farm, e
     assert (kept.get("Plan/1/lb"), kept.get("Plan/2/feed")) == (3.0, "barley")
     assert old.get("Plan/1/lb") != 3.0
     words = sheet_values(folder / "KEPT.xlsx", "Winter budget")[6][0]
-    assert words.startswith("Changed by hand")
+    assert words == "The plan no longer fits your entries. Solve it again."
 
 
 def test_dates_are_options(farm):
