@@ -7,6 +7,7 @@ in the row of the call it belongs to, so that a column stays one formula.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.formulas.branches import live_steps, settled
@@ -16,6 +17,7 @@ from hayfuncs.spreadsheet.tokens import on_sheet, pieces
 from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Formula, Sheet
 
 ONE_LINE = 110  # characters of a guarded formula that still reads in one line
+N_OF = re.compile(r"(?<![A-Za-z0-9_.])N\(")
 FIRST_STEP_ROW = 7  # rows above hold the headings of a sheet of steps
 
 
@@ -25,7 +27,38 @@ def spell_out(book: Book) -> None:
         helper = Helper(book, sheet)
         for (row, col), cell in sorted(sheet.cells.items()):
             if isinstance(cell.content, Call):
-                cell.content = helper.formula(row, col, cell.content)
+                call = cell.content
+                args = tuple(without_n(arg) for arg in call.args)
+                unless = (without_n(call.unless[0]), without_n(call.unless[1])) if call.unless else None
+                cell.content = helper.formula(row, col, replace(call, args=args, unless=unless))
+            elif isinstance(cell.content, Formula):
+                cell.content = Formula(without_n(cell.content.text))
+
+
+def without_n(text: str) -> str:
+    """What stands for `N(A1)`, which is #NUM! of a blank cell in Gnumeric: `SUM(A1)`, a text or a blank being 0 too.
+
+    Of a cell that is looked up, `IF(ISTEXT(cell),0,0+cell)`: some engines add up only what is an address.
+    """
+    while found := N_OF.search(text):
+        if text[: found.start()].count('"') % 2:
+            raise ValueError(f"N( inside a text: {text}")
+        inner, end = closed(text, found.end())
+        put = f"IF(ISTEXT({inner}),0,0+{inner})" if inner.startswith("INDEX(") else f"SUM({inner})"
+        text = f"{text[: found.start()]}{put}{text[end:]}"
+    return text
+
+
+def closed(text: str, start: int) -> tuple[str, int]:
+    """What stands between an opened bracket and its own closing one, and the place behind that."""
+    depth, quoted_text = 1, False
+    for at in range(start, len(text)):
+        quoted_text ^= text[at] == '"'
+        if not quoted_text:
+            depth += (text[at] == "(") - (text[at] == ")")
+        if not depth:
+            return text[start:at], at + 1
+    raise ValueError(f"unclosed bracket in {text!r}")
 
 
 class Helper:

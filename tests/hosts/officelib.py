@@ -40,6 +40,16 @@ def demand_office() -> None:
         pytest.skip(f"not run: {lack}")
 
 
+def demand_gnumeric() -> str:
+    """Gnumeric's converter; a machine without it reports a test as not run, and where it is required it fails."""
+    found = shutil.which("ssconvert")
+    if found is None and os.environ.get(REQUIRE):
+        pytest.fail(f"Gnumeric is missing, and {REQUIRE} is set", pytrace=False)
+    if found is None:
+        pytest.skip("not run: Gnumeric is missing")
+    return found
+
+
 @functools.cache
 def office_python() -> str | None:
     for name in ("/usr/bin/python3", shutil.which("python3") or ""):

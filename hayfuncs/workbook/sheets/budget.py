@@ -160,7 +160,8 @@ def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int
         sheet.put(
             at,
             6,
-            Formula(f"=SUMPRODUCT(MAX(({plan['s']}={place})*{plan['lb_fed']}))"),
+            # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
+            Formula(f"=SUMPRODUCT(LARGE(({plan['s']}={place})*{plan['lb_fed']},1))"),
             "number_or_dash",
             unit="lb as fed/day",
         )

@@ -12,6 +12,7 @@ from hayfuncs.workbook.sheets.common import FIRST, MASTER, Column, begin, table_
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY
 
 HOLDS, FAILS = "holds", "FAILS"
+NOT_KNOWN = "✗ This program does not know the functions of this workbook: open the plain edition"
 RESULT = 7  # the column of the word
 
 
@@ -146,7 +147,12 @@ def fill(book: Book, checks: list[Check]) -> None:
     sheet.flags += [Flagging((FIRST, 7, last, 7), FAILS, "flag_bad"), Flagging((FIRST, 7, last, 7), HOLDS, "flag_good")]
     good = f'"✓ all "&ROWS({area})&" checks hold"'
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
-    sheet.put(FIRST - 3, 0, Formula(f'=IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'), "banner")
+    said = f'IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'
+    asked = sheet.put(FIRST - 3, 7, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
+    sheet.put(
+        FIRST - 3, 8, "lb dry: 2,000 lb at 87 %", "note"
+    )  # a call that fails only where the functions are missing
+    sheet.put(FIRST - 3, 0, Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})'), "banner")
     book.define(MASTER, sheet.ref(FIRST - 3, 0))
     _under(sheet, top, areas)
     _stops(book, sheet, top + len(areas) + 2, last)

@@ -1,0 +1,91 @@
+"""Each edition sent to each program that can be had here: the right number, or a sentence that says which to open.
+
+Where a program does not know the functions, some cells may show a number made of what is missing;
+then the head of every sheet must say so.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import warnings
+from pathlib import Path
+from typing import Any
+
+import formulon
+import openpyxl
+import pytest
+from hosts.officelib import demand_gnumeric, environment
+from played.playlib import Cells, Opened, differences
+
+from hayfuncs.spreadsheet.engine_values import plain_value
+from hayfuncs.workbook.sheets.checks import NOT_KNOWN
+
+WAIT = 300  # seconds for a converter
+HEAD = (2, 1)  # the cell of every sheet that repeats the master check
+SHOWN = 8  # differences named in a failure
+
+
+def judge(editions: Any, edition: str, found: Cells, knows: bool) -> None:
+    book, values, _ = editions[edition]
+    if knows:
+        wrong = differences(found, values)
+        assert not wrong, f"{len(wrong)} of {len(values)}: {list(wrong.items())[:SHOWN]}"
+    else:
+        silent = [sheet.name for sheet in book.sheets if found.get((sheet.name, *HEAD)) != NOT_KNOWN]
+        assert not silent, f"no word on {silent}"
+
+
+@pytest.mark.libreoffice
+@pytest.mark.parametrize(
+    ("program", "edition", "knows"),
+    [
+        ("office", "functions", True),
+        ("office", "plain", True),
+        ("office", "classic", False),
+        ("bare_office", "functions", False),
+        ("bare_office", "plain", True),
+        ("bare_office", "classic", False),
+    ],
+)
+def test_libreoffice(request: pytest.FixtureRequest, editions: Any, program: str, edition: str, knows: bool) -> None:
+    book, _, path = editions[edition]
+    opened = Opened(request.getfixturevalue(program), book, path)
+    try:
+        judge(editions, edition, opened.calculated_whole(), knows)
+    finally:
+        opened.close()
+
+
+@pytest.mark.gnumeric
+@pytest.mark.parametrize(("edition", "knows"), [("functions", False), ("plain", True), ("classic", False)])
+def test_gnumeric(editions: Any, edition: str, knows: bool, tmp_path: Path) -> None:
+    program = demand_gnumeric()
+    book, _, path = editions[edition]
+    made = tmp_path / "gnumeric.xlsx"
+    command = [program, "--recalc", str(path), str(made)]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=WAIT, env=environment())
+    assert made.exists(), done.stderr
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # Gnumeric names no default style, which the reader remarks on
+        file = openpyxl.load_workbook(made, data_only=True)
+    found = {
+        # dates as day numbers, as the sheet stores them
+        (sheet.name, row, col): plain_value(file[sheet.name].cell(row + 1, col + 1).value)
+        for sheet in book.sheets
+        for row, col in sheet.cells
+    }
+    judge(editions, edition, found, knows)
+
+
+@pytest.mark.parametrize(("edition", "knows"), [("functions", True), ("plain", True), ("classic", False)])
+def test_an_engine_by_pip(editions: Any, edition: str, knows: bool) -> None:
+    book, _, path = editions[edition]
+    running = formulon.Workbook.load(path.read_bytes())
+    running.recalc()
+    kinds = formulon.ValueKind
+    found: Cells = {}
+    for place, sheet in enumerate(book.sheets):
+        for row, col in sheet.cells:
+            got = running.get_value(place, row, col)
+            found[sheet.name, row, col] = {kinds.NUMBER: got.number, kinds.BOOL: got.boolean}.get(got.kind, got.text)
+    judge(editions, edition, found, knows)
