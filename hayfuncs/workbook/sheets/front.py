@@ -47,6 +47,11 @@ EDITIONS = {
 # version, date, what changed, why, who by role
 CHANGES = (
     (
+        "0.2.0", "28 Nov 2026",
+        "A thin cow's need is no longer lowered. TDN by the best way that was measured. Calcium, phosphorus and nitrate hold the plan. No number stands where a check fails.",
+        "The first version was right and could still mislead in use.", "The makers of the library hayfuncs",
+    ),
+    (
         "0.1.0", "25 Nov 2026", "First version.",
         "A lab's numbers are worth nothing until they say what to feed.", "The makers of the library hayfuncs",
     ),
