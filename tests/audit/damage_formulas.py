@@ -92,7 +92,7 @@ def error_typed(f: File, s: Spots) -> str:
 
 
 def reference_one_row_off(f: File, s: Spots) -> str:
-    at = s.cell("Lots", "TDN", 12)
+    at = s.cell("Lots", "TDN from ADF", 12)
     adf = s.column("Lots", "ADF, dry basis")
     f.edit(at, f"${adf}12", f"${adf}11")
     return at
@@ -126,13 +126,13 @@ def range_cut(f: File, s: Spots) -> str:
 
 
 def range_cut_in_check(f: File, s: Spots) -> str:
-    at = s.line("Checks", "Lots: dry matter, smallest", "C")
+    at = s.line("Checks", "Lots: ADF above NDF, swapped", "C")
     f.edit(at, f"${s.last('Lots')}", f"${s.last('Lots') - 1}")
     return at
 
 
 def range_starts_late(f: File, s: Spots) -> str:
-    at = s.line("Checks", "Lots: TDN, largest", "C")
+    at = s.line("Checks", "Lots: TDN under 35 or above 80 % (sure)", "C")
     f.edit(at, "$8:", "$9:")
     return at
 
@@ -184,14 +184,14 @@ def basis_dropped(f: File, s: Spots) -> str:
 
 
 def constant_in_cell(f: File, s: Spots) -> str:
-    at = s.cell("Lots", "TDN", 9)
+    at = s.cell("Lots", "TDN from ADF", 9)
     f.edit(at, "0.779", "0.7792")
     return at
 
 
 def constant_in_column(f: File, s: Spots) -> str:
-    f.edit_column("Lots", s.column("Lots", "TDN"), 8, s.last("Lots"), "88.9", "88.91")
-    return s.cell("Lots", "TDN")
+    f.edit_column("Lots", s.column("Lots", "TDN from ADF"), 8, s.last("Lots"), "88.9", "88.91")
+    return s.cell("Lots", "TDN from ADF")
 
 
 def circular(f: File, s: Spots) -> str:

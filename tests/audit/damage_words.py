@@ -36,8 +36,8 @@ def unit_percent(f: File, s: Spots) -> str:
 
 
 def label_swapped(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Cow needs", "A")
-    f.words(at, "Hay gives")
+    at = s.line("Ration", "Hay gives", "A")
+    f.words(at, "Hay covers")
     return at
 
 
