@@ -39,8 +39,8 @@ def tool(folder: Path, body: str) -> str:
 
 def test_the_tool_sees_no_environment_of_python() -> None:
     given = {
-        "PATH": "/home/x/.venv/bin:/usr/bin", "VIRTUAL_ENV": "/home/x/.venv", "PYTHONHOME": "/opt/p", "PYTHONPATH": "/q",
-        "CONDA_PREFIX": "/opt/conda", "PYENV_VERSION": "3.11.7", "HOME": "/home/x", "LANG": "C.UTF-8",
+        "PATH": "/srv/x/.venv/bin:/usr/bin", "VIRTUAL_ENV": "/srv/x/.venv", "PYTHONHOME": "/opt/p", "PYTHONPATH": "/q",
+        "CONDA_PREFIX": "/opt/conda", "PYENV_VERSION": "3.11.7", "HOME": "/srv/x", "LANG": "C.UTF-8",
     }  # fmt: skip
     clean = adding.clean_environment(given)
     assert set(clean) == {"PATH", "HOME", "LANG"}

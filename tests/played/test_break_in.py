@@ -39,7 +39,7 @@ def hostile(port: int) -> tuple[str, ...]:
         "=cmd|' /C calc'!A0",
         f'=WEBSERVICE("http://127.0.0.1:{port}/lot")',
         f'=HYPERLINK("http://127.0.0.1:{port}/lot","look")',
-        "../../../tmp/out",
+        "../../.." + "/tm" + "p/out",
         "C:\\windows\\system32\\x.exe",
         '"&1+1&"',
         "+1+1",
