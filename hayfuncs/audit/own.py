@@ -11,6 +11,7 @@ from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, node, place
 from hayfuncs.spreadsheet.contents import WorkbookData
 
 ABOUT, INPUTS = "About", "Input list"
+TAKEN = "Taken"  # the label of a line on About
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
 EDITIONS = ("functions", "plain", "classic")
 MOST = 20_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
@@ -21,6 +22,7 @@ class Own:
     version: str
     edition: str
     what: str  # the sentence on the data
+    taken: tuple[str, ...]  # the sentences on what the user's files did not say, and what was taken instead
 
 
 def recognise(book: WorkbookData) -> Own | None:
@@ -29,22 +31,26 @@ def recognise(book: WorkbookData) -> Own | None:
     if about is None or book.index(INPUTS) is None:
         return None
     said: dict[str, str] = {}
+    taken: dict[int, str] = {}  # by row
     for at, value in book.values.items():
         sheet, row, col = place(at)
         if sheet == about and col == 0 and isinstance(value, str):
             beside = book.values.get(node(about, row, 1))
             if isinstance(beside, str):
                 said.setdefault(value, beside)
+                if value == TAKEN:
+                    taken[row] = beside
     version = VERSION.search(said.get("Version", ""))
     edition = said.get("Edition", "").partition(" ")[0].lower()
     if version is None or edition not in EDITIONS:
         return None
-    return Own(version.group(1), edition, said.get("Data", ""))
+    return Own(version.group(1), edition, said.get("Data", ""), tuple(taken[row] for row in sorted(taken)))
 
 
 def model(book: WorkbookData, own: Own) -> Any:
     """The layout of this version for the values typed in the file; nothing is solved or computed."""
     from hayfuncs.workbook.build import build
+    from hayfuncs.workbook.farm import is_told
     from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
     from hayfuncs.workbook.rebuild import farm_of
     from hayfuncs.workbook.season import SPARE_OFFERS
@@ -71,7 +77,8 @@ def model(book: WorkbookData, own: Own) -> Any:
     for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
         old.rows[table] = max(0, old.rows.get(table, 0) - free)
     old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
-    farm = replace(farm_of(old), what=own.what)
+    # what the user's lists left out cannot be told from the sheets; a sentence of another wording is not ours
+    farm = replace(farm_of(old), what=own.what, told=tuple(text for text in own.taken if is_told(text)))
     return build(farm, own.edition, Typed(old), solved=False)
 
 

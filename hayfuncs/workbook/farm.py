@@ -22,6 +22,7 @@ DEMO_DATES = " The dates of the winter are the demo's until you type yours on Ha
 DEMO_PRICES = " Prices of feeds are the demo's until you type yours on Feeds."
 NO_HERD = "No herd list was given, so the cows are the demo's, invented: give --herd HERD.csv or type yours on the sheet Herd."
 NO_LOTS = "No list of lots was given, so the hay is the demo's, invented: give --lots LOTS.csv or type yours on the sheet Lots."
+NO_FILES = "Neither a list of lots nor a herd list was given: hay and cows are the demo's, invented."
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
 def _told(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> dict[str, Any]:
     """What the user's files did not say, for the sheet About and for the terminal."""
     if lots is None and groups is None:
-        return {"told": ("Neither a list of lots nor a herd list was given: hay and cows are the demo's, invented.",)}
+        return {"told": (NO_FILES,)}
     if groups is None:
         return {"what": f"Your own lots. {NO_HERD}{DEMO_PRICES}{DEMO_DATES}", "told": (NO_HERD, *_feeder_taken(farm))}
     if lots is None:
@@ -72,12 +73,23 @@ def _told(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None
 def _feeder_taken(farm: Farm) -> Iterator[str]:
     silent = [lot.name for lot in farm.lots if lot.feeder is None]
     if silent:
-        lost = hayfuncs.feeding_loss(USUAL_FEEDER)
-        which = listing(silent) if len(silent) <= MOST_NAMED else f"{len(silent)} of {len(farm.lots)} lots"
-        yield (
-            f"Assumed for {which}: fed in an {USUAL_FEEDER}, {lost:g} % of the hay wasted, because the list of lots has no feeder "
-            "for them; give one in a column Feeder, or pick it under Fed in on the sheet Stock."
+        yield _feeder_sentence(
+            listing(silent) if len(silent) <= MOST_NAMED else f"{len(silent)} of {len(farm.lots)} lots"
         )
+
+
+def _feeder_sentence(which: str) -> str:
+    lost = hayfuncs.feeding_loss(USUAL_FEEDER)
+    return (
+        f"Assumed for {which}: fed in an {USUAL_FEEDER}, {lost:g} % of the hay wasted, because the list of lots has no feeder "
+        "for them; give one in a column Feeder, or pick it under Fed in on the sheet Stock."
+    )
+
+
+def is_told(text: str) -> bool:
+    """Whether `own` tells this sentence of some lists; the names of the lots in it may be any."""
+    which = text.removeprefix("Assumed for ").rpartition(": fed in an ")[0]
+    return text in (NO_FILES, NO_HERD, NO_LOTS) or (bool(which) and text == _feeder_sentence(which))
 
 
 def dated(farm: Farm, start: date | None, turnout: date | None) -> Farm:

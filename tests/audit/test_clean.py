@@ -6,13 +6,16 @@ import random
 from dataclasses import replace
 from pathlib import Path
 
+import openpyxl
 import pytest
+from audit.damagelib import File
+from building import SMALL
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.run import audit
 from hayfuncs.importers.model import Group, Lot
 from hayfuncs.workbook import build
-from hayfuncs.workbook.farm import DEMO, Farm
+from hayfuncs.workbook.farm import DEMO, Farm, own
 from hayfuncs.workbook.write import Unfinished
 
 VARIANTS = 20
@@ -82,3 +85,33 @@ def test_another_farm_is_clean(seed: int, tmp_path: Path) -> None:
     assert sorted(f.at for f in told if f.at is not None) == sorted(fails)
     case.findings = [f for f in case.findings if f.rule != "failed-check"]
     assert not above_note(case)
+
+
+@pytest.fixture(scope="module")
+def no_feeder_said(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A user's own fresh workbook whose list of lots does not say what two of them are fed in."""
+    lots = [replace(lot, feeder=None if i < 2 else "cone") for i, lot in enumerate(SMALL.lots)]
+    path = tmp_path_factory.mktemp("own") / "own.xlsx"
+    build.save(own(SMALL, lots, SMALL.groups), path)
+    return path
+
+
+def taken_lines(path: Path) -> list[int]:
+    about = openpyxl.load_workbook(path, read_only=True)["About"]
+    return [i for i, (label, *_) in enumerate(about.iter_rows(values_only=True), 1) if label == "Taken"]
+
+
+def test_what_was_taken_where_the_lists_said_nothing_is_no_finding(no_feeder_said: Path) -> None:
+    assert len(taken_lines(no_feeder_said)) == 1
+    case = audit(no_feeder_said)
+    case.findings = [f for f in case.findings if f.rule != "failed-check"]
+    assert not above_note(case)
+
+
+@pytest.mark.parametrize("wording", ["fed in a cone, 40 % of the hay wasted", "Ask Joe."])
+def test_another_wording_of_what_was_taken_is_found(wording: str, no_feeder_said: Path, tmp_path: Path) -> None:
+    file = File(no_feeder_said.read_bytes())
+    file.words(f"About!B{taken_lines(no_feeder_said)[0]}", wording)
+    path = tmp_path / "reworded.xlsx"
+    path.write_bytes(file.bytes())
+    assert [f for f in audit(path).findings if f.rule == "fixed-changed" and f.above_note]
