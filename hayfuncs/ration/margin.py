@@ -87,7 +87,7 @@ def _steps(n: str, nutrient: str) -> tuple[Step, ...]:
     by_hay = f"({hay_m}*({{hay_dm_lb}}*{net}-{gap}*{{left}})/({net}^2-({{left}}*{hay_m})^2))^2"
     by_feed = f"({feed_m}*{gap}/({net}^2-{feed_m}^2))^2"
     return (
-        Step(f"{n}_gap", f"CHOOSE({{basis#}},100*{need}-{{hay_dm_lb}}*{hay},{{hay_dm_lb}}*({need}-{hay}))", f"{nutrient} the hay leaves short, times 100", "lb/day"),
+        Step(f"{n}_gap", f"CHOOSE({{basis#}},100*{need}-{{hay_dm_lb}}*{hay},{{hay_dm_lb}}*({need}-{hay}))", f"{nutrient} the hay leaves short, in lb a day, times 100", "any"),
         Step(f"{n}_net", f"CHOOSE({{basis#}},{feed}-{{left}}*{hay},{feed}-{need})", f"{nutrient} a lb of supplement brings net", "% DM"),
         Step(f"{n}_reach", f"{net}-{{left}}*{hay_m}-{feed_m}", "The same, both tests a margin off", "% DM"),
         Step(f"{n}_asks", f"IF({reach}>0,{gap}/{net},0)", f"Supplement for {nutrient}, below 0 where the hay has more", "lb DM/day"),

@@ -103,8 +103,11 @@ def test_a_danger_is_counted(opened):
 def levels(opened):
     """The level of each line of the page Ration cautions, by the hazard's name."""
     sheet = opened.book.by_name("Ration cautions")
-    named = {r: str(c.content) for (r, k), c in sheet.cells.items() if k == 0 and (r, 3) in sheet.cells}
-    return {name: opened.made.get_value("Ration cautions", r + 1, 4) for r, name in named.items()}
+    rows = [r for (r, k) in sheet.cells if k == 0 and (r, 3) in sheet.cells]
+    return {
+        opened.made.get_value("Ration cautions", r + 1, 1): opened.made.get_value("Ration cautions", r + 1, 4)
+        for r in rows
+    }
 
 
 def test_group_in_calf_gets_the_stricter_words_and_so_does_one_not_said(opened):

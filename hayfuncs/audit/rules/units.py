@@ -13,6 +13,8 @@ from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Tree, plain_name, walk
 from hayfuncs.spreadsheet.tokens import CellRef
 
+RATES = (" per ", " for each ")
+
 
 class AtCell(Known):
     """Units as they stand beside the cells that one formula reads."""
@@ -42,8 +44,9 @@ class AtCell(Known):
         if at is None:
             return ""
         found = self.case.labels.unit(at)
-        # a heading such as "% per deg F" says more than its unit does
-        return "" if " per " in self.case.labels.heading(at) and "/" not in found else found
+        # a heading such as "More energy for each degree" says more than its unit does
+        rate = any(words in self.case.labels.heading(at) for words in RATES)
+        return "" if rate and "/" not in found else found
 
     def of_area(self, tree: Area) -> str:
         return self.unit(tree)

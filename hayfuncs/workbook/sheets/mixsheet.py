@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.workbook.mixing import OPEN_LB, OPEN_PCT, Answer, Offer
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1, call
+from hayfuncs.workbook.sheets.assumptions import MINERALS
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
 
 NUTRIENTS = (
@@ -136,6 +137,7 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         (P, "p_pct"),
         (FAT, "fat_pct"),
         (S, "s_pct"),
+        (GRAIN, "is_grain"),
     )
     hay, weight = ration["hay"], ration["weight"]
     total = f"{a1(first, DRY, 'rc')}:{a1(first + len(offered) - 1, DRY, 'rc')}"
@@ -145,20 +147,17 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         def c(col: int, row: int = row) -> str:
             return a1(row, col, "c")
 
-        if offer.mineral:
-            sheet.put(row, NAME, offer.name, "label")
-            sheet.put(row, PLACE, 0, "number0")
-            own = {PRICE: "price", CA: "ca_pct", P: "p_pct"}
-            for col, mark in columns:
-                held: Content = Formula(f"={offer.mineral}_{mark}") if col in own else 100 if col == DM else 0
-                sheet.put(row, col, held, "number2", unit=heads[col][1])
-            sheet.put(row, GRAIN, 0, "number0", unit="yes/no")
-        else:
-            sheet.put(row, NAME, Formula(f"=INDEX({feeds['name']},{c(PLACE)})"), "label")
-            sheet.put(row, PLACE, offer.row, "number0")
-            for col, mark in columns:
-                sheet.put(row, col, Formula(f"=N(INDEX({feeds[mark]},{c(PLACE)}))"), "number2", unit=heads[col][1])
-            sheet.put(row, GRAIN, Formula(f"=N(INDEX({feeds['is_grain']},{c(PLACE)}))"), "number0", unit="yes/no")
+        name: Content = offer.name if offer.mineral else Formula(f"=INDEX({feeds['name']},{c(PLACE)})")
+        sheet.put(row, NAME, name, "label")
+        sheet.put(row, PLACE, offer.row, "number0")
+        # what a mineral holds is given as fed, and all of it counts as dry matter
+        minerals = {
+            PRICE: _of_mineral(c(NAME), "price"), DM: "100", GRAIN: "0",
+            **{col: f"{_of_mineral(c(NAME), mark)}/{c(DM)}*100" for col, mark in ((CA, "ca_pct"), (P, "p_pct"))},
+        }  # fmt: skip
+        for col, mark in columns:
+            held = f"=IF({c(PLACE)}=0,{minerals.get(col, '0')},N(INDEX({feeds[mark]},{c(PLACE)})))"
+            sheet.put(row, col, Formula(held), "number0" if col == GRAIN else "number2", unit=heads[col][1])
         sheet.put(row, NPN, offer.npn_pct, "number0", unit="% of CP")
         for col, value, none in (
             (MOST, offer.most_lb, OPEN_LB), (MOST_BW, offer.most_pct_bw, OPEN_PCT), (MOST_DIET, offer.most_pct_diet, OPEN_PCT)
@@ -183,6 +182,15 @@ def _feeds(book: Book, sheet: Sheet, offered: list[Offer], first: int) -> None:
         sheet.put(row, WITHIN, Formula(f'=IF(AND({c(LB)}<={c(CAP)}+0.000001,{share}),"yes","NO")'), "verdict")
         sheet.put(row, CAP_PRICE, Formula(f"={_answer(book, 'caps', i)}"), "number3", unit="$/lb as fed")
         sheet.put(row, SHARE_PRICE, Formula(f"={_answer(book, 'shares', i)}"), "number3", unit="$/lb DM")
+
+
+def _of_mineral(name: str, what: str) -> str:
+    """A mineral source's value on Assumptions, by its name."""
+    *others, (_, last, _) = MINERALS
+    held = f"{last}_{what}"
+    for mineral, mark, _ in reversed(others):
+        held = f'IF({name}="{mineral}",{mark}_{what},{held})'
+    return held
 
 
 def _lines(book: Book, sheet: Sheet, first: int, last: int) -> None:

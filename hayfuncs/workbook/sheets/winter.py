@@ -201,7 +201,7 @@ def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
              number("Bunk space", "Inches at the bunk or ring for each head; asked only where a group is fed less than it would eat", 0, 200), "input0", 12)  # fmt: skip
     grid.band("Computed")
     own = '"each hay in its own"'
-    grid.add("loss", "Hay wasted at feeding", "% DM",
+    grid.add("loss", "Hay wasted at feeding", "% of what is put out",
              lambda r: call("FEEDING_LOSS", r["feeder"], unless=(f'{r["feeder"]}=""', own)), "number1", 18)  # fmt: skip
     grid.add("least", "Least dry matter", "% of what she eats", _least, "number0", 14)
     grid.add("nursed", "Days from calving to weaning", "days", _nursed, "number0", 14)

@@ -142,7 +142,13 @@ def fill(book: Book, season: Season) -> None:
         grid.add(part, head, "% DM; minerals as fed", of(own, bought, fed, of_mineral(f"{part}_pct")), "number2")
     wasted = f"INDEX({stock['feeding_loss']},#)"
     usual = f"IF(ISNUMBER({wasted}),{wasted},plan_feeding_unsaid)"
-    grid.add("wasted", "Wasted at its own feeder", "% DM", of(usual, f"N(INDEX({offers['wasted']},#))", "0"), "number1")
+    grid.add(
+        "wasted",
+        "Wasted at its own feeder",
+        "% of what is put out",
+        of(usual, f"N(INDEX({offers['wasted']},#))", "0"),
+        "number1",
+    )
     lost = f"INDEX({stock['storage_loss']},#)"
     grid.add(
         "loss",
