@@ -46,7 +46,11 @@ def _of_lab(key: str, says: str) -> Doubt:
     for name in rule.fields:
         test = test.replace(f"{{{name}}}", DRY[name])
     given = ",".join(DRY[name] for name in rule.fields)
-    return Doubt(says, f"IF(COUNT({given})={len(rule.fields)},{test},FALSE)", rule.word)
+    test = f"IF(COUNT({given})={len(rule.fields)},{test},FALSE)"
+    typed = ",".join(TYPED.get(name, DRY[name]) for name in rule.fields)
+    if typed != given:  # nothing is worked out of an empty cell
+        test = f"IF(COUNT({typed})={len(rule.fields)},{test},FALSE)"
+    return Doubt(says, test, rule.word)
 
 
 DRY = {
@@ -56,6 +60,7 @@ DRY = {
     "ndf_pct": "{ndf}",
     "p_pct": "({lab_p_pct}*100/{divisor})",
 }
+TYPED = {"p_pct": "{lab_p_pct}"}  # where the value of the dry matter is worked out in the rule itself
 CORE = ("lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct")
 # thresholds: common practice, no source, wide enough that sound hay and cows pass without a question
 LOTS = (
