@@ -76,7 +76,7 @@ def test_one_cell_traced(files: dict[str, Path]) -> None:
     at = Spots(files["functions"].read_bytes()).line("Ration", "Hay gives")
     done = run(files["functions"], "--cell", at)
     assert done.returncode == 0
-    assert done.stdout.startswith(f"{at}  Hay gives, Energy (TDN): 13.621 lb/day = 23.622 lb DM/day x 57.6621 % DM\n")
+    assert done.stdout.startswith(f"{at}  Hay gives, Energy (TDN): 13.7264 lb/day = 24.0385 lb DM/day x 57.1019 % DM\n")
     assert "typed in" in done.stdout
 
 
