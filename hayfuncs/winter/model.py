@@ -1,14 +1,10 @@
 """The winter plan as one sparse linear program, solved by HiGHS through scipy.
 
-A column is the tons of one source (lot, hay for sale, feed) put before one group in one
-period; a row is a need or limit of one group in one period, or the stock of one source.
-Nutrient rows are in tons of the nutrient for the whole group and period, so that all
-coefficients are of like size.
+A column is the tons of one source (lot, hay for sale, feed) put before one group in one period; a row is a
+need or limit of one group in one period, or the stock of one source.  Nutrient rows are in tons of the nutrient
+for the whole group and period, so that all coefficients are of like size.
 
-HiGHS itself (highspy) gives the same cost and prices to 1e-10 in like time: 0.50 s of processor
-time against 0.34 through scipy for 60 lots, 8 groups and 7 months, 0.05 against 0.12 for 30, 6 and 6.
-It would spare 135 MB of installation; but its release 1.16 writes a line of its own on the output
-stream that no option stops, which 1.15 does not.
+HiGHS itself (highspy 1.15) gives the same cost and prices to 1e-10 in like time, 135 MB lighter; scipy stays for now.
 """
 
 from __future__ import annotations

@@ -208,7 +208,7 @@ def test_lint_counts_the_names_together(own_catalogue: dict[str, Record]) -> Non
 
 
 def test_lint_passes_a_good_record_once(own_catalogue: dict[str, Record]) -> None:
-    assert worksheet(**GOOD)(twice) is twice
+    assert worksheet(**GOOD)(twice).plain is twice
     assert list(own_catalogue) == ["MADE_UP"]
     with pytest.raises(RecordError, match="the name is taken"):
         worksheet(**GOOD)(twice)

@@ -196,3 +196,11 @@ def test_any_cells_end_in_an_answer_or_our_own_error(needs: list[list[object]]) 
     except (BadInput, OutOfRange):
         return
     assert found.shape == (len(needs), 5)
+
+
+def test_each_limit_is_relaxed_by_a_step_of_its_own() -> None:
+    steps = {row.column: row.step for row in mixmodel.ROWS}
+    assert steps == {
+        "tdn_short_lb": 1, "cp_short_lb": 0.1, "ca_short_g": 1, "p_short_g": 1, "min_ca_p": 0.1, "room_lb": 1, "max_fat_pct": 1,
+        "max_s_pct": 0.01, "max_starch_pct_bw": 0.1, "max_npn_pct": 1,
+    }  # fmt: skip

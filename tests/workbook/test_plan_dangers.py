@@ -40,8 +40,8 @@ def test_the_demo_feeds_that_lot(editions):
     ("values", "by", "text"),
     [
         ({"ergovaline_ppb": ERGOVALINE}, "ergovaline", hayfuncs.ergovaline_caution(ERGOVALINE, 200)),
-        ({"hcn_ppm": HCN}, "prussic acid", hayfuncs.prussic_acid_caution(HCN, "dry")),
-        ({"hcn_ppm": HCN, "ergovaline_ppb": ERGOVALINE}, "prussic acid and ergovaline", hayfuncs.prussic_acid_caution(HCN, "dry")),
+        ({"hcn_ppm": HCN}, "prussic acid", hayfuncs.prussic_acid_caution(HCN, "wet")),
+        ({"hcn_ppm": HCN, "ergovaline_ppb": ERGOVALINE}, "prussic acid and ergovaline", hayfuncs.prussic_acid_caution(HCN, "wet")),
     ],
 )  # fmt: skip
 def test_a_deadly_lot_is_left_out_with_the_reason(values, by, text):

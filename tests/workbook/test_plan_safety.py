@@ -80,7 +80,7 @@ def test_amounts_within_each_share_and_together_over_are_said_on_every_sheet(fou
         at += [k] if name in FOUR else []
     for k in at:
         assert opened.get("plan", "share_over", k) == 0
-        assert opened.get("plan", "says", k) == "nitrate together over. "
+        assert opened.get("plan", "says", k) == "nitrate together over."
     months = [marked(opened, "balance", i) for i in range(1, four[0].marks["balance"]["n"] + 1)]
     (month,) = [m for m in months if (m["month"], m["group"]) == place]
     assert "nitrate together over" in month["says"]

@@ -166,7 +166,9 @@ def test_a_file_that_is_not_ours_is_refused_in_a_sentence(editions, tmp_path, na
         timeout=120,
     )  # fmt: skip
     assert done.returncode == 2
-    assert done.stderr.startswith(f"hayfuncs: {name} ")
+    *progress, said = done.stderr.splitlines()
+    assert said.startswith(f"hayfuncs: {name} ")
+    assert all(line.startswith("  ... ") for line in progress)
     assert "Traceback" not in done.stderr
     assert not (tmp_path / "new.xlsx").exists()
 
@@ -198,7 +200,7 @@ def test_the_command_says_what_it_did(old, tmp_path):
     done = subprocess.run(again, cwd=tmp_path, env=HERE, capture_output=True, text=True, timeout=120)
     assert done.returncode == 0, done.stderr
     for words in (
-        "Lots: 200 values in 10 rows",
+        "Lots: 280 values in 10 rows",
         "shrink_pct: 5 (kept; the new default is 4)",
         "Not carried: nothing",
         "Written: new.xlsx",

@@ -57,7 +57,7 @@ def test_the_ration_says_outright_what_the_share_way_leaves_short(opened):
 def test_a_limit_that_is_none_is_shown_so_and_a_feed_says_what_it_lacks(book, opened):
     n = book.marks["sources"]["n"]
     state = {opened.get("sources", "name", i): opened.get("sources", "state", i) for i in range(1, n + 1)}
-    assert state["range cubes 20"] == "not known: sulfur"
+    assert state["range cubes 20"] == "not known: sulfur, calcium, phosphorus"
     assert not any(said for name, said in state.items() if not name)
     at = book.marks["sources_at"]
     styles = {book.by_name("Winter feeds").cells[7, at[m]].style for m in ("most_lb", "most_bw", "most_diet")}

@@ -72,6 +72,9 @@ def test_an_answer_that_does_not_rest_on_the_fault_is_shown(opened):
 )
 def test_one_word_accepts_what_is_odd_and_only_that(opened, mark, value, word):
     running = opened()
+    running.put(
+        "lots", "lab_ndfd48_pct", None
+    )  # by ADF: protein beyond ADF is more than the parts of this hay add up to
     running.put("lots", mark, value)
     assert sentence(running).startswith("✗")
     running.put("lots", "accepted", "same")

@@ -238,7 +238,7 @@ def _banner(book: Book, sheet: Sheet) -> None:
 
     rows = f"SUM({book.marks['plan']['ok']})"
     cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
-    faults = _faults(book)
+    faults = _faults(book, sheet)
     holds = f"AND({'+'.join(count for count, _ in faults)}=0,{_fits(here('above'))})"
     shown = f'IF(plan_stop="",{cost},"✗ No dollars while a check fails:")'
     none = f'IF({rows}=0,"No plan yet: see the words below.",IF({holds},{shown},"{NO_LONGER}"))'
@@ -260,17 +260,23 @@ def _banner(book: Book, sheet: Sheet) -> None:
     sheet.put(6, 0, _state(here("above"), "+".join(count for count, _ in faults)), "sentence")
 
 
-def _faults(book: Book) -> list[tuple[str, str]]:
-    """What a plan can do wrong, the worst first: how often, and the words behind that number."""
+def _faults(book: Book, sheet: Sheet) -> list[tuple[str, str]]:
+    """What a plan can do wrong, the worst first, counted at the foot of the sheet: the count's cell, and the words behind it."""
     balance, stocks, plan = (book.marks[k] for k in ("balance", "stocks", "plan"))
     kept = f'COUNTIF({balance["says"]},"{MEETS}*")+COUNTIF({balance["says"]},"{OUTSIDE}")'
+    counts = (
+        ("Group months not as they should be", f"ROWS({balance['says']})-({kept})", '" group months are not as they should be: see Group months."'),
+        ("Hays and feeds overdrawn", f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
+        ("Amounts not allowed or not known", f"SUM({plan['barred']})", '" amounts are of what is not allowed or not known: see Plan."'),
+        ("Amounts over a limit", f"SUM({plan['over']})", '" amounts are over a limit of their feed: see Plan."'),
+        ("Amounts not counted", f'COUNTIF({plan["says"]},"not found*")', '" amounts are not counted, a name is not found: see Plan."'),
+    )  # fmt: skip
+    top = sheet.last_row + 2
+    sheet.put(top, 0, "What is wrong with the plan, counted", "section")
     return [
-        (f"(ROWS({balance['says']})-({kept}))", '" group months are not as they should be: see Group months."'),
-        (f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
-        (f"SUM({plan['barred']})", '" amounts are of what is not allowed or not known: see Plan."'),
-        (f"SUM({plan['over']})", '" amounts are over a limit of their feed: see Plan."'),
-        (f'COUNTIF({plan["says"]},"not found*")', '" amounts are not counted, a name is not found: see Plan."'),
-    ]  # fmt: skip
+        (list_row(sheet, row, label, Formula(f"={count}"), "1", "number0").split("!")[1], words)
+        for row, (label, count, words) in enumerate(counts, top + 1)
+    ]
 
 
 def weather(book: Book) -> str:
