@@ -68,7 +68,7 @@ def test_arithmetic_stands_in_figures(files):
 
 def test_a_verdict_says_on_what_test_it_rests(files):
     spots = Spots(files["functions"].read_bytes())
-    step = trace(files["functions"], spots.line("Checks", "Lots: dry matter, smallest", "H"))[0]
+    step = trace(files["functions"], spots.line("Checks", "Ration, pounds: TDN over need", "H"))[0]
     assert step.arithmetic.startswith("since ")
     assert ">=" in step.arithmetic
 
