@@ -46,6 +46,7 @@ def bounds(basis: str, need: Any, hay_lb: Any, hay: Any, feed: Any, displaced: A
     """The rate for one nutrient (below 0 where the hay has more) and its margin: half the difference between the
     rate with the hay, then the feed, a margin lower and a margin higher.  Both 0 where the feed would not reach."""
     gap, net, left = parts(basis, need, hay_lb, hay, feed, displaced)
+    net = np.asarray(net, dtype=float)  # a feed that brings nothing is left out below, not a division by zero
     with np.errstate(divide="ignore", invalid="ignore"):
         by_hay = hay_m * (hay_lb * net - gap * left) / (net**2 - (left * hay_m) ** 2)
         by_feed = feed_m * gap / (net**2 - feed_m**2)
