@@ -220,7 +220,7 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
     sheet.put(last + 2, 0, title, "text")
     sheet.pictures.append(
         Picture(
-            "column", 4, 5, sheet.ref(last + 2, 0), "At the end of the month", "Hay, tons as fed",
+            "column", 7, 5, sheet.ref(last + 2, 0), "At the end of the month", "Hay, tons as fed",
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
             "bought and fed so far. The table stands at the foot of this sheet.",
             [Series("Own hay left", names, sheet.span(first, 1, last, 1), BLUE, values_shown=False, gap=40)],
