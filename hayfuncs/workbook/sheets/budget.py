@@ -272,11 +272,13 @@ def _faults(book: Book, sheet: Sheet) -> list[tuple[str, str]]:
         ("Amounts not counted", f'COUNTIF({plan["says"]},"not found*")', '" amounts are not counted, a name is not found: see Plan."'),
     )  # fmt: skip
     top = sheet.last_row + 2
-    sheet.put(top, 0, "What is wrong with the plan, counted", "section")
-    return [
-        (list_row(sheet, row, label, Formula(f"={count}"), "1", "number0").split("!")[1], words)
-        for row, (label, count, words) in enumerate(counts, top + 1)
-    ]
+    sheet.heads(top, 0, ["What is wrong with the plan", "How many"], ["words", "1"])
+    found = []
+    for row, (label, count, words) in enumerate(counts, top + 2):
+        sheet.put(row, 0, label, "label")
+        sheet.put(row, 1, Formula(f"={count}"), "number0", unit="1")
+        found.append((a1(row, 1, "rc"), words))
+    return found
 
 
 def weather(book: Book) -> str:
