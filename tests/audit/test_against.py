@@ -90,7 +90,7 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
     assert {round(m.tried / m.was, 3) for m in price} == {0.9, 1.1}
     assert spots.line("Assumptions", "Fibre a cow will eat in a day") in by_cell
     still = {case.address(at) for at in made.still}
-    assert spots.cell("Lots", "Crude protein", 12) in still  # another lot than the one chosen
+    assert spots.cell("Lots", "Crude protein", 17) in still  # a lot that is neither chosen nor planned, for its nitrate
     words = {m.tried for m in by_cell[spots.line("Assumptions", "TDN equation for grass hay")]}
     assert "western alfalfa" in words
     assert all(a.largest >= b.largest for a, b in zip(made.moves, made.moves[1:], strict=False))
