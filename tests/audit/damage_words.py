@@ -66,7 +66,7 @@ def definition_removed(f: File, s: Spots) -> str:
 
 
 def feed_value(f: File, s: Spots) -> str:
-    at = beside(s.line("Feed book", "corn gluten feed"), column="C")
+    at = beside(s.line("Feed book", "corn gluten feed"), column="D")
     f.number(at, 85.0)
     return at
 
@@ -145,7 +145,7 @@ def impossible_choice(f: File, s: Spots) -> str:
 
 def outside_fit(f: File, s: Spots) -> str:
     f.number(s.cell("Lots", "ADF, acid detergent fibre", 9), 15.5)
-    return s.cell("Lots", "TDN", 9)
+    return s.cell("Lots", "TDN from ADF", 9)
 
 
 def blank_input(f: File, s: Spots) -> str:
