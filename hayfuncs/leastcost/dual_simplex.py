@@ -3,9 +3,9 @@
     least cost . x   with   matrix x <= limits,   0 <= x <= caps,   no cost below 0
 
 Other limits leave a basis dual feasible.  While an amount or a slack then lies outside its
-bounds it leaves the basis, and the column that costs least for its effect comes in.  scipy
-gives HiGHS no starting basis, so this short form of the method walks from one lot to the next;
-from the basis of feeding nothing it also serves where scipy is missing.
+bounds it leaves the basis, and the column that costs least for its effect comes in.  This
+short form of the method walks from one lot to the next in less time than HiGHS is told of it;
+from the basis of feeding nothing it also serves where HiGHS is missing.
 Meant for some tens of rows and columns.
 """
 

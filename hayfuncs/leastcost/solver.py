@@ -20,11 +20,11 @@ back, a loop of scipy's linprog 15 s; its costs and this method's agree to 1e-13
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from hayfuncs.contract.errors import OutOfRange
+from hayfuncs.leastcost import highs
 from hayfuncs.leastcost.dual_simplex import Basis, Flags, Floats, Places, feeding_nothing, walk
 
 TINY = 1e-9  # an amount, a slack or a gap below this is 0
@@ -33,7 +33,6 @@ LIFT = 1000.0  # mean cost as the solvers see it, so that their tolerance lies f
 TIE = 1e-8  # share of the mean cost by which, at equal cost, the column named first is taken
 FREE = 1e-7  # a reduced cost, lifted, below this is 0
 NOISE = 1e-12  # share of the mean cost below which a price is rounding
-OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
 
 
 def _gave_up(message: str) -> OutOfRange:
@@ -184,29 +183,27 @@ def _by_highs(batch: _Batch, case: int, mean: float) -> None:
 
 def _highs(batch: _Batch, case: int) -> tuple[Floats, Floats] | None:
     """HiGHS's best vertex and what each row's limit is worth (0 or more); None without a solution."""
-    try:
-        from scipy.optimize import linprog
-    except ImportError:  # an office's own Python may have numpy alone
-        return None
     caps = batch.caps[case]
-    options: dict[str, Any] = {
+    program = highs.Program.at_most(batch.tied, highs.Matrix.of(batch.matrix), batch.limits[case], caps)
+    options: dict[str, highs.Option] = {
+        "solver": "simplex",
         "primal_feasibility_tolerance": SOLVER_TOLERANCE,
         "dual_feasibility_tolerance": SOLVER_TOLERANCE,
     }
-    bounds = np.column_stack([np.zeros(len(caps)), caps])
-    for presolve in (True, False):
-        options["presolve"] = presolve
+    for presolve in ("on", "off"):
         try:
-            result = linprog(
-                batch.tied, batch.matrix, batch.limits[case], bounds=bounds, method="highs-ds", options=options
-            )
+            result = highs.solved(program, {**options, "presolve": presolve})
+        except ImportError:  # an office's own Python may have numpy alone
+            return None
         except Exception as error:  # of any kind: a user is told in words
             raise _gave_up(f"{type(error).__name__}: {error}".strip(": ")) from error
-        if result.status == OPTIMAL:
-            return np.clip(result.x, 0, caps), np.maximum(-result.ineqlin.marginals, 0)
-        if result.status == INFEASIBLE:
+        if result.status == highs.OPTIMAL:
+            assert result.x is not None
+            assert result.prices is not None
+            return np.clip(result.x, 0, caps), np.maximum(-result.prices, 0)
+        if result.status == highs.INFEASIBLE:
             return None
-    raise _gave_up(str(result.message))
+    raise _gave_up(result.message)
 
 
 def _basis_of(batch: _Batch, case: int, amounts: Floats, duals: Floats) -> Basis | None:

@@ -1,10 +1,8 @@
-"""The winter plan as one sparse linear program, solved by HiGHS through scipy.
+"""The winter plan as one sparse linear program, solved by HiGHS.
 
 A column is the tons of one source (lot, hay for sale, feed) put before one group in one period; a row is a
 need or limit of one group in one period, or the stock of one source.  Nutrient rows are in tons of the nutrient
 for the whole group and period, so that all coefficients are of like size.
-
-HiGHS itself (highspy 1.15) gives the same cost and prices to 1e-10 in like time, 135 MB lighter; scipy stays for now.
 """
 
 from __future__ import annotations
@@ -19,6 +17,7 @@ import numpy.typing as npt
 
 from hayfuncs.contract.errors import OutOfRange
 from hayfuncs.contract.units import GRAMS_PER_LB
+from hayfuncs.leastcost import highs
 from hayfuncs.winter.problem import (
     FULL_PCT,
     OPEN,
@@ -51,11 +50,10 @@ THRIFT = 1e-6  # $/ton laid on all hay, so that hay without a value is not fed f
 LEAST_SHARE = 1e-3  # % of the diet: hay that may be less than this of it is not fed
 ROOM = 1e-7  # share by which the least shortfall may be exceeded when its cost is looked for
 HEARTBEAT_SECONDS = 1.0
-OPTIMAL, INFEASIBLE = 0, 2  # linprog's status codes
 # HiGHS's interior point method, ended by a crossover to a vertex, grows almost in step with the
 # size; its simplex method needs 10 to 40 times as long on 200 lots (tests/bench/bench_winter.py)
 # and takes over where the first cannot tell.
-METHODS = ("highs-ipm", "highs-ds")
+METHODS = ("ipm", "simplex")
 
 
 @dataclass
@@ -215,57 +213,55 @@ class Answer:
 
 def solve(model: Model, progress: Progress | None = None) -> Answer:
     """The cheapest plan; where there is none, the cheapest of the plans least short."""
-    matrix, sides, names = _matrix(model)
-    upper = model.caps.ravel()
-    hay = np.arange(len(model.sources)) < model.hays
-    cost = np.repeat(model.cost + THRIFT * hay, len(model.places))
-    result = _linprog(cost, matrix, sides, upper, progress, "looking for the cheapest plan")
+    matrix, sides, names = matrix_of(model)
+    cost = costs_of(model)
+    program = highs.Program.at_most(cost, matrix, sides, model.caps.ravel())
+    result = _solved(program, progress, "looking for the cheapest plan")
     return _read(model, result, sides, names) if result else _least_short(model, matrix, sides, names, cost, progress)
 
 
+def costs_of(model: Model) -> Floats:
+    hay = np.arange(len(model.sources)) < model.hays
+    return np.repeat(model.cost + THRIFT * hay, len(model.places))
+
+
 def _least_short(
-    model: Model, matrix: Any, sides: Floats, names: list[str], cost: Floats, progress: Progress | None
+    model: Model, matrix: highs.Matrix, sides: Floats, names: list[str], cost: Floats, progress: Progress | None
 ) -> Answer:
     """First the least counted shortfall (feeding nothing is always allowed), then its cheapest plan."""
-    import scipy.sparse as sp
-
     count, places = len(cost), len(model.places)
     may = [i for i, name in enumerate(names) if name in COUNTS]
-    ends = sp.csr_matrix((matrix.shape[0] - len(names) * places, len(may) * places))
-    whole = sp.hstack([matrix, sp.vstack([_columns_of(len(names), may, places), ends])], format="csr")
+    every = count + len(may) * places
+    row = (np.array(may, dtype=np.intp)[:, None] * places + np.arange(places)).ravel()
+    loosened = highs.Matrix(matrix.rows, every, row, np.arange(count, every), np.full(len(row), -1.0))
+    whole = highs.Matrix(
+        matrix.rows, every, *(np.concatenate([getattr(m, part) for m in (matrix, loosened)]) for part in ("row", "column", "value"))
+    )  # fmt: skip
     upper = np.concatenate([model.caps.ravel(), np.full(len(may) * places, np.inf)])
     sooner = max(p for _, p in model.places) - np.array([p for _, p in model.places])
     weights = np.outer([COUNTS[names[i]] for i in may], 1 + LATE * sooner)
     counted = np.concatenate([np.zeros(count), weights.ravel()])
-    result = _linprog(
-        counted, whole, sides, upper, progress, "not every need can be met; looking for the least shortfall"
-    )
+    least = highs.Program.at_most(counted, whole, sides, upper)
+    result = _solved(least, progress, "not every need can be met; looking for the least shortfall")
     if result is None:
         raise _gave_up("no plan was found although every need may stay short")
+    assert result.x is not None
     most = np.append(sides, (counted @ result.x) * (1 + ROOM) + ROOM)
-    again = _linprog(
-        np.concatenate([cost, np.zeros(len(upper) - count)]), sp.vstack([whole, sp.csr_matrix(counted)], format="csr"),
-        most, upper, progress, "looking for the cheapest plan with that shortfall",
+    cheapest = highs.Program.at_most(
+        np.concatenate([cost, np.zeros(len(upper) - count)]),
+        highs.Matrix.stacked([whole, highs.Matrix.of(counted[None, :])], every), most, upper,
     )  # fmt: skip
+    again = _solved(cheapest, progress, "looking for the cheapest plan with that shortfall")
     x = (again or result).x
+    assert x is not None
     loose = x[count:].reshape(len(may), places)
     tons = np.clip(x[:count].reshape(model.eaten.shape), 0, model.caps)
     none = np.zeros(len(model.sources))
     return Answer(tons, {}, none, float("nan"), {names[i]: loose[at] for at, i in enumerate(may)})
 
 
-def _columns_of(rows: int, may: list[int], places: int) -> Any:
-    """A column for each row that may stay short."""
-    import scipy.sparse as sp
-
-    picked = sp.csr_matrix((np.full(len(may), -1.0), (may, np.arange(len(may)))), shape=(rows, len(may)))
-    return sp.kron(picked, sp.identity(places), format="csr")
-
-
-def _matrix(model: Model) -> tuple[Any, Floats, list[str]]:
+def matrix_of(model: Model) -> tuple[highs.Matrix, Floats, list[str]]:
     """Every row as "at most": the rows of each place, name by name, then the stocks."""
-    import scipy.sparse as sp
-
     count, places = model.eaten.shape
     blocks: list[Floats] = []
     sides: list[Floats] = []
@@ -281,29 +277,25 @@ def _matrix(model: Model) -> tuple[Any, Floats, list[str]]:
         sides.append(np.zeros(places))
         names.append("share")
     at = np.arange(count * places)
-    upper = [sp.csr_matrix((block.ravel(), (np.tile(np.arange(places), count), at))) for block in blocks]
+    here = np.tile(np.arange(places), count)
+    every = count * places
+    parts = [highs.Matrix(places, every, here[b.ravel() != 0], at[b.ravel() != 0], b[b != 0]) for b in blocks]
     ending = np.flatnonzero(np.isfinite(model.stock))
-    taken = sp.csr_matrix((np.ones(len(ending)), (np.arange(len(ending)), ending)), shape=(len(ending), count))
-    stocks = sp.kron(taken, np.ones((1, places)), format="csr")
-    matrix = sp.vstack([*upper, stocks], format="csr")
-    matrix.eliminate_zeros()
-    return matrix, np.concatenate([*sides, model.stock[ending]]), names
+    of_stock = (ending[:, None] * places + np.arange(places)).ravel()
+    taken = np.repeat(np.arange(len(ending)), places)
+    parts.append(highs.Matrix(len(ending), every, taken, of_stock, np.ones(len(of_stock))))
+    return highs.Matrix.stacked(parts, every), np.concatenate([*sides, model.stock[ending]]), names
 
 
-def _linprog(
-    cost: Floats, matrix: Any, sides: Floats, upper: Floats, progress: Progress | None, doing: str
-) -> Any | None:
-    """HiGHS by scipy; None where there is no solution.  Says every second that it is still at work."""
-    from scipy.optimize import linprog
-
-    bounds = np.column_stack([np.zeros(len(cost)), upper])
-    found: list[Any] = []
+def _solved(program: highs.Program, progress: Progress | None, doing: str) -> highs.Outcome | None:
+    """HiGHS's answer; None where there is no solution.  Says every second that it is still at work."""
+    found: list[highs.Outcome | Exception] = []
 
     def work() -> None:
         try:
             for method in METHODS:
-                result = linprog(cost, A_ub=matrix, b_ub=sides, bounds=bounds, method=method)
-                if result.status in (OPTIMAL, INFEASIBLE):
+                result = highs.solved(program, {"solver": method})
+                if result.status in (highs.OPTIMAL, highs.INFEASIBLE):
                     break
             found.append(result)
         except Exception as error:  # of any kind: carried over to the thread that waits, told there in words
@@ -312,7 +304,7 @@ def _linprog(
     if progress is None:
         work()
     else:
-        progress(f"{doing}: {matrix.shape[1]:,} amounts, {matrix.shape[0]:,} needs and limits")
+        progress(f"{doing}: {program.matrix.columns:,} amounts, {program.matrix.rows:,} needs and limits")
         thread = threading.Thread(target=work, daemon=True)
         thread.start()
         beats = 0
@@ -324,10 +316,10 @@ def _linprog(
     result = found[0] if found else RuntimeError("it ended without an answer")
     if isinstance(result, Exception):
         raise _gave_up(f"{type(result).__name__}: {result}".strip(": ")) from result
-    if result.status == INFEASIBLE:
+    if result.status == highs.INFEASIBLE:
         return None
-    if result.status != OPTIMAL:
-        raise _gave_up(str(result.message))
+    if result.status != highs.OPTIMAL:
+        raise _gave_up(result.message)
     return result
 
 
@@ -337,14 +329,17 @@ def _gave_up(message: str) -> OutOfRange:
     return OutOfRange(WHO, "the farm", f"more than the solver can do ({message})", "amounts of usual size", fix)
 
 
-def _read(model: Model, result: Any, sides: Floats, names: list[str]) -> Answer:
+def _read(model: Model, result: highs.Outcome, sides: Floats, names: list[str]) -> Answer:
     count, places = model.eaten.shape
+    assert result.x is not None
+    assert result.prices is not None
+    assert result.column_prices is not None
     tons = np.clip(result.x.reshape(count, places), 0, model.caps)
-    worth = np.maximum(-result.ineqlin.marginals, 0)
+    worth = np.maximum(-result.prices, 0)
     prices = {name: worth[i * places : (i + 1) * places] for i, name in enumerate(names) if name in model.rows}
     stock_prices = np.zeros(count)
     stock_prices[np.isfinite(model.stock)] = worth[len(names) * places :]
-    of_caps = np.minimum(result.upper.marginals, 0)
+    of_caps = np.where(np.isfinite(model.caps.ravel()), np.minimum(result.column_prices, 0), 0)
     bound = -worth @ sides + np.where(of_caps < 0, model.caps.ravel(), 0) @ of_caps
     bound = float(bound - THRIFT * tons[: model.hays].sum())
     return Answer(tons, prices, stock_prices, bound, {})

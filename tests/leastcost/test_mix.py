@@ -127,18 +127,18 @@ def same_answers(found: list[mix.MixTable], wanted: list[mix.MixTable]) -> None:
         np.testing.assert_allclose(one.short, other.short, atol=1e-5)
 
 
-def test_without_scipy_the_answers_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_highs_the_answers_are_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     wanted = [mix.solve_many(*case) for case in cases()]
     real = builtins.__import__
     refused: list[str] = []
 
-    def without_scipy(name: str, *args: Any, **kwargs: Any) -> object:
-        if name.startswith("scipy"):
+    def without_highs(name: str, *args: Any, **kwargs: Any) -> object:
+        if name.startswith("highspy"):
             refused.append(name)
             raise ImportError(name)
         return real(name, *args, **kwargs)
 
-    monkeypatch.setattr(builtins, "__import__", without_scipy)
+    monkeypatch.setattr(builtins, "__import__", without_highs)
     same_answers([mix.solve_many(*case) for case in cases()], wanted)
     assert refused
 

@@ -155,7 +155,7 @@ def test_an_error_in_the_solver_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> 
     def broken(*args: object, **kwargs: object) -> None:
         raise MemoryError("no room")
 
-    monkeypatch.setattr("scipy.optimize.linprog", broken)
+    monkeypatch.setattr("hayfuncs.leastcost.highs.solved", broken)
     for progress in (None, lambda line: None):
         with pytest.raises(OutOfRange, match="more than the solver can do") as told:
             w.plan(FARM, progress=progress)

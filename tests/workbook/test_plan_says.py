@@ -329,14 +329,13 @@ def test_dates_in_the_wrong_order_are_both_named_with_their_options(old, tmp_pat
 @pytest.mark.parametrize("progress", [None, lambda line: None])
 @pytest.mark.parametrize("error", [ValueError("nan in the table"), MemoryError(), SystemError("broken")])
 def test_whatever_the_solver_raises_is_told_in_words(monkeypatch, editions, progress, error):
-    import scipy.optimize
-
+    from hayfuncs.leastcost import highs
     from hayfuncs.winter import solve as winter
 
     def broken(*args, **kwargs):
         raise error
 
-    monkeypatch.setattr(scipy.optimize, "linprog", broken)
+    monkeypatch.setattr(highs, "solved", broken)
     farm = editions["functions"][0].marks["solved"].farm
     with pytest.raises(OutOfRange, match=f"more than the solver can do .{type(error).__name__}"):
         winter.plan(farm, None, progress)
@@ -348,7 +347,7 @@ def test_a_workbook_is_still_made_when_the_solver_breaks(monkeypatch):
     def broken(*args, **kwargs):
         raise wintermodel._gave_up("ValueError: nan")
 
-    monkeypatch.setattr(wintermodel, "_linprog", broken)
+    monkeypatch.setattr(wintermodel, "_solved", broken)
     solved = build.build(DEMO).marks["solved"]
     assert solved.plan is None
     assert solved.solution.words.startswith("No plan: the farm is more than the solver can do")
@@ -356,14 +355,14 @@ def test_a_workbook_is_still_made_when_the_solver_breaks(monkeypatch):
 
 def test_the_solver_of_mixes_too(monkeypatch):
     import numpy as np
-    import scipy.optimize
 
+    from hayfuncs.leastcost import highs
     from hayfuncs.leastcost.solver import solve_rows
 
     def broken(*args, **kwargs):
         raise ValueError("nan in the table")
 
-    monkeypatch.setattr(scipy.optimize, "linprog", broken)
+    monkeypatch.setattr(highs, "solved", broken)
     with pytest.raises(
         OutOfRange, match=r"the cheapest mix: the table is more than the solver can do .ValueError: nan in"
     ):
