@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeVar
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg, Flag, Words
 from hayfuncs.contract.units import WRITTEN
@@ -19,6 +19,7 @@ from hayfuncs.spreadsheet.a1 import quoted as quoted
 
 DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
 USUAL_WIDTH = 8.11  # characters, of a column that says nothing
+Placed = TypeVar("Placed")
 HEADER_ROWS = 4  # title, sentence, role and master check, blank: content starts below
 
 
@@ -252,6 +253,7 @@ class Book:
         self.inputs: dict[str, tuple[str, int, int]] = {}
         self.tables: dict[tuple[str, str], str] = {}  # (table, column) -> range
         self.marks: dict[str, Any] = {}
+        self.placed: dict[type, Any] = {}  # tables and pages by their class
         self.keeper: Callable[[Book, Input, Content], Content] | None = None  # puts an older workbook's values in
 
     def sheet(self, name: str, title: str, sentence: str, role: str) -> Sheet:
@@ -262,6 +264,11 @@ class Book:
     def by_name(self, name: str) -> Sheet:
         return next(s for s in self.sheets if s.name == name)
 
+    def find(self, kind: type[Placed]) -> Placed:
+        """The table or page of this class: its columns and lines are references to their cells."""
+        found: Placed = self.placed[kind]
+        return found
+
     def part(self, sheets: Sequence[str]) -> Book:
         """Some of the sheets, the same cells and marks, to compute what follows from them alone.
 
@@ -270,7 +277,7 @@ class Book:
         made = Book("functions", self.title)
         made.sheets = [s for s in self.sheets if s.name in sheets]
         made.names = {name: ref for name, ref in self.names.items() if place_of(ref)[0] in sheets}
-        made.inputs, made.tables, made.marks = self.inputs, self.tables, self.marks
+        made.inputs, made.tables, made.marks, made.placed = self.inputs, self.tables, self.marks, self.placed
         return made
 
     def define(self, name: str, ref: str) -> str:

@@ -1,29 +1,29 @@
 """A page of single lines, declared once: a class whose attributes are its lines, from the top down.
 
     class Pile(Page):
-        start = given("Hay feeding begins on", "date", date("...", "..."), style="input_date", name="winter_start")
+        start = given("Hay feeding begins on", "date", date("...", "..."), Winter.start, style="input_date", name="winter_start")
 
-        section_totals = heading("From the first day to grass")
+        totals = heading("From the first day to grass")
+        days = worked("Days of hay feeding", "days", "={turnout}-{start}", style="number0", name="winter_days")
 
-        @line("Days of hay feeding", "days", style="number0", name="winter_days")
-        def days(self) -> Content:
-            return f"={self.turnout}-{self.start}"
+    pile = Pile(sheet).place()
 
-    pile = Pile(sheet, winter).place()
-
-`self.days` is the reference of the line's value; `pile.days` from another sheet is the same cell with the sheet's
-name.  A line that has several values side by side says so by its function: it returns a tuple, and `self.short`
+In a formula `{days}`, in a function `self.days` refers to the line's value; `book.find(Pile).days` from another sheet
+is the same cell with the sheet's name.  A line with several values side by side hands back a tuple, and `self.short`
 is then read by `self.each(Pile.short)`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar, overload
+from dataclasses import replace
+from typing import Any, ClassVar, TypeVar, overload
 
-from hayfuncs.workbook.model import Content, Input, Sheet, a1
+from hayfuncs.workbook.keyed import Made, Making, filled, known
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
 
 TOP = 4  # the first row under the head of a sheet
+BANNER_HEIGHT = 26
 Placed = TypeVar("Placed", bound="Page")
 
 
@@ -34,25 +34,26 @@ class Line:
 
     def __init__(
         self,
-        label: str,
+        label: str | Made,
         unit: str,
+        make: Making | Made,
         style: str,
-        make: Callable[[Any], Content | tuple[Content, ...]],
         *,
         asking: Callable[[str], Input] | None = None,
         name: str = "",
         why: str = "",
+        why_look: str = "small",
         after: int = 0,
         height: float = 0,
-        column: int = 0,
         look: str = "label",
-        units: int = 2,
     ) -> None:
-        self.label, self.unit, self.style, self.make, self.asking = label, unit, style, make, asking
-        self.name, self.why, self.after, self.height = name, why, after, height
-        self.column, self.look, self.units = column, look, units
+        self.label, self.unit, self.style, self.asking = label, unit, style, asking
+        self.make = make if isinstance(make, Made) else Made(make)
+        self.name, self.why, self.why_look, self.after, self.height, self.look = name, why, why_look, after, height, look  # fmt: skip
 
     def __set_name__(self, owner: type, name: str) -> None:
+        if hasattr(Page, name):
+            raise AttributeError(f"{owner.__name__}.{name}: every page has a {name} of its own; call the line otherwise")  # fmt: skip
         self.key = name
 
     @overload
@@ -63,58 +64,71 @@ class Line:
         return self if page is None else page.ref(self)
 
 
-def line(label: str, unit: str = "", *, style: str = "number1", **more: Any) -> Callable[[Callable[[Any], Any]], Line]:
-    """A computed line; the function below it says what it holds (a tuple: side by side)."""
-    return lambda make: Line(label, unit, style, make, **more)
+def worked(label: str, unit: str, make: Making | Made, style: str = "number1", **more: Any) -> Line:
+    """A computed line: a formula or call by key, a number, or a function of the page."""
+    return Line(label, unit, make, style, **more)
 
 
-def worked(label: str, unit: str, make: Callable[[Any], Any], *, style: str = "number1", **more: Any) -> Line:
-    """The same in one line."""
-    return Line(label, unit, style, make, **more)
+def line(label: str, unit: str = "", style: str = "number1", **more: Any) -> Callable[[Callable[[Any], Any]], Line]:
+    """The same where a function of its own says what it holds."""
+    return lambda make: Line(label, unit, make, style, **more)
 
 
 def given(
-    label: str,
-    unit: str,
-    asking: Callable[[str], Input],
-    of: Callable[[Any], Content],
-    *,
-    style: str = "input",
-    **more: Any,
-) -> Line:
-    """A line that is typed; `of` says from the page what stands in it first."""
-    return Line(label, unit, style, of, asking=asking, **more)
+    label: str, unit: str, asking: Callable[[str], Input], of: Any, style: str = "input", **more: Any
+) -> Line:  # fmt: skip
+    """A line that is typed; `of` stands in it first, or says from the page what does."""
+    return Line(label, unit, of if callable(of) else lambda page: of, style, asking=asking, **more)
 
 
-def heading(text: str, *, after: int = 0) -> Line:
+def heading(text: str, *, after: int = 0, made: Making | None = None) -> Line:
     """The head of a part of the page; `after` blank rows stand above it."""
-    return Line(text, "", "", lambda page: None, look="section", after=after)
+    return Line(text if made is None else Made(made), "", "", "", look="section", after=after)
 
 
-def sentence(make: Callable[[Any], Content], *, style: str = "text", **more: Any) -> Line:
+def sentence(make: Making, style: str = "sentence", **more: Any) -> Line:
     """A line of words across the page."""
-    return Line("", "", style, make, look="", **more)
+    return Line("", "", make, style, look="", **more)
+
+
+def banner(make: Making, **more: Any) -> Line:
+    """The page's answer, with its frame over as many columns as the page says."""
+    return Line("", "", make, "banner", look="", height=BANNER_HEIGHT, **more)
 
 
 class Page:
     """The lines of a class placed on a sheet."""
 
-    top = TOP
+    column: ClassVar[int] = 0  # of the labels
+    framed: ClassVar[int] = 4  # columns of a banner
+    of_class: ClassVar[list[Line]] = []
 
-    def __init__(self, sheet: Sheet) -> None:
-        self.sheet = sheet
-        self.lines = [x for kind in reversed(type(self).__mro__) for x in vars(kind).values() if isinstance(x, Line)]
+    def __init_subclass__(cls) -> None:
+        super().__init_subclass__()
+        cls.of_class = [x for kind in reversed(cls.__mro__) for x in vars(kind).values() if isinstance(x, Line)]
+        for x in cls.of_class:
+            known(cls, x.make.texts, x.key)
+
+    def __init__(self, sheet: Sheet, top: int = TOP, of: Any = None) -> None:
+        """`of`: what the page's first values are taken from."""
+        self.sheet, self.top, self.of = sheet, top, of
         self.home = True  # references are to the page's own sheet
         self.at: dict[str, int] = {}
-        row: dict[int, int] = {}
-        for found in self.lines:
-            row[found.column] = row.get(found.column, self.top) + found.after
-            self.at[found.key] = row[found.column]
-            row[found.column] += 1
+        row = top
+        for found in self.of_class:
+            row += found.after
+            self.at[found.key] = row
+            row += 1
+        self.row_below = row
+        sheet.book.placed[type(self)] = self
+
+    @property
+    def book(self) -> Book:
+        return self.sheet.book
 
     def ref(self, found: Line, place: int = 0) -> str:
         """The value of a line (of several, the one at a place): `$B$14`, from elsewhere with the sheet's name."""
-        row, col = self.at[found.key], found.column + (1 if found.look else 0) + place
+        row, col = self.at[found.key], self.column + (1 if found.look else 0) + place
         return a1(row, col, "rc") if self.home else self.sheet.ref(row, col)
 
     def each(self, found: Line, count: int = 2) -> tuple[str, ...]:
@@ -123,28 +137,34 @@ class Page:
 
     def place(self: Placed) -> Placed:
         """Write every line; from then on references carry the sheet's name."""
-        sheet = self.sheet
-        for found in self.lines:
-            row, col = self.at[found.key], found.column
-            if found.label:
-                sheet.put(row, col, found.label, found.look)
-            if found.height:
-                sheet.heights[row] = found.height
-            if found.look == "section":
-                continue
-            value = found.make(self)
-            start = col + (1 if found.look else 0)
-            if found.asking is not None:
-                assert not isinstance(value, tuple)
-                sheet.entry(row, start, value, found.asking(f"{sheet.name}/{found.key}"), found.style, found.unit)
-            else:
-                for i, content in enumerate(value if isinstance(value, tuple) else (value,)):
-                    sheet.put(row, start + i, content, found.style, unit=found.unit)
-            if found.look and found.unit:
-                sheet.put(row, col + found.units, found.unit, "unit_cell")
-            if found.why:
-                sheet.put(row, col + found.units + 1, found.why, "small")
-            if found.name:
-                sheet.book.define(found.name, sheet.ref(row, start))
+        for found in self.of_class:
+            self._write(found)
         self.home = False
         return self
+
+    def _write(self, found: Line) -> None:
+        sheet, row, col = self.sheet, self.at[found.key], self.column
+        if found.label:
+            sheet.put(row, col, found.label(self) if isinstance(found.label, Made) else found.label, found.look)
+        if found.height:
+            sheet.heights[row] = found.height
+        if found.look == "section":
+            return
+        value, start = found.make(self), col + (1 if found.look else 0)
+        if found.asking is not None:
+            entry = found.asking(f"{sheet.name}/{found.key}")
+            entry = replace(entry, source=filled(entry.source, self)) if entry.source else entry
+            sheet.entry(row, start, value, entry, found.style, found.unit)
+        else:
+            values: tuple[Content, ...] = value if isinstance(value, tuple) else (value,)
+            for i, content in enumerate(values):
+                sheet.put(row, start + i, content, found.style, unit=found.unit)
+        if found.style == "banner":
+            for right in range(start + 1, self.column + self.framed):
+                sheet.put(row, right, None, "banner_rest")
+        if found.look:
+            sheet.put(row, col + 2, found.unit, "unit_cell")
+        if found.why:
+            sheet.put(row, col + 3, found.why, found.why_look)
+        if found.name:
+            sheet.book.define(found.name, sheet.ref(row, start))

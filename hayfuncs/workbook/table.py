@@ -1,38 +1,39 @@
 """A table, declared once: a class whose attributes are its columns, in the order they stand on the sheet.
 
     class Waste(Table[str]):
-        mark = "waste"
-
-        @column("Feeder", "name", style="label", width=18)
-        def feeder(self) -> Content:
-            return self.item
-
-        @column("Wasted of the hay put out", "% DM")
-        def loss(self) -> Content:
-            return call("FEEDING_LOSS", self.feeder)
-
+        feeder = computed("Feeder", "name", lambda row: row.item, "label", 18)
+        loss = computed("Wasted of the hay put out", "% DM", calling("FEEDING_LOSS", "{feeder}"))
+        tons = computed("The same in tons", "tons as fed", "={wasted}/lb_per_ton")
         bales = asked("Bales in it", "bales", number("Bales", "Bales in the lot", 0, 100_000))
+
+        @column("What to look at", "words", "small")
+        def says(self) -> Content:
+            return Formula(f'=IF({self.loss}>10,"much","")')
 
     waste = Waste(sheet, feeders).place()
 
-In a column's function `self` is one row: `self.feeder` refers to that row's cell, `self.item` is what the row is
-made from, `self.number` its place from 1.  On the placed table the same attribute is the whole column's range:
-another sheet writes `waste.loss` and never an address, and a wrong name is an error in the editor and in mypy.
-`herd.beside(row).head` is the cell of the same place in another table of the same length.
+In a formula `{tons}`, in a function `self.tons` refers to the cell of that column in the row; `self.item` is what the
+row is made from, `self.number` its place from 1.  On the placed table the same attribute is the whole column's range:
+another sheet writes `book.find(Waste).loss` and never an address, and a wrong name is an error in the editor and in mypy.
+`row.same(Herd).head` is the cell of the same place in another table of the same length.
 """
 
 from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
 
-from hayfuncs.workbook.model import Content, Input, Sheet, a1, quoted
+from hayfuncs.workbook.keyed import Made, Making, filled, known
+from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, quoted
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 
 Item = TypeVar("Item")
 Row = TypeVar("Row", bound="Table[Any]")
+Other = TypeVar("Other", bound="Table[Any]")
 Asking = Callable[[str], Input | None]  # from the key of an input to the input; None: no input in this row
 
 
@@ -48,11 +49,13 @@ class Column:
         style: str,
         width: float,
         band: str,
-        make: Callable[[Any], Content],
-        asking: Callable[[Any, str], Input | None] | None,
+        make: Made,
+        asking: Callable[[Any, str], Input | None] | None = None,
+        said: str | None = None,
     ) -> None:
         self.head, self.unit, self.style, self.width, self.band = head, unit, style, width, band
         self.make, self.asking = make, asking
+        self.said = unit if said is None else said  # the unit as the row under the heads has it
 
     def __set_name__(self, owner: type, name: str) -> None:
         if hasattr(Table, name):
@@ -70,40 +73,48 @@ class Column:
 
 
 def column(
-    head: str, unit: str, *, style: str = "number1", width: float = 12, band: str = ""
+    head: str, unit: str, style: str = "number1", width: float = 12, band: str = "", said: str | None = None
 ) -> Callable[[Callable[[Any], Content]], Column]:
     """A computed column; the function below it says what a row holds.  `band` begins a group of columns."""
-    return lambda make: Column(head, unit, style, width, band, make, None)
+    return lambda make: Column(head, unit, style, width, band, Made(make), None, said)
 
 
 def computed(
-    head: str, unit: str, make: Callable[[Any], Content], *, style: str = "number1", width: float = 12, band: str = ""
+    head: str,
+    unit: str,
+    make: Making | Made,
+    style: str = "number1",
+    width: float = 12,
+    band: str = "",
+    said: str | None = None,
 ) -> Column:
-    """The same in one line, for columns that share a function."""
-    return Column(head, unit, style, width, band, make, None)
+    """The same in one line: a formula or call by key, or a function that columns share."""
+    return Column(head, unit, style, width, band, make if isinstance(make, Made) else Made(make), None, said)
 
 
 def asked(
     head: str,
     unit: str,
     asking: Asking | None = None,
+    style: str = "input",
+    width: float = 12,
     *,
     of: str | Callable[[Any], Content] = "",
     by_row: Callable[[Any, str], Input | None] | None = None,
-    style: str = "input",
-    width: float = 12,
     band: str = "",
 ) -> Column:
     """A column of inputs.  `of` says where the first values come from: an attribute of the row's item (the
     column's own key unless given) or a function of the row; `by_row` gives the input where it differs by row."""
-    made = Column(head, unit, style, width, band, lambda row: None, by_row or (lambda row, key: asking and asking(key)))
 
     def held(row: Table[Any]) -> Content:
         if callable(of):
             return of(row)
-        return None if row.item is None else getattr(row.item, of or made.key)
+        content: Content = None if row.item is None else attrgetter(of or made.key)(row.item)
+        return content
 
-    made.make = held
+    made = Column(
+        head, unit, style, width, band, Made(held), by_row or (lambda row, key: asking(key) if asking else None)
+    )
     return made
 
 
@@ -111,17 +122,31 @@ class Table(Generic[Item]):
     """The columns of a class placed on a sheet, one row an item."""
 
     mark: ClassVar[str] = ""  # the table's word in the keys of its inputs, where it is not the sheet's name
-    first_row: ClassVar[int] = FIRST
+    on: ClassVar[str] = ""  # the sheet, where a sheet that is filled before it refers to its cells
     heads_height: ClassVar[float] = 66
+    units_height: ClassVar[float] = 32
     frozen: ClassVar[int] = 1  # columns that stay when the sheet is moved sideways
+    of_class: ClassVar[list[Column]] = []
 
-    def __init__(self, sheet: Sheet, items: Sequence[Item]) -> None:
+    def __init_subclass__(cls) -> None:
+        super().__init_subclass__()
+        cls.of_class = [c for kind in reversed(cls.__mro__) for c in vars(kind).values() if isinstance(c, Column)]
+        for c in cls.of_class:
+            known(cls, c.make.texts, c.key)
+
+    def __init__(self, sheet: Sheet, items: Sequence[Item], heads_at: int | None = None) -> None:
+        """`heads_at`: the row of the heads of a table that stands below others."""
         self.sheet, self.items = sheet, items
-        self.columns = [
-            c for kind in reversed(type(self).__mro__) for c in vars(kind).values() if isinstance(c, Column)
-        ]
+        self.columns = list(self.of_class)
+        self.alone = heads_at is None
+        self.first_row = FIRST if heads_at is None else heads_at + 2
         self.at: int | None = None
         self.abroad = False  # seen from another sheet: the sheet's name stands before the cell
+        self.sheet.book.placed[type(self)] = self
+
+    @property
+    def book(self) -> Book:
+        return self.sheet.book
 
     @property
     def n(self) -> int:
@@ -143,9 +168,18 @@ class Table(Generic[Item]):
         """One row's cell in it, or the whole column's range."""
         col = self.col(column)
         if self.at is None:
-            return self.sheet.span(self.first_row, col, self.first_row + self.n - 1, col)
+            return self.sheet.span(*self.area(column))
         cell = a1(self.at, col, "c")
         return f"{quoted(self.sheet.name)}!{cell}" if self.abroad else cell
+
+    def here(self, column: Column, last: Column | None = None) -> str:
+        """The whole column (or several) as a cell of the same sheet names it."""
+        top, left, bottom, right = self.area(column, last)
+        return f"{a1(top, left, 'rc')}:{a1(bottom, right, 'rc')}"
+
+    def so_far(self, column: Column) -> str:
+        """The column from its first row down to this one."""
+        return f"{a1(self.first_row, self.col(column), 'rc')}:{self.ref(column)}"
 
     def row(self: Row, at: int) -> Row:
         """One row, by its place on the sheet."""
@@ -158,10 +192,23 @@ class Table(Generic[Item]):
 
     def beside(self: Row, other: Table[Any]) -> Row:
         """The row of the same place as a row of another table, seen from there."""
-        assert other.at is not None
         made = self.row(self.first_row + other.number - 1)
-        made.abroad = True
+        made.abroad = made.sheet is not other.sheet
         return made
+
+    def same(self, kind: type[Other]) -> Other:
+        """The row of the same place in another table, which may be filled later."""
+        if kind in self.book.placed:
+            return self.book.find(kind).beside(self)
+        assert kind.on, f"{kind.__name__} is filled later and does not say on which sheet"
+        made = object.__new__(kind)
+        made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
+        made.first_row, made.abroad, made.at = FIRST, True, FIRST + self.number - 1
+        return made
+
+    def filed_row(self, table: str) -> FiledRow:
+        """The row of the same place in a table that is known by its marks alone."""
+        return FiledRow(self.book, table, FIRST + self.number - 1)
 
     def area(self, first: Column, last: Column | None = None) -> tuple[int, int, int, int]:
         """The cells of one or several neighbouring columns, as flags take them."""
@@ -178,40 +225,57 @@ class Table(Generic[Item]):
         self.columns.append(column)
         return column
 
-    def place(self: Row, height: float = 0) -> Row:
-        """Write heads and rows."""
-        sheet = self.sheet
+    def place(self: Row, height: float = 0, title: str = "") -> Row:
+        """Write heads and rows; a table that stands alone gives its sheet widths and what stays in sight."""
+        sheet, heads = self.sheet, self.first_row - 2
+        if title:
+            sheet.put(heads - 1, 0, title, "section")
         for col, column in enumerate(self.columns):
             if column.band:
-                sheet.put(self.first_row - 3, col, column.band, "section")
-            sheet.put(self.first_row - 2, col, column.head, "head")
-            sheet.put(self.first_row - 1, col, column.unit, "unit")
-            sheet.widths[col] = column.width
-        sheet.heights[self.first_row - 2] = self.heads_height
-        sheet.heights[self.first_row - 1] = 32
-        sheet.freeze = (self.first_row, self.frozen)
-        sheet.repeat_rows = (self.first_row - 2, self.first_row - 1)
+                sheet.put(heads - 1, col, column.band, "section")
+            sheet.put(heads, col, column.head, "head")
+            sheet.put(heads + 1, col, column.said, "unit")
+            sheet.widths[col] = column.width if self.alone else sheet.widths.get(col, column.width)
+        sheet.heights[heads] = self.heads_height
+        if self.units_height:
+            sheet.heights[heads + 1] = self.units_height
+        if self.alone:
+            sheet.freeze = (self.first_row, self.frozen)
+            sheet.repeat_rows = (heads, heads + 1)
         for row in self.rows():
             assert row.at is not None
             if height:
                 sheet.heights[row.at] = height
             for col, column in enumerate(self.columns):
-                if column.asking is None:
-                    sheet.put(row.at, col, column.make(row), column.style, unit=column.unit)
-                    continue
-                entry = column.asking(row, f"{self.mark or sheet.name}/{row.number}/{column.key}")
-                if entry is None:
-                    sheet.put(row.at, col, None, "text")
-                else:
-                    sheet.entry(row.at, col, column.make(row), entry, column.style, column.unit)
+                self._fill(row, col, column)
         return self
+
+    def _fill(self, row: Table[Any], col: int, column: Column) -> None:
+        assert row.at is not None
+        content = column.make(row)
+        if column.asking is None:
+            self.sheet.put(row.at, col, content, column.style, unit=column.unit)
+            return
+        entry = column.asking(row, f"{self.mark or self.sheet.name}/{row.number}/{column.key}")
+        if entry is None:
+            self.sheet.put(row.at, col, None, "text")
+        else:
+            entry = replace(entry, source=filled(entry.source, row)) if entry.source else entry
+            self.sheet.entry(row.at, col, content, entry, column.style, column.unit)
 
     def filed(self: Row, name: str) -> Row:
         """The ranges under a word of the book too, for sheets that still ask by words."""
-        marks = {
-            c.key: self.sheet.span(self.first_row, k, self.first_row + self.n - 1, k)
-            for k, c in enumerate(self.columns)
-        }
-        self.sheet.book.marks[name] = {"n": self.n, **marks}
-        self.sheet.book.marks[f"{name}_at"] = {c.key: k for k, c in enumerate(self.columns)}
+        self.book.marks[name] = {"n": self.n, **{c.key: self.sheet.span(*self.area(c)) for c in self.columns}}
+        self.book.marks[f"{name}_at"] = {c.key: k for k, c in enumerate(self.columns)}
         return self
+
+
+class FiledRow:
+    """One row of a table that is known by its marks: `row.tdn` is the cell, seen from another sheet."""
+
+    def __init__(self, book: Book, table: str, at: int) -> None:
+        self.book, self.table, self.at = book, table, at
+
+    def __getattr__(self, key: str) -> str:
+        sheet = self.book.marks[self.table][key].split("!")[0]
+        return f"{sheet}!{a1(self.at, self.book.marks[f'{self.table}_at'][key], 'c')}"

@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from hayfuncs.contract.errors import listing
+from hayfuncs.workbook.keyed import NOT_ENTERED as NOT_ENTERED
+from hayfuncs.workbook.keyed import NOT_TESTED as NOT_TESTED
 from hayfuncs.workbook.model import Book, Content, Input, Sheet, input_for, quoted
 from hayfuncs.workbook.sheets.common import FIRST, Column, local, table_heads
 
@@ -13,8 +15,6 @@ Maker = Callable[["Row"], Content]
 Ref = Callable[["Row"], str]  # a reference to a cell of the row
 Asking = Callable[[str], Input]  # from the key of an input to the input
 AskingSome = Callable[[str], Input | None]  # the same; None: no input in this row
-NOT_TESTED = '"not tested"'
-NOT_ENTERED = '"not entered"'
 
 
 @dataclass(frozen=True)

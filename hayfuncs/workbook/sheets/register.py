@@ -3,16 +3,94 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from hayfuncs.importers.model import Lot
-from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Formula, call
-from hayfuncs.workbook.sheets.common import begin, local
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, date, listed, number, of_record, text, there, words
-from hayfuncs.workbook.sheets.stock import FEEDER
+from hayfuncs.workbook.barn import Barn, Stored
+from hayfuncs.workbook.keyed import calling, unknown
+from hayfuncs.workbook.model import Book, Content, Formula
+from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.grid import date, listed, number, of_record, text, words
+from hayfuncs.workbook.table import FiledRow, Table, asked, column, computed
+
+if TYPE_CHECKING:
+    from hayfuncs.workbook.sheets.stock import Stock
 
 BALES = ("small square", "round", "large square")
 AGREE_PCT = 10  # tons typed and tons by bales further apart than this are looked at: common practice, no source
+ROUND, SQUARE = ("{height}", "{width}", "{density}"), ("{height}", "{width}", "{length}", "{density}")
+
+
+def _no_size(other: str, sizes: tuple[str, ...]) -> tuple[str, str]:
+    return f"OR({other},{unknown(*sizes)[0]})", '""'
+
+
+class Registered(NamedTuple):
+    lot: Lot
+    stored: Stored
+
+
+class Register(Table[Registered]):
+    """One row a lot of the sheet Lots."""
+
+    name = computed("Hay lot", "name", "={typed.name}", "label", 22, band="From the sheet Lots")
+    field = computed("Field", "name", '={typed.field}&""', "text", 16)
+    cutting = computed("Cutting", "number", '={typed.cutting}&""', "text", 9)
+    harvest = asked("Harvest date", "date", date("Harvest date", "Day the lot was baled"), "input_date", 14, of="lot.harvest_date", band="Typed in")  # fmt: skip
+    hours = asked("From the first bale to the last", "hours", of_record("LOT_NOTES", "baling_hours"), of="stored.baling_hours")  # fmt: skip
+    bale = asked("Bale", "word", words("Bale", "Kind of bale", BALES), "input_text", 14, of="lot.bale")
+    height = asked(
+        "Height; of a round bale its diameter", "ft",
+        number("Height", "Height of the bale, or the diameter of a round one, ft", 0.5, 12), of="stored.height_ft",
+    )  # fmt: skip
+    width = asked("Width", "ft", number("Width", "Width of the bale, ft", 0.5, 12), of="stored.width_ft")
+    length = asked("Length, rectangular bales only", "ft", number("Length", "Length of a rectangular bale, ft", 0.5, 20), of="stored.length_ft")  # fmt: skip
+    density = asked("Density", "lb/ft3", of_record("ROUND_BALE_WEIGHT", "density_lb_ft3"), of="stored.density_lb_ft3")
+    weighed = asked("Bale weight, when weighed", "lb as fed", of_record("HAY_ON_HAND", "bale_weight_lb"), of="lot.bale_weight_lb")  # fmt: skip
+    bales = asked("Bales in store", "bales", of_record("HAY_ON_HAND", "bales"), "input0", of="lot.bales")
+    storage = asked(
+        "Where stored", "name of a method",
+        listed("Where stored", "How the lot lies in store: pick one of the list", "{table[storage_loss.method]}"), "input_text", 24, of="lot.storage",
+    )  # fmt: skip
+    cores = asked("Cores taken", "cores", of_record("SAMPLING_MARGIN", "cores"), "input0", 9, of="lot.cores")
+    sampled = asked("Sample date", "date", date("Sample date", "Day the lot was cored"), "input_date", 14, of="lot.sample_date")  # fmt: skip
+    remarks = asked("Remarks", "text", text("Remarks", "Rain, mould, anything to remember"), "input_text", 24, of=lambda row: row.item.lot.notes or None)  # fmt: skip
+    round = computed("Round bale, by size", "lb as fed", calling("ROUND_BALE_WEIGHT", *ROUND, unless=_no_size('{bale}<>"round"', ROUND)), "number0", band="Computed")  # fmt: skip
+    square = computed("Rectangular bale, by size", "lb as fed", calling("SQUARE_BALE_WEIGHT", *SQUARE, unless=_no_size('{bale}="round"', SQUARE)), "number0")  # fmt: skip
+    weight = computed("Bale weight used", "lb as fed", '=IF({weighed}<>"",{weighed},IF({bale}="round",{round},{square}))', "result1")  # fmt: skip
+    by_bales = computed("Tons, by bales", "tons as fed", "=IF(COUNT({bales},{weight})=2,{bales}*{weight}/lb_per_ton,{not_entered})")  # fmt: skip
+    tons = computed("Tons in store: Lots where typed, else bales", "tons as fed", '=IF({typed.tons}<>"",{typed.tons},{by_bales})', "result1", 14)  # fmt: skip
+    apart = computed(
+        "By bales less Lots", "% of Lots",
+        '=IF(AND(COUNT({by_bales},{typed.tons})=2,N({typed.tons})>0),100*({by_bales}/{typed.tons}-1),"")',
+    )  # fmt: skip
+    relation = computed(
+        "How the two agree", "words",
+        f'=IF({{apart}}="","one of them only",IF(ABS({{apart}})>{AGREE_PCT},"differ: correct one","agree"))', "text", 20,
+    )  # fmt: skip
+    # hours not entered give no note of their own; cores not taken yet give the note on cores
+    notes = computed(
+        "Notes on the lot", "text",
+        calling("LOT_NOTES", "{tons}", "MAX(1,{hours})", "MAX(1,{cores})", unless=("N({tons})=0", '"tons not entered"')), "small", 60,
+    )  # fmt: skip
+
+    @column("Still to enter", "text", "small", 34)
+    def missing(self) -> Content:
+        wanted = (
+            (self.harvest, "harvest date"), (self.hours, "hours"), (self.bale, "bale"), (self.weight, "bale weight"), (self.bales, "bales"),
+            (self.storage, "storage"), (self.cores, "cores"), (self.sampled, "sample date"), (self.stock.feeder, "Fed in on Stock"),
+        )  # fmt: skip
+        return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")
+
+    @property
+    def typed(self) -> FiledRow:
+        return self.filed_row("lots")
+
+    @property
+    def stock(self) -> Stock:
+        from hayfuncs.workbook.sheets.stock import Stock
+
+        return self.same(Stock)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
@@ -21,118 +99,4 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "One row is one lot of the sheet Lots. Count and weigh bales, note dates, hours and storage; an empty cell means not entered.",
         "Inputs, then workings",
     )  # fmt: skip
-    stored = [barn.lot(lot.name) for lot in lots]
-    grid = Grid(sheet, len(lots))
-    name, field, cutting, typed = (there(book, "Lots", "lots", k) for k in ("name", "field", "cutting", "tons"))
-    grid.band("From the sheet Lots")
-    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 22)
-    grid.add("field", "Field", "name", lambda r: Formula(f'={field(r)}&""'), "text", 16)
-    grid.add("cutting", "Cutting", "number", lambda r: Formula(f'={cutting(r)}&""'), "text", 9)
-    grid.band("Typed in")
-    grid.ask(
-        "harvest",
-        "Harvest date",
-        "date",
-        [x.harvest_date for x in lots],
-        date("Harvest date", "Day the lot was baled"),
-        "input_date",
-        14,
-    )
-    grid.ask(
-        "hours",
-        "From the first bale to the last",
-        "hours",
-        [s.baling_hours for s in stored],
-        of_record("LOT_NOTES", "baling_hours"),
-    )
-    grid.ask("bale", "Bale", "word", [x.bale for x in lots], words("Bale", "Kind of bale", BALES), "input_text", 14)
-    for mark, head, says in (("height", "Height; of a round bale its diameter", "Height of the bale, or the diameter of a round one"),
-                             ("width", "Width", "Width of the bale"), ("length", "Length, rectangular bales only", "Length of a rectangular bale")):  # fmt: skip
-        limits = (0.5, 20) if mark == "length" else (0.5, 12)
-        values = [getattr(s, f"{mark}_ft") for s in stored]
-        grid.ask(mark, head, "ft", values, number(mark.capitalize(), f"{says}, ft", *limits))
-    grid.ask(
-        "density",
-        "Density",
-        "lb/ft3",
-        [s.density_lb_ft3 for s in stored],
-        of_record("ROUND_BALE_WEIGHT", "density_lb_ft3"),
-    )
-    grid.ask(
-        "weighed",
-        "Bale weight, when weighed",
-        "lb as fed",
-        [x.bale_weight_lb for x in lots],
-        of_record("HAY_ON_HAND", "bale_weight_lb"),
-    )
-    grid.ask("bales", "Bales in store", "bales", [x.bales for x in lots], of_record("HAY_ON_HAND", "bales"), "input0")
-    grid.ask("storage", "Where stored", "name of a method", [x.storage for x in lots],
-             listed("Where stored", "How the lot lies in store: pick one of the list", book.table_range("storage_loss", "method")), "input_text", 24)  # fmt: skip
-    grid.ask(
-        "cores", "Cores taken", "cores", [x.cores for x in lots], of_record("SAMPLING_MARGIN", "cores"), "input0", 9
-    )
-    grid.ask(
-        "sampled",
-        "Sample date",
-        "date",
-        [x.sample_date for x in lots],
-        date("Sample date", "Day the lot was cored"),
-        "input_date",
-        14,
-    )
-    grid.ask(
-        "remarks",
-        "Remarks",
-        "text",
-        [x.notes or None for x in lots],
-        text("Remarks", "Rain, mould, anything to remember"),
-        "input_text",
-        24,
-    )
-    grid.band("Computed")
-    grid.add("round", "Round bale, by size", "lb as fed", _round, "number0")
-    grid.add("square", "Rectangular bale, by size", "lb as fed", _square, "number0")
-    grid.add("weight", "Bale weight used", "lb as fed",
-             lambda r: Formula(f'=IF({r["weighed"]}<>"",{r["weighed"]},IF({r["bale"]}="round",{r["round"]},{r["square"]}))'), "result1")  # fmt: skip
-    grid.add("by_bales", "Tons, by bales", "tons as fed",
-             lambda r: Formula(f"=IF(COUNT({r.all('bales', 'weight')})=2,{r['bales']}*{r['weight']}/lb_per_ton,{NOT_ENTERED})"), "number1")  # fmt: skip
-    grid.add("tons", "Tons in store: Lots where typed, else bales", "tons as fed",
-             lambda r: Formula(f'=IF({typed(r)}<>"",{typed(r)},{r["by_bales"]})'), "result1", 14)  # fmt: skip
-    grid.add("apart", "By bales less Lots", "% of Lots",
-             lambda r: Formula(f'=IF(AND(COUNT({r["by_bales"]},{typed(r)})=2,N({typed(r)})>0),100*({r["by_bales"]}/{typed(r)}-1),"")'), "number1")  # fmt: skip
-    grid.add("relation", "How the two agree", "words",
-             lambda r: Formula(f'=IF({r["apart"]}="","one of them only",IF(ABS({r["apart"]})>{AGREE_PCT},"differ: correct one","agree"))'), "text", 20)  # fmt: skip
-    grid.add("notes", "Notes on the lot", "text", lambda r: _notes(r), "small", 60)
-    grid.add("missing", "Still to enter", "text", _missing, "small", 34)
-    grid.done("register", 46)
-
-
-def _round(r: Row) -> Content:
-    sizes = ("height", "width", "density")
-    return call(
-        "ROUND_BALE_WEIGHT", *(r[k] for k in sizes),
-        unless=(f'OR({r["bale"]}<>"round",COUNT({r.all(*sizes)})<3)', '""'),
-    )  # fmt: skip
-
-
-def _square(r: Row) -> Content:
-    sizes = ("height", "width", "length", "density")
-    return call(
-        "SQUARE_BALE_WEIGHT", *(r[k] for k in sizes),
-        unless=(f'OR({r["bale"]}="round",COUNT({r.all(*sizes)})<4)', '""'),
-    )  # fmt: skip
-
-
-def _notes(r: Row) -> Content:
-    """Hours not entered give no note of their own; cores not taken yet give the note on cores."""
-    return call(
-        "LOT_NOTES", r["tons"], f"MAX(1,{r['hours']})", f"MAX(1,{r['cores']})",
-        unless=(f"N({r['tons']})=0", '"tons not entered"'),
-    )  # fmt: skip
-
-
-def _missing(r: Row) -> Formula:
-    of_here = (("harvest", "harvest date"), ("hours", "hours"), ("bale", "bale"), ("weight", "bale weight"), ("bales", "bales"),
-              ("storage", "storage"), ("cores", "cores"), ("sampled", "sample date"))  # fmt: skip
-    wanted = (*((r[k], says) for k, says in of_here), (f"Stock!{local(r.at, FEEDER)}", "Fed in on Stock"))
-    return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")
+    Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(46).filed("register")

@@ -3,16 +3,59 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
 
 from hayfuncs.importers.model import Lot
-from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.barn import Barn, Stored
+from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, number, of_record, there
+from hayfuncs.workbook.sheets.grid import number, of_record
+from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
 
-MEASURES = ("cp", "adf", "ndf")
 NOT_REPEATED = '"not repeated"'
+
+
+def _second(k: str, band: str = "") -> Column:
+    asking = number(k.upper(), f"Second {k.upper()} of the same ground sample, % of dry matter", 0, 100)
+    return asked(k.upper(), "% DM", asking, of=f"second_{k}_pct", band=band)
+
+
+def _apart(k: str, band: str = "") -> Column:
+    second = f"{{second_{k}}}"
+    formula = where(unknown(second, shown=NOT_REPEATED), f"{second}-{{first.{k}}}")
+    return computed(f"{k.upper()}: second less first", "% DM", formula, "number2", 13, band)
+
+
+def _usual(k: str) -> Column:
+    untyped = unknown("{same_lab}", f"{{second_{k}}}", shown=NOT_REPEATED)
+    usual = calling("LAB_TOLERANCE", f'"{k.upper()}"', "{same_lab}", unless=untyped)
+    return computed(f"{k.upper()}: usual error", "% DM, each side", usual, width=13)
+
+
+def _note(k: str) -> Column:
+    untyped = unknown("{same_lab}", f"{{second_{k}}}", shown=NOT_REPEATED)
+    said = calling("LAB_DIFFERENCE_NOTE", f'"{k.upper()}"', f"{{first.{k}}}", f"{{second_{k}}}", "{same_lab}", unless=untyped)  # fmt: skip
+    return computed(f"{k.upper()}: what it means", "text", said, "note", 44)
+
+
+class Repeats(Table[Stored]):
+    """One row a lot of the sheet Lots."""
+
+    name = computed("Hay lot", "name", "={first.name}", "label", 22)
+    same_lab = asked("Same laboratory? 1 yes, 0 no", "yes/no", of_record("LAB_TOLERANCE", "same_lab"), "input0", 13, band="Typed in: the second test")  # fmt: skip
+    second_cp, second_adf, second_ndf = _second("cp"), _second("adf"), _second("ndf")
+    apart_cp, usual_cp, note_cp = _apart("cp", "Computed"), _usual("cp"), _note("cp")
+    apart_adf, usual_adf, note_adf = _apart("adf"), _usual("adf"), _note("adf")
+    apart_ndf, usual_ndf, note_ndf = _apart("ndf"), _usual("ndf"), _note("ndf")
+    twice = computed("Values tested twice", "1", "=COUNT({second_cp},{second_adf},{second_ndf})*(COUNT({same_lab})>0)", "number0")  # fmt: skip
+    far = computed(
+        "Further apart than usual", "1",
+        '=(MID({note_cp},1,3)="The")+(MID({note_adf},1,3)="The")+(MID({note_ndf},1,3)="The")', "number0",
+    )  # fmt: skip
+
+    @property
+    def first(self) -> FiledRow:
+        return self.filed_row("lots")
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
@@ -21,69 +64,4 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
         "Where a sample was tested twice, type the second values on dry basis; a difference beyond the laboratories' usual error is said in words.",
         "Inputs, then workings",
     )  # fmt: skip
-    stored = [barn.lot(lot.name) for lot in lots]
-    grid = Grid(sheet, len(lots))
-    name = there(book, "Lots", "lots", "name")
-    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 22)
-    grid.band("Typed in: the second test")
-    grid.ask(
-        "same_lab",
-        "Same laboratory? 1 yes, 0 no",
-        "yes/no",
-        [s.same_lab for s in stored],
-        of_record("LAB_TOLERANCE", "same_lab"),
-        "input0",
-        13,
-    )
-    for k in MEASURES:
-        asking = number(k.upper(), f"Second {k.upper()} of the same ground sample, % of dry matter", 0, 100)
-        grid.ask(f"second_{k}", k.upper(), "% DM", [getattr(s, f"second_{k}_pct") for s in stored], asking)
-    grid.band("Computed")
-    for k in MEASURES:
-        first = there(book, "Lots", "lots", k)
-        grid.add(f"apart_{k}", f"{k.upper()}: second less first", "% DM",
-                 partial(_apart, k=k, first=first), "number2", 13)  # fmt: skip
-        grid.add(f"usual_{k}", f"{k.upper()}: usual error", "% DM, each side", partial(_usual, k=k), "number1", 13)
-        grid.add(
-            f"note_{k}",
-            f"{k.upper()}: what it means",
-            "text",
-            partial(_note, k=k, first=first),
-            "note",
-            44,
-        )
-    grid.add(
-        "twice",
-        "Values tested twice",
-        "1",
-        lambda r: Formula(f"=COUNT({r.all(*(f'second_{k}' for k in MEASURES))})*(COUNT({r['same_lab']})>0)"),
-        "number0",
-    )
-    apart = "+".join('(MID({},1,3)="The")' for _ in MEASURES)
-    grid.add(
-        "far",
-        "Further apart than usual",
-        "1",
-        lambda r: Formula("=" + apart.format(*(r[f"note_{k}"] for k in MEASURES))),
-        "number0",
-    )
-    grid.done("repeats", 66)
-
-
-def _untyped(r: Row, k: str) -> tuple[str, str]:
-    return (f"COUNT({r['same_lab']},{r[f'second_{k}']})<2", NOT_REPEATED)
-
-
-def _apart(r: Row, k: str, first: Ref) -> Formula:
-    second = r[f"second_{k}"]
-    return Formula(f"=IF(COUNT({second})=0,{NOT_REPEATED},{second}-{first(r)})")
-
-
-def _usual(r: Row, k: str) -> Content:
-    return call("LAB_TOLERANCE", f'"{k.upper()}"', r["same_lab"], unless=_untyped(r, k))
-
-
-def _note(r: Row, k: str, first: Ref) -> Content:
-    return call(
-        "LAB_DIFFERENCE_NOTE", f'"{k.upper()}"', first(r), r[f"second_{k}"], r["same_lab"], unless=_untyped(r, k)
-    )
+    Repeats(sheet, [barn.lot(lot.name) for lot in lots]).place(66).filed("repeats")

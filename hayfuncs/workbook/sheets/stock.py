@@ -3,17 +3,131 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
+from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
-from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call
-from hayfuncs.workbook.sheets.common import FIRST, begin, found, list_row
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, listed, of_record, there
+from hayfuncs.workbook.barn import Barn, Stored
+from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.model import Book, Input
+from hayfuncs.workbook.page import Line, Page, heading, worked
+from hayfuncs.workbook.sheets.common import begin, found
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, listed, of_record
+from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.table import FIRST, FiledRow, Table, asked, computed
 
 STAND_IN = 1000  # lb: the weight cancels, so any would do
-FEEDER = 2  # the column of Fed in; the Register, filled before, looks at it
-REFERENCE = ("place", "price", "dm", "tdn", "cp")
+UNKNOWN = unknown("{tons}", "{storage_loss}", "{feeding_loss}")
+UNPAID, NO_REFERENCE = unknown("{paid}"), unknown("reference_price")
+KNOWN = ("reference_price", "reference_dm")
+
+
+class Kept(NamedTuple):
+    lot: Lot
+    stored: Stored
+
+
+class Stock(Table[Kept]):
+    """One row a lot; losses are taken off in turn."""
+
+    on = "Stock"
+    name = computed("Hay lot", "name", "={lot.name}", "label", 30)
+    storage = computed("Where stored", "name of a method", '={register.storage}&""', "text", 28)
+    feeder = asked(
+        "Fed in", "name of a feeder", listed("Fed in", "What the lot is fed in: pick one of the list", "{table[feeding_loss.feeder]}"),
+        "input_text", 18, of="stored.feeder", band="Typed in",
+    )  # fmt: skip
+    price = asked("Price, by the ton", "$/ton as fed", of_record("PRICE_PER_DRY_TON", "price_per_ton"), "input_money", of="lot.price_per_ton")  # fmt: skip
+    bale_price = asked("Price, by the bale", "$", of_record("BALE_PRICE_PER_TON", "price_per_bale"), "input_money", of="stored.price_per_bale")  # fmt: skip
+    tons = computed("Hay in store", "tons as fed", "={register.tons}", band="Hay on hand")
+    weight = computed(
+        "Bale weight to count with", "lb as fed",
+        where(unknown("{register.weight}", shown="stand_in_bale"), "{register.weight}"), "number0", 13,
+    )  # fmt: skip
+    bales = computed("Bales of that weight", "bales", where(unknown("{tons}"), "{tons}*lb_per_ton/{weight}"), width=13)
+    storage_loss = computed("Lost in storage", "% DM", calling("STORAGE_LOSS", "{storage}", unless=('{storage}=""', NOT_ENTERED)))  # fmt: skip
+    feeding_loss = computed("Wasted at feeding", "% DM", calling("FEEDING_LOSS", "{feeder}", unless=('{feeder}=""', NOT_ENTERED)))  # fmt: skip
+    net = computed(
+        "Hay that will be eaten", "lb as fed",
+        calling("HAY_ON_HAND", "{bales}", "{weight}", "{storage_loss}", "{feeding_loss}", unless=UNKNOWN), "number0",
+    )  # fmt: skip
+    eaten = computed("The same in tons", "tons as fed", where(UNKNOWN, "{net}/lb_per_ton"), "result1")
+    lost = computed("Tons lost in storage", "tons as fed", where(UNKNOWN, "{tons}*{storage_loss}/100"))
+    wasted = computed("Tons wasted at feeding", "tons as fed", where(UNKNOWN, "({tons}-{lost})*{feeding_loss}/100"))
+    eaten_dm = computed("Dry matter eaten", "lb DM", where(UNKNOWN, "{net}*{lot.lab_dm_pct}/100"), "number0")
+    counted = computed("Tons counted in the totals", "tons as fed", where((UNKNOWN[0], "0"), "{tons}"))
+    by_bale = computed(
+        "Price per ton, from the bale's", "$/ton as fed",
+        calling("BALE_PRICE_PER_TON", "{bale_price}", "{register.weight}", unless=unknown("{bale_price}", "{register.weight}", shown='""')),
+        "money", band="What it costs",
+    )  # fmt: skip
+    paid = computed(
+        "Price used", "$/ton as fed",
+        '=IF({price}<>"",{price},IF({by_bale}="",{not_entered},{by_bale}))', "result_money",
+    )  # fmt: skip
+    dry = computed("Price of dry matter", "$/ton DM", calling("PRICE_PER_DRY_TON", "{paid}", "{lot.lab_dm_pct}", unless=UNPAID), "money")  # fmt: skip
+    tdn = computed("Price of TDN", "$/lb", calling("COST_PER_LB_NUTRIENT", "{paid}", "{lot.lab_dm_pct}", "{lot.tdn}", unless=UNPAID), "number3")  # fmt: skip
+    cp = computed("Price of CP", "$/lb", calling("COST_PER_LB_NUTRIENT", "{paid}", "{lot.lab_dm_pct}", "{lot.cp}", unless=UNPAID), "number3")  # fmt: skip
+    even_tdn = computed(
+        "Worth by its TDN, at the reference lot's price", "$/ton as fed",
+        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_tdn", "{lot.lab_dm_pct}", "{lot.tdn}", unless=NO_REFERENCE), "money", 14,
+    )  # fmt: skip
+    even_cp = computed(
+        "Worth by its CP, at the reference lot's price", "$/ton as fed",
+        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_cp", "{lot.lab_dm_pct}", "{lot.cp}", unless=NO_REFERENCE), "money", 14,
+    )  # fmt: skip
+    says = computed(
+        "By energy, against the reference", "words",
+        where(unknown("{paid}", "{even_tdn}"), 'CHOOSE(2+SIGN(ROUND({paid}-{even_tdn},2)),"cheaper","the same","dearer")'), "text", 20,
+    )  # fmt: skip
+    value = computed(
+        "Hay in store at its price", "$", where(unknown("{paid}", "{tons}"), "{paid}*{tons}"), "money0", 14
+    )
+
+    @property
+    def lot(self) -> FiledRow:
+        return self.filed_row("lots")
+
+    @property
+    def register(self) -> Register:
+        return self.same(Register)
+
+
+def _share(label: str, part: str, whole: str, name: str, unit: str = "% DM") -> Line:
+    return worked(label, unit, where(("SUM({stock.counted})=0", NOT_ENTERED), f"100*SUM({part})/({whole})"), style="number2", name=name)  # fmt: skip
+
+
+def _reference(label: str, column: str, unit: str, name: str, style: str = "number2") -> Line:
+    return worked(label, unit, where(unknown("reference_place"), f"INDEX({column},reference_place)"), style=style, name=name)  # fmt: skip
+
+
+class Totals(Page):
+    """The reference lot's values, then totals and the means that the herd's need divides by."""
+
+    the_reference = heading("The reference lot")
+    place_of = worked("Row of Lots", "row of Lots", lambda page: found("reference_lot", page.lots["name"]), style="number0", name="reference_place")  # fmt: skip
+    price = _reference("Price", "{stock.paid}", "$/ton as fed", "reference_price", "money")
+    dm = _reference("Dry matter", "{lots[lab_dm_pct]}", "% as fed", "reference_dm")
+    tdn = _reference("TDN", "{lots[tdn]}", "% DM", "reference_tdn")
+    cp = _reference("Crude protein", "{lots[cp]}", "% DM", "reference_cp")
+    stand_in = worked(
+        "Bale to count with, none known", "lb as fed", lambda page: STAND_IN, style="number0", name="stand_in_bale",
+        why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence",
+    )  # fmt: skip
+    together = heading("All lots together", after=1)
+    left_out = worked("Lots left out (not entered)", "1", "={stock.n}-COUNT({stock.net})", style="number0", name="lots_left_out")  # fmt: skip
+    stored = worked("Hay in store", "lb as fed", "=SUM({stock.counted})*lb_per_ton", style="number0", name="hay_in_store")  # fmt: skip
+    eaten = worked("Hay that will be eaten", "lb as fed", "=SUM({stock.net})", style="number0", name="hay_eaten")
+    storage = _share("Lost in storage, of all", "{stock.lost}", "SUM({stock.counted})", "mean_storage_loss")
+    feeding = _share("Wasted, of what is fed", "{stock.wasted}", "SUM({stock.counted})-SUM({stock.lost})", "mean_feeding_loss")  # fmt: skip
+    mean_dm = _share("Dry matter of the hay eaten", "{stock.eaten_dm}", "SUM({stock.net})", "mean_dm", "% as fed")
+
+    @property
+    def stock(self) -> Stock:
+        return self.book.find(Stock)
+
+    @property
+    def lots(self) -> dict[str, str]:
+        return self.book.marks["lots"]  # type: ignore[no-any-return]
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
@@ -22,167 +136,9 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
         "One row is one lot. Tons are those of the sheet Lots where typed, else bales times weight (sheet Register); losses are taken off in turn.",
         "Inputs, then workings",
     )  # fmt: skip
-    stored = [barn.lot(lot.name) for lot in lots]
-    grid = Grid(sheet, len(lots))
-    lot_name, dm, tdn, cp = (there(book, "Lots", "lots", k) for k in ("name", "lab_dm_pct", "tdn", "cp"))
-    storage, tons, weight = (there(book, "Register", "register", k) for k in ("storage", "tons", "weight"))
-    feeders = book.table_range("feeding_loss", "feeder")
-    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={lot_name(r)}"), "label", 30)
-    grid.add("storage", "Where stored", "name of a method", lambda r: Formula(f'={storage(r)}&""'), "text", 28)
-    grid.band("Typed in")
-    grid.ask("feeder", "Fed in", "name of a feeder", [s.feeder for s in stored],
-             listed("Fed in", "What the lot is fed in: pick one of the list", feeders), "input_text", 18)  # fmt: skip
-    grid.ask("price", "Price, by the ton", "$/ton as fed", [x.price_per_ton for x in lots],
-             of_record("PRICE_PER_DRY_TON", "price_per_ton"), "input_money")  # fmt: skip
-    grid.ask("bale_price", "Price, by the bale", "$", [s.price_per_bale for s in stored],
-             of_record("BALE_PRICE_PER_TON", "price_per_bale"), "input_money")  # fmt: skip
-    grid.band("Hay on hand")
-    _on_hand(grid, tons, dm, weight)
-    grid.band("What it costs")
-    grid.add("by_bale", "Price per ton, from the bale's", "$/ton as fed",
-             lambda r: call("BALE_PRICE_PER_TON", r["bale_price"], weight(r), unless=(f"COUNT({r['bale_price']},{weight(r)})<2", '""')), "money")  # fmt: skip
-    grid.add("paid", "Price used", "$/ton as fed",
-             lambda r: Formula(f'=IF({r["price"]}<>"",{r["price"]},IF({r["by_bale"]}="",{NOT_ENTERED},{r["by_bale"]}))'), "result_money")  # fmt: skip
-
-    def unless(r: Row) -> tuple[str, str]:
-        return (f"COUNT({r['paid']})=0", NOT_ENTERED)
-
-    grid.add(
-        "dry",
-        "Price of dry matter",
-        "$/ton DM",
-        lambda r: call("PRICE_PER_DRY_TON", r["paid"], dm(r), unless=unless(r)),
-        "money",
-    )
-    grid.add(
-        "tdn",
-        "Price of TDN",
-        "$/lb",
-        lambda r: call("COST_PER_LB_NUTRIENT", r["paid"], dm(r), tdn(r), unless=unless(r)),
-        "number3",
-    )
-    grid.add(
-        "cp",
-        "Price of CP",
-        "$/lb",
-        lambda r: call("COST_PER_LB_NUTRIENT", r["paid"], dm(r), cp(r), unless=unless(r)),
-        "number3",
-    )
-    for mark, at, word in (("even_tdn", tdn, "TDN"), ("even_cp", cp, "CP")):
-        grid.add(mark, f"Worth by its {word}, at the reference lot's price", "$/ton as fed",
-                 partial(_even, dm=dm, nutrient=at, word=word), "money", 14)  # fmt: skip
-    grid.add("says", "By energy, against the reference", "words", _says, "text", 20)
-    grid.add("value", "Hay in store at its price", "$",
-             lambda r: Formula(f"=IF(COUNT({r['paid']},{r['tons']})<2,{NOT_ENTERED},{r['paid']}*{r['tons']})"), "money0", 14)  # fmt: skip
-    grid.done("stock", 22)
-    assert book.marks["stock_at"]["feeder"] == FEEDER
+    stock = Stock(sheet, [Kept(lot, barn.lot(lot.name)) for lot in lots]).place(22).filed("stock")
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
-    pick = Input(
-        "Stock/reference",
-        "Reference lot",
-        "The lot whose price the others are held against",
-        source=book.marks["lots"]["name"],
-        kind="word",
-    )
+    says = "The lot whose price the others are held against"
+    pick = Input("Stock/reference", "Reference lot", says, source=book.marks["lots"]["name"], kind="word")
     book.define("reference_lot", sheet.entry(FIRST - 4, 2, reference, pick, "input_text"))
-    _below(book, sheet)
-
-
-def _on_hand(grid: Grid, tons: Ref, dm: Ref, weight: Ref) -> None:
-    grid.add("tons", "Hay in store", "tons as fed", lambda r: Formula(f"={tons(r)}"), "number1")
-    grid.add("weight", "Bale weight to count with", "lb as fed",
-             lambda r: Formula(f"=IF(COUNT({weight(r)})=0,stand_in_bale,{weight(r)})"), "number0", 13)  # fmt: skip
-    grid.add("bales", "Bales of that weight", "bales",
-             lambda r: Formula(f"=IF(COUNT({r['tons']})=0,{NOT_ENTERED},{r['tons']}*lb_per_ton/{r['weight']})"), "number1", 13)  # fmt: skip
-    grid.add("storage_loss", "Lost in storage", "% DM",
-             lambda r: call("STORAGE_LOSS", r["storage"], unless=(f'{r["storage"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
-    grid.add("feeding_loss", "Wasted at feeding", "% DM",
-             lambda r: call("FEEDING_LOSS", r["feeder"], unless=(f'{r["feeder"]}=""', NOT_ENTERED)), "number1")  # fmt: skip
-
-    grid.add("net", "Hay that will be eaten", "lb as fed",
-             lambda r: call("HAY_ON_HAND", r["bales"], r["weight"], r["storage_loss"], r["feeding_loss"], unless=(_unknown(r), NOT_ENTERED)), "number0")  # fmt: skip
-    lines: tuple[tuple[str, str, str, str], ...] = (
-        ("eaten", "The same in tons", "tons as fed", "{net}/lb_per_ton"),
-        ("lost", "Tons lost in storage", "tons as fed", "{tons}*{storage_loss}/100"),
-        ("wasted", "Tons wasted at feeding", "tons as fed", "({tons}-{lost})*{feeding_loss}/100"),
-        ("eaten_dm", "Dry matter eaten", "lb DM", "{net}*{dm}/100"),
-    )
-    for mark, head, unit, formula in lines:
-        grid.add(
-            mark,
-            head,
-            unit,
-            partial(_line, formula=formula, dm=dm),
-            "result1" if mark == "eaten" else "number0" if mark == "eaten_dm" else "number1",
-        )
-    grid.add(
-        "counted",
-        "Tons counted in the totals",
-        "tons as fed",
-        lambda r: Formula(f"=IF({_unknown(r)},0,{r['tons']})"),
-        "number1",
-    )
-
-
-def _unknown(r: Row) -> str:
-    return f"COUNT({r.all('tons', 'storage_loss', 'feeding_loss')})<3"
-
-
-def _line(r: Row, formula: str, dm: Ref) -> Formula:
-    refs = {
-        k: r[k] for k in ("net", "eaten", "tons", "storage_loss", "lost", "feeding_loss") if "{" + k + "}" in formula
-    }
-    return Formula(f"=IF({_unknown(r)},{NOT_ENTERED},{formula.format(dm=dm(r), **refs)})")
-
-
-def _even(r: Row, dm: Ref, nutrient: Ref, word: str) -> Content:
-    known = "reference_price", "reference_dm", f"reference_{word.lower()}"
-    return call("BREAK_EVEN_PRICE", *known, dm(r), nutrient(r), unless=("COUNT(reference_price)=0", NOT_ENTERED))
-
-
-def _says(r: Row) -> Formula:
-    paid, even = r["paid"], r["even_tdn"]
-    return Formula(
-        f'=IF(COUNT({paid},{even})<2,{NOT_ENTERED},CHOOSE(2+SIGN(ROUND({paid}-{even},2)),"cheaper","the same","dearer"))'
-    )
-
-
-def _below(book: Book, sheet: Sheet) -> None:
-    """The reference lot's values, then totals and the means that the herd's need divides by."""
-    lots, stock = book.marks["lots"], book.marks["stock"]
-    row = FIRST + lots["n"] + 1
-    sheet.put(row, 0, "The reference lot", "section")
-
-    def of(column: str) -> Formula:
-        return Formula(f"=IF(COUNT(reference_place)=0,{NOT_ENTERED},INDEX({column},reference_place))")
-
-    values = (
-        ("Row of Lots", found("reference_lot", lots["name"]), "row of Lots", "number0"), ("Price", of(stock["paid"]), "$/ton as fed", "money"),
-        ("Dry matter", of(lots["lab_dm_pct"]), "% as fed", "number2"),
-        ("TDN", of(lots["tdn"]), "% DM", "number2"), ("Crude protein", of(lots["cp"]), "% DM", "number2"),
-    )  # fmt: skip
-    for name, (label, content, unit, style) in zip(REFERENCE, values, strict=True):
-        row += 1
-        book.define(f"reference_{name}", list_row(sheet, row, label, content, unit, style))
-    row += 1
-    stand_in = list_row(sheet, row, "Bale to count with, none known", STAND_IN, "lb as fed", "number0")
-    book.define("stand_in_bale", stand_in)
-    sheet.put(row, 3, "Tons stay the same whatever it is: bales are tons over this weight.", "sentence")
-    row += 2
-    sheet.put(row, 0, "All lots together", "section")
-    counted, lost, wasted, net, dm = (stock[k] for k in ("counted", "lost", "wasted", "net", "eaten_dm"))
-
-    def share(part: str, whole: str) -> Formula:
-        return Formula(f"=IF(SUM({counted})=0,{NOT_ENTERED},100*SUM({part})/({whole}))")
-
-    totals = (
-        ("lots_left_out", "Lots left out (not entered)", Formula(f"={lots['n']}-COUNT({stock['net']})"), "1", "number0"),
-        ("hay_in_store", "Hay in store", Formula(f"=SUM({counted})*lb_per_ton"), "lb as fed", "number0"),
-        ("hay_eaten", "Hay that will be eaten", Formula(f"=SUM({net})"), "lb as fed", "number0"),
-        ("mean_storage_loss", "Lost in storage, of all", share(lost, f"SUM({counted})"), "% DM", "number2"),
-        ("mean_feeding_loss", "Wasted, of what is fed", share(wasted, f"SUM({counted})-SUM({lost})"), "% DM", "number2"),
-        ("mean_dm", "Dry matter of the hay eaten", share(dm, f"SUM({net})"), "% as fed", "number2"),
-    )  # fmt: skip
-    for name, label, content, unit, style in totals:
-        row += 1
-        book.define(name, list_row(sheet, row, label, content, unit, style))
+    Totals(sheet, stock.row_below + 1).place()

@@ -1,0 +1,94 @@
+"""Formulas written by key: `"={head}*{intake}"` over the row or the page that they stand in.
+
+A key is an attribute of the table or page: another column, a property, `{lot.tdn}` for the cell of another table.
+`{table[storage_loss.method]}` is a column of a published table.  A key that is not there is an error when the module
+is read, so that no sheet is filled with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from string import Formatter
+from typing import Any, TypeAlias
+
+from hayfuncs.workbook.model import Book, Formula, call
+
+NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
+WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
+TABLE = "table"
+Making: TypeAlias = "str | Callable[[Any], Any]"  # a formula by key, or a function of the row or page
+Otherwise: TypeAlias = "tuple[str, str] | None"  # a condition, and what is shown while it holds
+
+
+class _Published:
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def __getitem__(self, name: str) -> str:
+        table, _, column = name.partition(".")
+        return self.book.table_range(table, column)
+
+
+class _Keys(dict[str, Any]):
+    """What the keys of a formula stand for."""
+
+    def __init__(self, owner: Any) -> None:
+        super().__init__(WORDS)
+        self.owner = owner
+
+    def __missing__(self, key: str) -> Any:
+        return _Published(self.owner.sheet.book) if key == TABLE else getattr(self.owner, key)
+
+
+def filled(text: str, owner: Any) -> str:
+    return text.format_map(_Keys(owner))
+
+
+def keys(text: str) -> Iterator[str]:
+    """The first words of the keys in a text."""
+    for _, name, _, _ in Formatter().parse(text):
+        if name is not None:
+            yield name.split(".")[0].split("[")[0]
+
+
+def known(owner: type, texts: tuple[str, ...], of: str) -> None:
+    """Refuses a key that the table or page does not have."""
+    for text in texts:
+        for key in keys(text):
+            if key not in WORDS and key != TABLE and not hasattr(owner, key):
+                raise AttributeError(f"{owner.__name__}.{of}: {{{key}}} is no column, line or property of it")
+
+
+class Made:
+    """What a column or line holds: a formula by key, a call by key, or what a function of the row hands back."""
+
+    def __init__(self, make: Making, args: tuple[str, ...] = (), otherwise: Otherwise = None) -> None:
+        self.make, self.args, self.otherwise = make, args, otherwise
+        self.texts = (make, *args, *(otherwise or ())) if isinstance(make, str) else ()
+
+    def __call__(self, owner: Any) -> Any:
+        if callable(self.make):
+            return self.make(owner)
+        if self.make.startswith("="):
+            return Formula(filled(self.make, owner))
+        if not self.args:
+            return filled(self.make, owner)
+        args = (filled(x, owner) for x in self.args)
+        unless = (filled(self.otherwise[0], owner), filled(self.otherwise[1], owner)) if self.otherwise else None
+        return call(self.make, *args, unless=unless)
+
+
+def calling(name: str, *args: str, unless: Otherwise = None) -> Made:
+    """A call of a worksheet function, its arguments by key."""
+    return Made(name, args, unless)
+
+
+def unknown(*refs: str, shown: str = NOT_ENTERED) -> tuple[str, str]:
+    """The condition that not all of them hold a number, and what is shown then."""
+    count = f"COUNT({','.join(refs)})"
+    return (f"{count}=0" if len(refs) == 1 else f"{count}<{len(refs)}"), shown
+
+
+def where(condition: tuple[str, str], formula: str) -> str:
+    """A formula that shows something else while a condition holds."""
+    return f"=IF({condition[0]},{condition[1]},{formula})"
