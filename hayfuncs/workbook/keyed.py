@@ -1,7 +1,7 @@
 """Formulas written by key: `"={head}*{intake}"` over the row or the page that they stand in.
 
 A key is an attribute of the table or page: another column, a property, `{lot.tdn}` for the cell of another table.
-`{table[storage_loss.method]}` is a column of a published table.  A key that is not there is an error when the module
+`{table[storage_loss.method]}` is a column of a published table, `{marks[lots][tdn]}` a range that a sheet filed.  A key that is not there is an error when the module
 is read, so that no sheet is filled with it.
 """
 
@@ -15,7 +15,7 @@ from hayfuncs.workbook.model import Book, Formula, call
 
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
 WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
-TABLE = "table"
+TABLE, MARKS = "table", "marks"
 Making: TypeAlias = "str | Callable[[Any], Any]"  # a formula by key, or a function of the row or page
 Otherwise: TypeAlias = "tuple[str, str] | None"  # a condition, and what is shown while it holds
 
@@ -37,6 +37,8 @@ class _Keys(dict[str, Any]):
         self.owner = owner
 
     def __missing__(self, key: str) -> Any:
+        if key == MARKS:
+            return self.owner.sheet.book.marks
         return _Published(self.owner.sheet.book) if key == TABLE else getattr(self.owner, key)
 
 
@@ -55,7 +57,7 @@ def known(owner: type, texts: tuple[str, ...], of: str) -> None:
     """Refuses a key that the table or page does not have."""
     for text in texts:
         for key in keys(text):
-            if key not in WORDS and key != TABLE and not hasattr(owner, key):
+            if key not in (*WORDS, TABLE, MARKS) and not hasattr(owner, key):
                 raise AttributeError(f"{owner.__name__}.{of}: {{{key}}} is no column, line or property of it")
 
 

@@ -44,12 +44,14 @@ class Line:
         why: str = "",
         why_look: str = "small",
         after: int = 0,
+        across: int = 0,
         height: float = 0,
         look: str = "label",
     ) -> None:
         self.label, self.unit, self.style, self.asking = label, unit, style, asking
         self.make = make if isinstance(make, Made) else Made(make)
-        self.name, self.why, self.why_look, self.after, self.height, self.look = name, why, why_look, after, height, look  # fmt: skip
+        self.name, self.why, self.why_look, self.look = name, why, why_look, look
+        self.after, self.across, self.height = after, across, height  # rows above, columns of its frame, points
 
     def __set_name__(self, owner: type, name: str) -> None:
         if hasattr(Page, name):
@@ -159,9 +161,9 @@ class Page:
             values: tuple[Content, ...] = value if isinstance(value, tuple) else (value,)
             for i, content in enumerate(values):
                 sheet.put(row, start + i, content, found.style, unit=found.unit)
-        if found.style == "banner":
-            for right in range(start + 1, self.column + self.framed):
-                sheet.put(row, right, None, "banner_rest")
+        banner = found.style == "banner"
+        for right in range(start + 1, self.column + (found.across or (self.framed if banner else 0))):
+            sheet.put(row, right, None, "banner_rest" if banner else found.style)
         if found.look:
             sheet.put(row, col + 2, found.unit, "unit_cell")
         if found.why:

@@ -118,6 +118,11 @@ def asked(
     return made
 
 
+def gap() -> Column:
+    """A column that stays empty."""
+    return Column("", "", "", 0, "", Made(""))
+
+
 class Table(Generic[Item]):
     """The columns of a class placed on a sheet, one row an item."""
 
@@ -177,6 +182,10 @@ class Table(Generic[Item]):
         top, left, bottom, right = self.area(column, last)
         return f"{a1(top, left, 'rc')}:{a1(bottom, right, 'rc')}"
 
+    def head_of(self, column: Column) -> str:
+        """The cell of its heading."""
+        return a1(self.first_row - 2, self.col(column), "r")
+
     def so_far(self, column: Column) -> str:
         """The column from its first row down to this one."""
         return f"{a1(self.first_row, self.col(column), 'rc')}:{self.ref(column)}"
@@ -231,14 +240,16 @@ class Table(Generic[Item]):
         if title:
             sheet.put(heads - 1, 0, title, "section")
         for col, column in enumerate(self.columns):
+            if not column.style:
+                continue
             if column.band:
                 sheet.put(heads - 1, col, column.band, "section")
             sheet.put(heads, col, column.head, "head")
             sheet.put(heads + 1, col, column.said, "unit")
             sheet.widths[col] = column.width if self.alone else sheet.widths.get(col, column.width)
-        sheet.heights[heads] = self.heads_height
-        if self.units_height:
-            sheet.heights[heads + 1] = self.units_height
+        for at, tall in ((heads, self.heads_height), (heads + 1, self.units_height)):
+            if tall:
+                sheet.heights[at] = tall
         if self.alone:
             sheet.freeze = (self.first_row, self.frozen)
             sheet.repeat_rows = (heads, heads + 1)
@@ -247,7 +258,8 @@ class Table(Generic[Item]):
             if height:
                 sheet.heights[row.at] = height
             for col, column in enumerate(self.columns):
-                self._fill(row, col, column)
+                if column.style:
+                    self._fill(row, col, column)
         return self
 
     def _fill(self, row: Table[Any], col: int, column: Column) -> None:

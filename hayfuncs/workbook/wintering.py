@@ -22,7 +22,7 @@ from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import write
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
-from hayfuncs.workbook.sheets.cautions import NITRATE, WATCHED
+from hayfuncs.workbook.sheets.cautions import NITRATE, OTHERS
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
 from hayfuncs.workbook.sheets.hazards import AT_LEAST_SAYS
@@ -251,11 +251,9 @@ class Reader:
 
 def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:
     """Each hazard of a row of Hazards that is a danger, in its own words; nitrate once, by the first scale that says so."""
-    found = [(mark, head, str(hazard[mark])) for mark, head, has_levels in WATCHED if has_levels]
-    bad = [(mark, head, text) for mark, head, text in found if text.startswith(WORDS[3])]
-    nitrate = [mark for mark, *_ in WATCHED[:NITRATE]]
-    first = next((mark for mark, *_ in bad if mark in nitrate), "")
-    yield from ((head, text) for mark, head, text in bad if mark not in nitrate or mark == first)
+    bad = [(c, str(hazard[c.key])) for c in (*NITRATE, *OTHERS) if str(hazard[c.key]).startswith(WORDS[3])]
+    first = next((c for c, _ in bad if c in NITRATE), None)
+    yield from ((c.head, text) for c, text in bad if c not in NITRATE or c is first)
 
 
 def _stricter(nitrate_n_ppm: float, below_pct: float, limit: str = "") -> str:

@@ -3,26 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
-from hayfuncs.workbook.model import Book, Formula, Sheet, a1
-from hayfuncs.workbook.sheets.common import FIRST, begin
-from hayfuncs.workbook.sheets.grid import Grid, Ref, Row, there
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
+from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
+from hayfuncs.workbook.sheets.repeats import Repeats
+from hayfuncs.workbook.table import FIRST, Column, FiledRow, Table, column, computed
 
-# column of the sheet Hazards or Repeat tests, short name, has levels
-WATCHED = (
-    ("nitrate_calf_a", "Nitrate, in calf, Clemson", True), ("nitrate_calf_b", "Nitrate, in calf, midwest lab", True),
-    ("nitrate_open_a", "Nitrate, others, Clemson", True), ("nitrate_open_b", "Nitrate, others, midwest lab", True),
-    ("tetany", "Grass tetany", True), ("cap", "Ca to P", True), ("sulfur", "Sulfur", True), ("prussic", "Prussic acid", True),
-    ("ergot", "Ergovaline", True), ("stack", "Stack heat", True), ("baling", "Baling moisture", True), ("heat", "Heat damage", False),
-    ("lab", "Lab sheet", False), ("lot", "Lot notes", False), ("repeat", "Repeat tests", False),
-)  # fmt: skip
-NITRATE = 4  # the first so many columns read one nitrate test
+UNTESTED, CLEAR, CAUTION, DANGER = WORDS
+
 SPACED = '&" "&'  # between texts, and TRIM around them: an office drops blanks at a text's ends on loading
-PARTS = 4  # the names of what to look at are joined in parts, so that each formula stays short
 VET, OFFICE, FIRE, LAB, AGENT = (
     "veterinarian",
     "local extension office",
@@ -48,54 +40,121 @@ LIMITS = (
 )  # fmt: skip
 
 
+def _word(mark: str, head: str, of: Callable[[str], Formula] = level) -> Column:
+    """The level of the words of the same lot on Hazards."""
+    return computed(head, "word", lambda row: of(getattr(row.hazard, mark)), "verdict")
+
+
+def _count(head: str, word: str) -> Column:
+    """Hazards with this word; one nitrate test is one hazard, however many scales read it."""
+    once = f'(COUNTIF({{nitrate}},"{word}")>0)'
+    if word == CAUTION:  # caution on one scale and danger on another is a danger
+        once += f'*(COUNTIF({{nitrate}},"{DANGER}")=0)'
+    return computed(head, "number", f'=COUNTIF({{others}},"{word}")+{once}', "number0", 10)
+
+
+def _named(part: int, *columns: Column) -> Column:
+    """What is neither clear nor untested, by its heading; in parts, so that each formula stays short."""
+
+    def one(row: Cautions, column: Column) -> str:
+        at = row.ref(column)
+        return f'IF(({at}="{CLEAR}")+({at}="{UNTESTED}"),"",{row.head_of(column)}&": "&{at}&". ")'
+
+    def all_named(row: Cautions) -> Formula:
+        return Formula("=TRIM(" + "&".join(one(row, c) for c in columns) + ")")
+
+    return computed(f"Named, part {part}", "text", all_named, "note", 16)
+
+
+class Cautions(Table[None]):
+    """One row a lot, one word a hazard; the words in full stand on Hazards."""
+
+    name = computed("Hay lot", "name", "={lot.name}", "label", 20)
+    nitrate_calf_a = _word("nitrate_calf_a", "Nitrate, in calf, Clemson")
+    nitrate_calf_b = _word("nitrate_calf_b", "Nitrate, in calf, midwest lab")
+    nitrate_open_a = _word("nitrate_open_a", "Nitrate, others, Clemson")
+    nitrate_open_b = _word("nitrate_open_b", "Nitrate, others, midwest lab")
+    tetany = _word("tetany", "Grass tetany")
+    cap = _word("cap", "Ca to P")
+    sulfur = _word("sulfur", "Sulfur")
+    prussic = _word("prussic", "Prussic acid")
+    ergot = _word("ergot", "Ergovaline")
+    stack = _word("stack", "Stack heat")
+    baling = _word("baling", "Baling moisture")
+    heat = _word("heat", "Heat damage", noted)
+    lab = _word("lab", "Lab sheet", noted)
+    lot_notes = _word("lot", "Lot notes", noted)
+    repeat = computed("Repeat tests", "word", f'=IF({{repeats.twice}}=0,"{UNTESTED}",IF({{repeats.far}}>0,"{LOOK}","{CLEAR}"))', "verdict")  # fmt: skip
+    count_dan, count_cau = _count("Dangers", DANGER), _count("Cautions", CAUTION)
+    count_loo, count_not = _count("To look at", LOOK), _count("Not tested", UNTESTED)
+    # hazards that show none of the words: an error, which is not the same as clear
+    count_err = computed(
+        "Not worked out", "number",
+        "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK)), "number0", 10,
+    )  # fmt: skip
+    says = computed(
+        "In all", "words",
+        f'=IF({{count_err}}>0,"{UNKNOWN} "&{{count_err}}&", see Hazards; ","")&IF({{count_dan}}+{{count_cau}}+{{count_loo}}+{{count_err}}=0,'
+        f'"clear in what was tested","{DANGERS}"&{{count_dan}}&", caution "&{{count_cau}}&", look "&{{count_loo}})&", not tested "&{{count_not}}',
+        "note", 28,
+    )  # fmt: skip
+    part_1 = _named(1, nitrate_calf_a, nitrate_calf_b, nitrate_open_a, nitrate_open_b)
+    part_2 = _named(2, tetany, cap, sulfur, prussic)
+    part_3 = _named(3, ergot, stack, baling, heat)
+    part_4 = _named(4, lab, lot_notes, repeat)
+    named = computed(
+        "What to look at", "text",
+        '=IF({count_dan}+{count_cau}+{count_loo}=0,"nothing in what was tested",TRIM('
+        + SPACED.join(f"{{part_{i}}}" for i in (1, 2, 3, 4)) + "))", "note", 50,
+    )  # fmt: skip
+
+    @column("Dangers, named", "text", "note", 28)
+    def dangers(self) -> Content:
+        """The hazards at danger, nitrate once."""
+        others = [f'IF({self.ref(c)}="{DANGER}","{c.head}. ","")' for c in OTHERS]
+        return Formula("=TRIM(" + "&".join([f'IF(COUNTIF({self.nitrate},"{DANGER}")>0,"Nitrate. ","")', *others]) + ")")
+
+    @property
+    def lot(self) -> FiledRow:
+        return self.filed_row("lots")
+
+    @property
+    def hazard(self) -> FiledRow:
+        return self.filed_row("hazards")
+
+    @property
+    def repeats(self) -> Repeats:
+        return self.same(Repeats)
+
+    @property
+    def nitrate(self) -> str:
+        """One nitrate test, read by several scales."""
+        return f"{self.nitrate_calf_a}:{self.nitrate_open_b}"
+
+    @property
+    def others(self) -> str:
+        return f"{self.tetany}:{self.repeat}"
+
+    @property
+    def all(self) -> str:
+        return f"{self.nitrate_calf_a}:{self.repeat}"
+
+
+NITRATE = (Cautions.nitrate_calf_a, Cautions.nitrate_calf_b, Cautions.nitrate_open_a, Cautions.nitrate_open_b)
+OTHERS = (Cautions.tetany, Cautions.cap, Cautions.sulfur, Cautions.prussic, Cautions.ergot, Cautions.stack, Cautions.baling)  # fmt: skip
+
+
 def fill(book: Book) -> None:
     lots = book.marks["lots"]
     sheet = begin(
         book, "Cautions", "Which lot needs a second look, and for what?",
         "One word for each hazard of each lot: Clear, Caution, Danger, Look, or not tested. The words in full stand on Hazards; the limits below.", "Result",
     )  # fmt: skip
-    grid = Grid(sheet, lots["n"])
-    name = there(book, "Lots", "lots", "name")
-    grid.add("name", "Hay lot", "name", lambda r: Formula(f"={name(r)}"), "label", 20)
-    far, twice = (there(book, "Repeat tests", "repeats", k) for k in ("far", "twice"))
-    for mark, head, has_levels in WATCHED:
-        if mark == "repeat":
-            grid.add(
-                mark,
-                head,
-                "word",
-                lambda r: Formula(f'=IF({twice(r)}=0,"{WORDS[0]}",IF({far(r)}>0,"{LOOK}","{WORDS[1]}"))'),
-                "verdict",
-                12,
-            )
-            continue
-        text = there(book, "Hazards", "hazards", mark)
-        grid.add(mark, head, "word", partial(_word, text=text, of=level if has_levels else noted), "verdict", 12)
-    for word, head in ((WORDS[3], "Dangers"), (WORDS[2], "Cautions"), (LOOK, "To look at"), (WORDS[0], "Not tested")):
-        grid.add(f"count_{word[:3].lower()}", head, "number", partial(_count, word=word), "number0", 10)
-    grid.add("count_err", "Not worked out", "number", _not_worked_out, "number0", 10)
-    grid.add("says", "In all", "words", _says, "note", 28)
-    step = -(-len(WATCHED) // PARTS)
-    for part in range(PARTS):
-        some = [k for k, *_ in WATCHED[part * step : (part + 1) * step]]
-        grid.add(f"part_{part}", f"Named, part {part + 1}", "text", partial(_named, marks=some), "note", 16)
-    parts = [f"part_{i}" for i in range(PARTS)]
-    grid.add(
-        "named",
-        "What to look at",
-        "text",
-        lambda r: Formula(
-            f'=IF({r["count_dan"]}+{r["count_cau"]}+{r["count_loo"]}=0,"nothing in what was tested",TRIM({SPACED.join(r[p] for p in parts)}))'
-        ),
-        "note",
-        50,
-    )
-    grid.add("dangers", "Dangers, named", "text", _dangers, "note", 28)
-    grid.done("cautions", 48)
-    flag(sheet, (FIRST, 1, FIRST + lots["n"] - 1, len(WATCHED)))
+    cautions = Cautions(sheet, [None] * lots["n"]).place(48).filed("cautions")
+    flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.repeat))
     sheet.zoom = 120
-    _limits(sheet, FIRST + lots["n"] + 1)
-    _at_the_lot(book)
+    _limits(sheet, cautions.row_below + 1)
+    _at_the_lot(book, cautions)
 
 
 def whose(function: str) -> str:
@@ -108,49 +167,6 @@ def whose(function: str) -> str:
     return "; ".join(dict.fromkeys(named))
 
 
-def _word(r: Row, text: Ref, of: Callable[[str], Formula]) -> Formula:
-    return of(text(r))
-
-
-def _count(r: Row, word: str) -> Formula:
-    """Hazards with this word; one nitrate test is one hazard, however many scales read it."""
-    nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
-    others = f"{r[WATCHED[NITRATE][0]]}:{r[WATCHED[-1][0]]}"
-    once = f'(COUNTIF({nitrate},"{word}")>0)'
-    if word == WORDS[2]:  # caution on one scale and danger on another is a danger
-        once += f'*(COUNTIF({nitrate},"{WORDS[3]}")=0)'
-    return Formula(f'=COUNTIF({others},"{word}")+{once}')
-
-
-def _not_worked_out(r: Row) -> Formula:
-    """Hazards that show none of the words: an error, which is not the same as clear."""
-    every = f"{r[WATCHED[0][0]]}:{r[WATCHED[-1][0]]}"
-    return Formula(f"=COLUMNS({every})-" + "-".join(f'COUNTIF({every},"{word}")' for word in (*WORDS, LOOK)))
-
-
-def _says(r: Row) -> Formula:
-    dangers, cautions, looks, errors = (r[f"count_{word}"] for word in ("dan", "cau", "loo", "err"))
-    found = f'"{DANGERS}"&{dangers}&", caution "&{cautions}&", look "&{looks}'
-    unknown = f'IF({errors}>0,"{UNKNOWN} "&{errors}&", see Hazards; ","")'
-    clear = f'IF({dangers}+{cautions}+{looks}+{errors}=0,"clear in what was tested",{found})'
-    return Formula(f'={unknown}&{clear}&", not tested "&{r["count_not"]}')
-
-
-def _named(r: Row, marks: list[str]) -> Formula:
-    def one(mark: str) -> str:
-        head = a1(FIRST - 2, r.places[mark], "r")
-        return f'IF(({r[mark]}="{WORDS[1]}")+({r[mark]}="{WORDS[0]}"),"",{head}&": "&{r[mark]}&". ")'
-
-    return Formula("=TRIM(" + "&".join(one(m) for m in marks) + ")")
-
-
-def _dangers(r: Row) -> Formula:
-    """The hazards at danger, nitrate once."""
-    nitrate = f"{r[WATCHED[0][0]]}:{r[WATCHED[NITRATE - 1][0]]}"
-    others = [f'IF({r[mark]}="{WORDS[3]}","{head}. ","")' for mark, head, has_levels in WATCHED[NITRATE:] if has_levels]
-    return Formula("=TRIM(" + "&".join([f'IF(COUNTIF({nitrate},"{WORDS[3]}")>0,"Nitrate. ","")', *others]) + ")")
-
-
 def _limits(sheet: Sheet, row: int) -> None:
     """The limits behind the words: one line a hazard, wide cells left free for the text."""
     sheet.put(row, 0, "Limits behind the words, who decides, and where they come from", "section")
@@ -161,21 +177,20 @@ def _limits(sheet: Sheet, row: int) -> None:
         sheet.put(row, 0, f"     Decides: {who}. Source: {whose(function)}", "sentence")
 
 
-def _at_the_lot(book: Book) -> None:
+def _at_the_lot(book: Book, cautions: Cautions) -> None:
     """The count of cautions at the lot itself, on the sheet Lots."""
     sheet = book.by_name("Lots")
-    says = there(book, "Cautions", "cautions", "says")
     col = book.marks["lots_at"]["cautions"]
-    for i in range(book.marks["lots"]["n"]):
-        row = Row(i + 1, FIRST + i, {})
-        sheet.put(row.at, col, Formula(f'={says(row)}&": see Cautions"'), "small")
-    flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
+    for row in cautions.rows():
+        row.abroad = True
+        sheet.put(FIRST + row.number - 1, col, Formula(f'={row.says}&": see Cautions"'), "small")
+    flag_dangers(sheet, (FIRST, col, FIRST + cautions.n - 1, col))
 
 
 def at_the_verdict(book: Book) -> None:
     """Beside the verdict on each lot: what else to look at before it is fed."""
     sheet = book.by_name("Verdict")
-    says = book.marks["cautions"]["says"]
+    says = book.find(Cautions).says
     col = 5 + book.marks["herd"]["n"]
     sheet.put(FIRST - 2, col, "Before it is fed: cautions on the lot", "head")
     sheet.put(FIRST - 1, col, "words, see Cautions", "unit")

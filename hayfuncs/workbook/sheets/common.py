@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of
 
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 MASTER = "master_check"
@@ -95,6 +95,13 @@ def fit_notes(uses: Sequence[tuple[str, str, str]]) -> Formula:
         lo, hi = arg.fit
         parts.append(f'IF(OR({ref}<{lo:g},{ref}>{hi:g}),"{fit_sentence(argument, arg)} ","")')
     return Formula(f"=TRIM({'&'.join(parts)})")
+
+
+def typed_names(book: Book, table: str) -> list[str]:
+    """The names that stand in a table as it is filled."""
+    name, row, col, _, _ = place_of(book.marks[table]["name"])
+    cells = book.by_name(name).cells
+    return [str(cells[row + i, col].content) for i in range(book.marks[table]["n"])]
 
 
 def pick(range_ref: str, place: str) -> str:

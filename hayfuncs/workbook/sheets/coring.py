@@ -2,32 +2,108 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, call
-from hayfuncs.workbook.sheets.common import begin, found, input_row, list_row, local
+from hayfuncs.workbook.keyed import calling
+from hayfuncs.workbook.model import Book, Input
+from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
+from hayfuncs.workbook.sheets.common import begin, found
+from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.table import Column, Table, computed, gap
 
 CORES_USUAL = 20  # Oregon State University: 20 cores a lot, one to a bale
 MOST = 40  # Oregon State University: 40 cubes a lot of cubes
 HALF = MOST // 2
-LIST = 33  # the row of the list's headings
 
 SIDE = "Go in at the curved side of the bale, level, 12 to 18 inches deep."
 END = "Go in at the middle of the butt end, level, 12 to 18 inches deep."
 EITHER = "Round bales: curved side. Rectangular bales: butt end. 12 to 18 inches deep, level."
-STEPS: tuple[Content, ...] = (
-    "1  Count bales along the stack; take one core from each bale of the list below.",
-    "    Where a bale cannot be reached, take its neighbour.",
-    Formula(f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))'),
-    "3  Use a sharp probe, 3/8 to 5/8 inch wide inside. 15 to 20 cores: 1/3 to 1/2 lb.",
-    "4  Put every core into one clean bag and send the whole of it.",
-    "    Never split the sample before it is ground: the laboratory grinds all of it.",
-    "5  Close the bag at once, keep it cool and dark, label it, send it the same day.",
-    "One field, one cutting, baled within 48 hours, under 200 tons: one lot.",
-)
-SOURCES = (
-    "Cores a lot, place, depth: Oregon State University. Probe: Utah Hay and Forage Symposium.",
-    "15 to 20 cores, composite: University of Idaho. Lot: NFTA; Hay & Forage Grower (48 hours).",
-    "Bales: the middle one of each equal run, so anyone can repeat it (common practice, no source).",
-)
+
+
+def _of(column: str) -> str:
+    """The chosen lot's value in a column of the register; nothing when the lot is not there."""
+    return f'IF(COUNT(coring_place)=0,"",INDEX({{register.{column}}},coring_place))'
+
+
+def _day(column: str) -> str:
+    return f'IF(N({_of(column)})>0,TEXT({_of(column)},"d mmm yyyy"),"________")'
+
+
+def _step(text: str) -> Line:
+    return sentence(text, "text")
+
+
+def _label(text: str) -> Line:
+    return sentence(text, "label_line", across=8)
+
+
+class Coring(Page):
+    """The lot, how to core it, and the label of its bag."""
+
+    lot = given(
+        "Hay lot", "name", lambda key: Input(key, "Hay lot", "Pick one lot of the sheet Lots", source="{marks[lots][name]}", kind="word"),
+        lambda page: page.of, "input_big", name="coring_lot",
+    )  # fmt: skip
+    cores = given(
+        "Cores to take", "cores",
+        lambda key: Input(key, "Cores to take", f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot", lo=1, hi=MOST, kind="whole"),
+        CORES_USUAL, "input0", name="coring_cores",
+    )  # fmt: skip
+    bale = worked("Bale", "word", f'={_of("bale")}&""', "text", name="coring_bale")
+    bales = worked("Bales in the lot", "bales", f'=IF(N({_of("bales")})>0,{_of("bales")},{{not_entered}})', "number0", name="coring_bales")  # fmt: skip
+    storage = worked("Where stored", "name", f'={_of("storage")}&""', "text")
+    each_core = worked("One core for", "bales", "=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,{not_entered})")
+    place_of = worked("Row of the lot", "row of Lots", lambda page: found("coring_lot", page.register.name), "number0", name="coring_place")  # fmt: skip
+    how = heading("How to core", after=1)
+    step_1 = _step("1  Count bales along the stack; take one core from each bale of the list below.")
+    step_1b = _step("    Where a bale cannot be reached, take its neighbour.")
+    step_2 = _step(f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))')
+    step_3 = _step("3  Use a sharp probe, 3/8 to 5/8 inch wide inside. 15 to 20 cores: 1/3 to 1/2 lb.")
+    step_4 = _step("4  Put every core into one clean bag and send the whole of it.")
+    step_4b = _step("    Never split the sample before it is ground: the laboratory grinds all of it.")
+    step_5 = _step("5  Close the bag at once, keep it cool and dark, label it, send it the same day.")
+    one_lot = _step("One field, one cutting, baled within 48 hours, under 200 tons: one lot.")
+    notes = _step(f"={_of('notes')}")
+    bag = heading("Label for the bag", after=1)
+    label_1 = _label(f'=TRIM("Lot: "&coring_lot&"; field: "&{_of("field")}&"; cutting: "&{_of("cutting")})')
+    label_2 = _label(
+        f'="Baled: "&{_day("harvest")}&"; sampled: "&{_day("sampled")}&"; cores: "&coring_cores&" of "&coring_bales&" bales"'
+    )
+    label_3 = _label("Sender: ____________________; tests: DM, CP, ADF, NDF, minerals, nitrate")
+    source_1 = sentence(
+        "Cores a lot, place, depth: Oregon State University. Probe: Utah Hay and Forage Symposium.", after=1
+    )
+    source_2 = sentence("15 to 20 cores, composite: University of Idaho. Lot: NFTA; Hay & Forage Grower (48 hours).")
+    source_3 = sentence(
+        "Bales: the middle one of each equal run, so anyone can repeat it (common practice, no source)."
+    )
+    bales_listed = heading("Bales to core, counted along the stack")
+
+    @property
+    def register(self) -> Register:
+        return self.book.find(Register)
+
+
+def _bale(part: str = "") -> Column:
+    core = f"{{core{part}}}"
+    none = f"COUNT({core},coring_bales)*({core}<=coring_cores)<2", '""'
+    asked = calling("BALE_TO_CORE", core, "coring_cores", "coring_bales", unless=none)
+    return computed(f"Bale{', right half' if part else ''}", "number", asked, "result_whole", 0)
+
+
+class Cores(Table[None]):
+    """Two columns of cores side by side, so that the page holds forty."""
+
+    heads_height = units_height = 0
+    core = computed("Core", "number", lambda row: row.number, "number0", 0)
+    bale = _bale()
+    cored = computed("Cored", "tick", lambda row: None, "tick", 0)
+    between, halves = gap(), gap()
+    core_right = computed("Core, right half", "number", '=IF({core}+{half}<=coring_cores,{core}+{half},"")', "number0", 0)  # fmt: skip
+    bale_right = _bale("_right")
+    cored_right = computed("Cored, right half", "tick", lambda row: None, "tick", 0)
+
+    @property
+    def half(self) -> str:
+        return f"ROWS({self.here(Cores.core)})"
 
 
 def fill(book: Book, lot: str) -> None:
@@ -37,96 +113,5 @@ def fill(book: Book, lot: str) -> None:
     )  # fmt: skip
     sheet.width(17, 17, 11, 11, 3, 10, 14, 11)
     sheet.portrait = True
-    register = book.marks["register"]
-    pick = Input(
-        "Coring/lot", "Hay lot", "Pick one lot of the sheet Lots", source=book.marks["lots"]["name"], kind="word"
-    )
-    book.define("coring_lot", input_row(sheet, 4, "Hay lot", lot, pick, "name", "input_big"))
-    says = f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot"
-    cores = Input("Coring/cores", "Cores to take", says, lo=1, hi=MOST, kind="whole")
-    book.define("coring_cores", input_row(sheet, 5, "Cores to take", CORES_USUAL, cores, "cores", "input0"))
-    bale = list_row(sheet, 6, "Bale", Formula(f'={of(register["bale"])}&""'), "word", "text")
-    book.define("coring_bale", bale)
-    bales = of(register["bales"])
-    book.define(
-        "coring_bales",
-        list_row(sheet, 7, "Bales in the lot", Formula(f'=IF(N({bales})>0,{bales},"not entered")'), "bales", "number0"),
-    )
-    list_row(sheet, 8, "Where stored", Formula(f'={of(register["storage"])}&""'), "name", "text")
-    list_row(
-        sheet,
-        9,
-        "One core for",
-        Formula('=IF(ISNUMBER(coring_bales),coring_bales/coring_cores,"not entered")'),
-        "bales",
-        "number1",
-    )
-    book.define(
-        "coring_place",
-        list_row(sheet, 10, "Row of the lot", found("coring_lot", register["name"]), "row of Lots", "number0"),
-    )
-    _steps(sheet)
-    _label(sheet, register)
-    _list(sheet)
-
-
-def of(column: str) -> str:
-    """The chosen lot's value in a column of the register; nothing when the lot is not there."""
-    return f'IF(COUNT(coring_place)=0,"",INDEX({column},coring_place))'
-
-
-def _steps(sheet: Sheet) -> None:
-    sheet.put(12, 0, "How to core", "section")
-    for i, step in enumerate(STEPS):
-        sheet.put(13 + i, 0, step, "text")
-    sheet.put(13 + len(STEPS), 0, Formula(f"={of(sheet.book.marks['register']['notes'])}"), "text")
-
-
-def _label(sheet: Sheet, register: dict[str, str]) -> None:
-    sheet.put(23, 0, "Label for the bag", "section")
-
-    def day(mark: str) -> str:
-        return f'IF(N({of(register[mark])})>0,TEXT({of(register[mark])},"d mmm yyyy"),"________")'
-
-    first = Formula(
-        f'=TRIM("Lot: "&coring_lot&"; field: "&{of(register["field"])}&"; cutting: "&{of(register["cutting"])})'
-    )
-    second = Formula(
-        f'="Baled: "&{day("harvest")}&"; sampled: "&{day("sampled")}&"; cores: "&coring_cores&" of "&coring_bales&" bales"'
-    )
-    third = "Sender: ____________________; tests: DM, CP, ADF, NDF, minerals, nitrate"
-    for row, content in ((24, first), (25, second), (26, third)):
-        sheet.put(row, 0, content, "label_line")
-        for col in range(1, 8):
-            sheet.put(row, col, None, "label_line")
-    for i, source in enumerate(SOURCES):
-        sheet.put(28 + i, 0, source, "sentence")
-
-
-def _list(sheet: Sheet) -> None:
-    """Two columns of cores side by side, so that the page holds forty."""
-    sheet.put(LIST - 2, 0, "Bales to core, counted along the stack", "section")
-    for col, part in ((0, ""), (5, ", right half")):
-        sheet.heads(
-            LIST - 1, col, [f"{head}{part}" for head in ("Core", "Bale", "Cored")], ["number", "number", "tick"]
-        )
-    top, bottom = LIST + 1, LIST + HALF
-    half = f"ROWS({a1(top, 0, 'rc')}:{a1(bottom, 0, 'rc')})"
-    for i in range(HALF):
-        row = top + i
-        first = local(row, 0)
-        cores: tuple[tuple[int, Content], ...] = (
-            (0, i + 1), (5, Formula(f'=IF({first}+{half}<=coring_cores,{first}+{half},"")'))
-        )  # fmt: skip
-        for col, core in cores:
-            at = local(row, col)
-            none = f"COUNT({at},coring_bales)*({at}<=coring_cores)<2"
-            sheet.put(row, col, core, "number0")
-            sheet.put(
-                row,
-                col + 1,
-                call("BALE_TO_CORE", at, "coring_cores", "coring_bales", unless=(none, '""')),
-                "result_whole",
-            )
-            sheet.put(row, col + 2, None, "tick")
-    sheet.book.marks["coring"] = {"first": sheet.span(top, 1, bottom, 1), "second": sheet.span(top, 6, bottom, 6)}
+    page = Coring(sheet, of=lot).place()
+    Cores(sheet, [None] * HALF, heads_at=page.row_below).place()

@@ -2,125 +2,69 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
-
-from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Formula, call
-from hayfuncs.workbook.sheets.common import begin, pick
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Ref, Row, of_record, there
+from hayfuncs.workbook.barn import Barn, Yard
+from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.model import Book
+from hayfuncs.workbook.sheets.common import begin, typed_names
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
+from hayfuncs.workbook.sheets.winterneed import WinterNeed
+from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
 
 TEXT = 46
+NO_MUD = ('{mud}=""', NOT_ENTERED)
+
+
+def _of_hay(head: str, unit: str, column: str, style: str, width: float = 12) -> Column:
+    return computed(head, unit, where(unknown("{winter.place_of}"), f"INDEX({column},{{winter.place_of}})"), style, width)  # fmt: skip
+
+
+def _nitrate(head: str, scale: str, band: str = "") -> Column:
+    calf, others = (f"INDEX({{marks[hazards][nitrate_{of}_{scale}]}},{{winter.place_of}})" for of in ("calf", "open"))
+    said = where(unknown("{winter.place_of}", "{pregnant}"), f"IF({{pregnant}}=1,{calf},{others})")
+    return computed(head, "text", said, "note", TEXT, band)
+
+
+class HerdCare(Table[Yard]):
+    """One row a group where it stands today."""
+
+    name = computed("Cow group", "name", "={herd.name}", "label", 26)
+    pregnant = asked("In calf? 1 yes, 0 no", "yes/no", of_record("NITRATE_CAUTION", "pregnant"), "input0", 9, band="Typed in")  # fmt: skip
+    coat = asked("Coat; wet is wet to the skin", "word", of_record("COLD_INCREASE", "coat"), "input_text", 14)
+    air = asked("Air temperature", "deg F", of_record("EFFECTIVE_TEMPERATURE", "air_temp_f"), "input0", of="air_temp_f")
+    wind = asked("Wind", "mph", of_record("EFFECTIVE_TEMPERATURE", "wind_mph"), "input0", 9, of="wind_mph")
+    mud = asked("Depth of mud", "in", of_record("MUD_CAUTION", "mud_in"), "input0", 9, of="mud_in")
+    felt = computed(
+        "Temperature as she feels it", "deg F",
+        calling("EFFECTIVE_TEMPERATURE", "{air}", "{wind}", unless=unknown("{air}", "{wind}")), "number0", band="Cold",
+    )  # fmt: skip
+    increase = computed(
+        "More energy for maintenance", "%",
+        calling("COLD_INCREASE", "{felt}", "{coat}", unless=('OR(COUNT({felt})=0,{coat}="")', NOT_ENTERED)), "number0",
+    )  # fmt: skip
+    maintenance = computed("Energy for maintenance, mild weather", "Mcal/day", calling("NEM_FOR_MAINTENANCE", "{herd.shrunk}", "{herd.lactating}"), "number2", 13)  # fmt: skip
+    lot = _of_hay("Her hay", "name", "{marks[lots][name]}", "text", 20)
+    nem = _of_hay("Energy of her hay", "Mcal/lb DM", "{marks[lots][nem]}", "number3")
+    extra = computed("More of this hay for the cold", "lb DM/day", where(unknown("{increase}", "{nem}"), "{increase}/100*{maintenance}/{nem}"), "result1")  # fmt: skip
+    cold = computed("What the cold means", "text", calling("COLD_CAUTION", "{increase}", unless=unknown("{increase}")), "note", TEXT)  # fmt: skip
+    cut = computed("Less eaten in mud", "%", calling("MUD_INTAKE_CUT", "{mud}", unless=NO_MUD), "number0", 9, "Mud")
+    left = computed("Hay eaten in mud", "lb DM/day", where(unknown("{cut}", "{winter.intake}"), "{winter.intake}*(1-{cut}/100)"))  # fmt: skip
+    mud_says = computed("What the mud means", "text", calling("MUD_CAUTION", "{mud}", unless=NO_MUD), "note", TEXT)
+    nitrate_a = _nitrate("Clemson scale", "a", "Nitrate of her hay")
+    nitrate_b = _nitrate("Midwest laboratory's scale", "b")
+
+    @property
+    def herd(self) -> FiledRow:
+        return self.filed_row("herd")
+
+    @property
+    def winter(self) -> WinterNeed:
+        return self.same(WinterNeed)
 
 
 def fill(book: Book, barn: Barn) -> None:
-    herd, lots, hazards = (book.marks[k] for k in ("herd", "lots", "hazards"))
     sheet = begin(
         book, "Herd care", "What weather and hazards ask of each group",
         "One row is one group where it stands today: type coat, temperature, wind, mud and whether it is in calf. Its hay is the lot of the sheet Winter need.",
         "Inputs, then workings",
     )  # fmt: skip
-    yards = [barn.yard(str(book.by_name("Herd").cells[7 + i, 0].content)) for i in range(herd["n"])]
-    name, shrunk, milk = (there(book, "Herd", "herd", k) for k in ("name", "shrunk", "lactating"))
-    place, intake = (there(book, "Winter need", "winter", k) for k in ("place", "intake"))
-    grid = Grid(sheet, herd["n"])
-    grid.add("name", "Cow group", "name", lambda r: Formula(f"={name(r)}"), "label", 26)
-    grid.band("Typed in")
-    grid.ask(
-        "pregnant",
-        "In calf? 1 yes, 0 no",
-        "yes/no",
-        [y.pregnant for y in yards],
-        of_record("NITRATE_CAUTION", "pregnant"),
-        "input0",
-        9,
-    )
-    grid.ask(
-        "coat",
-        "Coat; wet is wet to the skin",
-        "word",
-        [y.coat for y in yards],
-        of_record("COLD_INCREASE", "coat"),
-        "input_text",
-        14,
-    )
-    grid.ask(
-        "air",
-        "Air temperature",
-        "deg F",
-        [y.air_temp_f for y in yards],
-        of_record("EFFECTIVE_TEMPERATURE", "air_temp_f"),
-        "input0",
-    )
-    grid.ask(
-        "wind", "Wind", "mph", [y.wind_mph for y in yards], of_record("EFFECTIVE_TEMPERATURE", "wind_mph"), "input0", 9
-    )
-    grid.ask("mud", "Depth of mud", "in", [y.mud_in for y in yards], of_record("MUD_CAUTION", "mud_in"), "input0", 9)
-    grid.band("Cold")
-    grid.add("felt", "Temperature as she feels it", "deg F",
-             lambda r: call("EFFECTIVE_TEMPERATURE", r["air"], r["wind"], unless=(f"COUNT({r.all('air', 'wind')})<2", NOT_ENTERED)), "number0")  # fmt: skip
-    grid.add("increase", "More energy for maintenance", "%",
-             lambda r: call("COLD_INCREASE", r["felt"], r["coat"], unless=(f'OR(COUNT({r["felt"]})=0,{r["coat"]}="")', NOT_ENTERED)), "number0")  # fmt: skip
-    grid.add(
-        "maintenance",
-        "Energy for maintenance, mild weather",
-        "Mcal/day",
-        lambda r: call("NEM_FOR_MAINTENANCE", shrunk(r), milk(r)),
-        "number2",
-        13,
-    )
-
-    def of_hay(what: str) -> Callable[[Row], Formula]:
-        return lambda r: Formula(f"=IF(COUNT({place(r)})=0,{NOT_ENTERED},{pick(what, place(r))})")
-
-    grid.add("lot", "Her hay", "name", of_hay(lots["name"]), "text", 20)
-    grid.add("nem", "Energy of her hay", "Mcal/lb DM", of_hay(lots["nem"]), "number3")
-    grid.add("extra", "More of this hay for the cold", "lb DM/day",
-             lambda r: Formula(f"=IF(COUNT({r.all('increase', 'nem')})<2,{NOT_ENTERED},{r['increase']}/100*{r['maintenance']}/{r['nem']})"), "result1")  # fmt: skip
-    grid.add(
-        "cold",
-        "What the cold means",
-        "text",
-        lambda r: call("COLD_CAUTION", r["increase"], unless=(f"COUNT({r['increase']})=0", NOT_ENTERED)),
-        "note",
-        TEXT,
-    )
-    grid.band("Mud")
-    unless = _no_mud
-    grid.add(
-        "cut", "Less eaten in mud", "%", lambda r: call("MUD_INTAKE_CUT", r["mud"], unless=unless(r)), "number0", 9
-    )
-    grid.add(
-        "left",
-        "Hay eaten in mud",
-        "lb DM/day",
-        lambda r: Formula(f"=IF(COUNT({r['cut']},{intake(r)})<2,{NOT_ENTERED},{intake(r)}*(1-{r['cut']}/100))"),
-        "number1",
-    )
-    grid.add(
-        "mud_says",
-        "What the mud means",
-        "text",
-        lambda r: call("MUD_CAUTION", r["mud"], unless=unless(r)),
-        "note",
-        TEXT,
-    )
-    grid.band("Nitrate of her hay")
-    for mark, head, calf, others in (
-        ("nitrate_a", "Clemson scale", "nitrate_calf_a", "nitrate_open_a"),
-        ("nitrate_b", "Midwest laboratory's scale", "nitrate_calf_b", "nitrate_open_b"),
-    ):
-        grid.add(
-            mark, head, "text", partial(_nitrate, place=place, calf=hazards[calf], others=hazards[others]), "note", TEXT
-        )
-    grid.done("care", 84)
-
-
-def _no_mud(r: Row) -> tuple[str, str]:
-    return (f'{r["mud"]}=""', NOT_ENTERED)
-
-
-def _nitrate(r: Row, place: Ref, calf: str, others: str) -> Content:
-    at = place(r)
-    known = f"COUNT({at},{r['pregnant']})<2"
-    return Formula(f"=IF({known},{NOT_ENTERED},IF({r['pregnant']}=1,{pick(calf, at)},{pick(others, at)}))")
+    HerdCare(sheet, [barn.yard(group) for group in typed_names(book, "herd")]).place(84).filed("care")

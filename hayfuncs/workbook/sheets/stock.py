@@ -104,11 +104,11 @@ class Totals(Page):
     """The reference lot's values, then totals and the means that the herd's need divides by."""
 
     the_reference = heading("The reference lot")
-    place_of = worked("Row of Lots", "row of Lots", lambda page: found("reference_lot", page.lots["name"]), style="number0", name="reference_place")  # fmt: skip
+    place_of = worked("Row of Lots", "row of Lots", lambda page: found("reference_lot", page.book.marks["lots"]["name"]), style="number0", name="reference_place")  # fmt: skip
     price = _reference("Price", "{stock.paid}", "$/ton as fed", "reference_price", "money")
-    dm = _reference("Dry matter", "{lots[lab_dm_pct]}", "% as fed", "reference_dm")
-    tdn = _reference("TDN", "{lots[tdn]}", "% DM", "reference_tdn")
-    cp = _reference("Crude protein", "{lots[cp]}", "% DM", "reference_cp")
+    dm = _reference("Dry matter", "{marks[lots][lab_dm_pct]}", "% as fed", "reference_dm")
+    tdn = _reference("TDN", "{marks[lots][tdn]}", "% DM", "reference_tdn")
+    cp = _reference("Crude protein", "{marks[lots][cp]}", "% DM", "reference_cp")
     stand_in = worked(
         "Bale to count with, none known", "lb as fed", lambda page: STAND_IN, style="number0", name="stand_in_bale",
         why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence",
@@ -124,10 +124,6 @@ class Totals(Page):
     @property
     def stock(self) -> Stock:
         return self.book.find(Stock)
-
-    @property
-    def lots(self) -> dict[str, str]:
-        return self.book.marks["lots"]  # type: ignore[no-any-return]
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:

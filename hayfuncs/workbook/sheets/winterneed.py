@@ -2,91 +2,81 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import replace
 
-from hayfuncs.workbook.barn import Barn
-from hayfuncs.workbook.model import Book, Content, Formula, call
-from hayfuncs.workbook.sheets.common import begin, found, pick
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, Grid, Row, listed, there
+from hayfuncs.workbook.barn import Barn, Yard
+from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.model import Book
+from hayfuncs.workbook.sheets.common import begin, found, typed_names
+from hayfuncs.workbook.sheets.grid import listed
+from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.sheets.stock import Stock
+from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
 
 EATEN_FROM = ("match", "need")  # hay eaten to appetite on the lot, or dry matter of the requirement equations
+NO_LOT, UNFED = unknown("{place_of}"), unknown("{intake}")
+MEANS = ("winter_days", "mean_dm", "mean_storage_loss", "mean_feeding_loss")
+ALONE = ("{lot_tons}", "{lot_dm}", "{lot_storage}", "{lot_feeding}", "{intake}")
+
+
+def _looked_up(head: str, unit: str, column: str, style: str = "number1") -> Column:
+    return computed(head, unit, where(NO_LOT, f"INDEX({column},{{place_of}})"), style)
+
+
+class WinterNeed(Table[Yard]):
+    """One row a group; its lot says how much of such hay a cow eats."""
+
+    name = computed("Cow group", "name", "={herd.name}", "label", 26)
+    lot = asked(
+        "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much a cow eats", "{marks[lots][name]}"),
+        "input_text", 22, band="Typed in",
+    )  # fmt: skip
+    group = computed("Group number", "row of Herd", lambda row: row.number, "number0", 9, band="Computed")
+    place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.book.marks["lots"]["name"]), "number0", 11)  # fmt: skip
+    head = computed("Head", "head", "={herd.head}", "number0", 8)
+    appetite = computed(
+        "Hay eaten of this lot, from Match", "lb DM/day",
+        where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"),
+    )  # fmt: skip
+    need = computed("Dry matter, from Herd", "lb DM/day", "={herd.need_dm}")
+    intake = computed("Hay eaten, as chosen", "lb DM/day", f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{{appetite}},{{need}})', "result1")  # fmt: skip
+    dm_day = computed("The group eats", "lb DM/day", where(UNFED, "{head}*{intake}"), "number0")
+    counted = computed("Head counted in the totals", "head", where((UNFED[0], "0"), "{head}"), "number0", 9)
+    needed = computed(
+        "Hay needed, at storing", "lb as fed",
+        calling("HAY_NEEDED", "{head}", "{intake}", *MEANS, unless=unknown("{intake}", *MEANS)), "number0",
+    )  # fmt: skip
+    tons = computed("The same in tons", "tons as fed", where(unknown("{needed}"), "{needed}/lb_per_ton"), "result1")
+    weight = _looked_up("Bale of this lot", "lb as fed", "{register.weight}", "number0")
+    lot_tons = _looked_up("This lot in store", "tons as fed", "{register.tons}")
+    lot_dm = _looked_up("Its dry matter", "% as fed", "{marks[lots][lab_dm_pct]}")
+    lot_storage = _looked_up("Lost in storage", "% DM", "{stock.storage_loss}")
+    lot_feeding = _looked_up("Wasted at feeding", "% DM", "{stock.feeding_loss}")
+    bales = computed("Bales like these needed", "bales", calling("BALES_NEEDED", "{needed}", "{weight}", unless=unknown("{needed}", "{weight}")), "number0")  # fmt: skip
+    alone_days = computed(
+        "This lot alone lasts this group", "days",
+        calling("DAYS_OF_HAY", "{lot_tons}*lb_per_ton", "{lot_dm}", "{lot_storage}", "{lot_feeding}", "{head}", "{intake}", unless=unknown(*ALONE)),
+        "number0",
+    )  # fmt: skip
+
+    @property
+    def herd(self) -> FiledRow:
+        return self.filed_row("herd")
+
+    @property
+    def register(self) -> Register:
+        return self.book.find(Register)
+
+    @property
+    def stock(self) -> Stock:
+        return self.book.find(Stock)
 
 
 def fill(book: Book, barn: Barn, first_lot: str) -> None:
-    herd, lots, match, register, stock = (book.marks[k] for k in ("herd", "lots", "match", "register", "stock"))
     sheet = begin(
         book, "Winter need", "Hay each group needs until grass",
         "One row is one group. The lot says how much of such hay a cow eats; losses and dry matter are those of all hay in store. Dates stand on the sheet Hay pile.",
         "Inputs, then workings",
     )  # fmt: skip
-    name, head, need = (there(book, "Herd", "herd", k) for k in ("name", "head", "need_dm"))
-    names = [str(book.by_name("Herd").cells[7 + i, 0].content) for i in range(herd["n"])]
-    grid = Grid(sheet, herd["n"])
-    grid.add("name", "Cow group", "name", lambda r: Formula(f"={name(r)}"), "label", 26)
-    grid.band("Typed in")
-    grid.ask("lot", "Hay like this lot", "name of a lot", [barn.yard(g).lot or first_lot for g in names],
-             listed("Hay like this lot", "The lot whose quality says how much a cow eats", lots["name"]), "input_text", 22)  # fmt: skip
-    grid.band("Computed")
-    grid.add("number", "Group number", "row of Herd", lambda r: r.number, "number0", 9)
-    grid.add("place", "Lot number", "row of Lots", lambda r: found(r["lot"], lots["name"]), "number0", 11)
-    grid.add("head", "Head", "head", lambda r: Formula(f"={head(r)}"), "number0", 8)
-
-    def looked_up(what: str) -> Callable[[Row], Formula]:
-        return lambda r: Formula(f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(what, r['place'])})")
-
-    grid.add("appetite", "Hay eaten of this lot, from Match", "lb DM/day",
-             lambda r: Formula(f"=IF(COUNT({r['place']})=0,{NOT_ENTERED},{pick(match['hay'], '(' + r['place'] + '-1)*group_count+' + r['number'])})"))  # fmt: skip
-    grid.add("need", "Dry matter, from Herd", "lb DM/day", lambda r: Formula(f"={need(r)}"))
-    grid.add(
-        "intake",
-        "Hay eaten, as chosen",
-        "lb DM/day",
-        lambda r: Formula(f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{r["appetite"]},{r["need"]})'),
-        "result1",
-    )
-    grid.add(
-        "dm_day",
-        "The group eats",
-        "lb DM/day",
-        lambda r: Formula(f"=IF(COUNT({r['intake']})=0,{NOT_ENTERED},{r['head']}*{r['intake']})"),
-        "number0",
-    )
-    grid.add(
-        "counted",
-        "Head counted in the totals",
-        "head",
-        lambda r: Formula(f"=IF(COUNT({r['intake']})=0,0,{r['head']})"),
-        "number0",
-        9,
-    )
-    grid.add("needed", "Hay needed, at storing", "lb as fed", _needed, "number0")
-    grid.add(
-        "tons",
-        "The same in tons",
-        "tons as fed",
-        lambda r: Formula(f"=IF(COUNT({r['needed']})=0,{NOT_ENTERED},{r['needed']}/lb_per_ton)"),
-        "result1",
-    )
-    for mark, head_text, unit, what, style in (
-        ("weight", "Bale of this lot", "lb as fed", register["weight"], "number0"), ("lot_tons", "This lot in store", "tons as fed", register["tons"], "number1"),
-        ("lot_dm", "Its dry matter", "% as fed", lots["lab_dm_pct"], "number1"), ("lot_storage", "Lost in storage", "% DM", stock["storage_loss"], "number1"),
-        ("lot_feeding", "Wasted at feeding", "% DM", stock["feeding_loss"], "number1"),
-    ):  # fmt: skip
-        grid.add(mark, head_text, unit, looked_up(what), style)
-    grid.add("bales", "Bales like these needed", "bales",
-             lambda r: call("BALES_NEEDED", r["needed"], r["weight"], unless=(f"COUNT({r.all('needed', 'weight')})<2", NOT_ENTERED)), "number0")  # fmt: skip
-    grid.add("alone", "This lot alone lasts this group", "days", _alone, "number0")
-    grid.done("winter", 22)
-
-
-def _needed(r: Row) -> Content:
-    means = ("winter_days", "mean_dm", "mean_storage_loss", "mean_feeding_loss")
-    unless = (f"COUNT({r['intake']},{','.join(means)})<5", NOT_ENTERED)
-    return call("HAY_NEEDED", r["head"], r["intake"], *means, unless=unless)
-
-
-def _alone(r: Row) -> Content:
-    given = ("lot_tons", "lot_dm", "lot_storage", "lot_feeding", "intake")
-    unless = (f"COUNT({r.all(*given)})<5", NOT_ENTERED)
-    losses = (r["lot_dm"], r["lot_storage"], r["lot_feeding"])
-    return call("DAYS_OF_HAY", f"{r['lot_tons']}*lb_per_ton", *losses, r["head"], r["intake"], unless=unless)
+    yards = [barn.yard(group) for group in typed_names(book, "herd")]
+    WinterNeed(sheet, [replace(yard, lot=yard.lot or first_lot) for yard in yards]).place(22).filed("winter")
