@@ -134,7 +134,6 @@ def _before_the_lab(book: Book, farm: Farm) -> None:
 def _hay_on_hand(book: Book, farm: Farm) -> None:
     lot = farm.choice[0] or farm.lots[0].name
     haypile.inputs(book, farm.barn.winter)
-    haypile.days(book)
     stock.fill(book, farm.lots, farm.barn, lot)
     winterneed.fill(book, farm.barn, lot)
     haypile.fill(book)

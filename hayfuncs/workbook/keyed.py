@@ -1,6 +1,7 @@
 """Formulas written by key: `"={head}*{intake}"` over the row or the page that they stand in.
 
-A key is an attribute of the table or page: another column, a property, `{lot.tdn}` for the cell of another table.
+A key is an attribute of the table or page: another column, a property, a part of a formula that several formulas
+share, `{lot.tdn}` for the cell of another table.
 `{table[storage_loss.method]}` is a column of a published table, `{marks[lots][tdn]}` a range that a sheet filed.  A key that is not there is an error when the module
 is read, so that no sheet is filled with it.
 """
@@ -39,7 +40,10 @@ class _Keys(dict[str, Any]):
     def __missing__(self, key: str) -> Any:
         if key == MARKS:
             return self.owner.sheet.book.marks
-        return _Published(self.owner.sheet.book) if key == TABLE else getattr(self.owner, key)
+        if key == TABLE:
+            return _Published(self.owner.sheet.book)
+        part = getattr(type(self.owner), key, None)
+        return filled(part, self.owner) if isinstance(part, str) else getattr(self.owner, key)
 
 
 def filled(text: str, owner: Any) -> str:

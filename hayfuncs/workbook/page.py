@@ -102,6 +102,7 @@ class Page:
     """The lines of a class placed on a sheet."""
 
     column: ClassVar[int] = 0  # of the labels
+    fixed: ClassVar[str] = "rc"  # what a reference to a line of the page holds fast
     framed: ClassVar[int] = 4  # columns of a banner
     of_class: ClassVar[list[Line]] = []
 
@@ -131,7 +132,7 @@ class Page:
     def ref(self, found: Line, place: int = 0) -> str:
         """The value of a line (of several, the one at a place): `$B$14`, from elsewhere with the sheet's name."""
         row, col = self.at[found.key], self.column + (1 if found.look else 0) + place
-        return a1(row, col, "rc") if self.home else self.sheet.ref(row, col)
+        return a1(row, col, self.fixed) if self.home else self.sheet.ref(row, col)
 
     def each(self, found: Line, count: int = 2) -> tuple[str, ...]:
         """The values of a line side by side."""

@@ -29,6 +29,7 @@ from typing import Any, ClassVar, Generic, TypeVar, overload
 from hayfuncs.workbook.keyed import Made, Making, filled, known
 from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, quoted
 
+NOTHING = object()  # what a column's function hands back for a row where it has no cell
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 
 Item = TypeVar("Item")
@@ -131,6 +132,7 @@ class Table(Generic[Item]):
     heads_height: ClassVar[float] = 66
     units_height: ClassVar[float] = 32
     frozen: ClassVar[int] = 1  # columns that stay when the sheet is moved sideways
+    fixed: ClassVar[str] = "c"  # what a reference to a cell of the row holds fast: its column
     of_class: ClassVar[list[Column]] = []
 
     def __init_subclass__(cls) -> None:
@@ -174,13 +176,18 @@ class Table(Generic[Item]):
         col = self.col(column)
         if self.at is None:
             return self.sheet.span(*self.area(column))
-        cell = a1(self.at, col, "c")
+        cell = a1(self.at, col, self.fixed)
         return f"{quoted(self.sheet.name)}!{cell}" if self.abroad else cell
 
     def here(self, column: Column, last: Column | None = None) -> str:
         """The whole column (or several) as a cell of the same sheet names it."""
         top, left, bottom, right = self.area(column, last)
         return f"{a1(top, left, 'rc')}:{a1(bottom, right, 'rc')}"
+
+    def some(self, column: Column, first: int, last: int = 0) -> str:
+        """The cells of some rows by their numbers, or of one, from anywhere."""
+        top, col = self.first_row - 1, self.col(column)
+        return self.sheet.span(top + first, col, top + last, col) if last else self.sheet.ref(top + first, col)
 
     def head_of(self, column: Column) -> str:
         """The cell of its heading."""
@@ -266,7 +273,8 @@ class Table(Generic[Item]):
         assert row.at is not None
         content = column.make(row)
         if column.asking is None:
-            self.sheet.put(row.at, col, content, column.style, unit=column.unit)
+            if content is not NOTHING:
+                self.sheet.put(row.at, col, content, column.style, unit=column.unit)
             return
         entry = column.asking(row, f"{self.mark or self.sheet.name}/{row.number}/{column.key}")
         if entry is None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE
-from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, Sheet, a1, call
+from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, call
 from hayfuncs.workbook.sheets import doubts
-from hayfuncs.workbook.sheets.common import FIRST, MASTER, Column, begin, table_heads
+from hayfuncs.workbook.sheets.common import MASTER, begin
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY
+from hayfuncs.workbook.sheets.reference import Functions
+from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
 
 HOLDS, FAILS = "holds", "FAILS"
 NOT_KNOWN = "✗ This program does not know the functions of this workbook: open the plain edition"
-RESULT = 7  # the column of the word
 
 
 @dataclass
@@ -31,6 +32,9 @@ class Check:
     where: str = ""  # an expression that names the row at fault
     waits: tuple[str, ...] = ()  # the answers that are not shown while it fails; else by the sheet it is of
 
+    def __post_init__(self) -> None:
+        assert not isinstance(self.value, Call) or self.source, "a check by function names its source"
+
 
 ANSWERS = ("ration", "verdict", "plan")
 # by how the check's words begin, the first that fits
@@ -45,8 +49,9 @@ UNDER = 60  # rows under a table that are looked at
 
 # one formula for every row: the relation stands beside it as a word
 TEST = (
-    '=IF(ISNUMBER({v}),IF(OR(AND({r}="equals",ABS({v}-{w})<={t}),AND({r}="at least",{v}>={w}-{t}),'
-    'AND({r}="at most",{v}<={w}+{t})),{yes},{no}),{no})'
+    '=IF(ISNUMBER({value}),IF(OR(AND({relation}="equals",ABS({value}-{want})<={tolerance}),'
+    'AND({relation}="at least",{value}>={want}-{tolerance}),'
+    f'AND({{relation}}="at most",{{value}}<={{want}}+{{tolerance}})),"{HOLDS}","{FAILS}"),"{FAILS}")'
 )
 
 
@@ -87,7 +92,7 @@ def standard(book: Book) -> list[Check]:
         Check("Ration, share: TDN of the diet over need", "balance", Formula(f"={diet[0]}"), "at least", 0, 1e-9, "% DM"),
         Check("Ration, share: CP of the diet over need", "balance", Formula(f"={diet[1]}"), "at least", 0, 1e-9, "% DM"),
         Check("Longhand against the functions, largest difference", "reconciliation", Formula(f"={book.marks['longhand_difference']}"), "equals", 0, 1e-9, "any"),
-        Check("Functions listed", "version", Formula(f"=COUNTA({book.marks['functions_rows']})"), "equals", len(CATALOGUE), 0, "1"),
+        Check("Functions listed", "version", Formula(f"=COUNTA({book.find(Functions).name})"), "equals", len(CATALOGUE), 0, "1"),
         *of_the_rows(book),
         *examples(),
     ]  # fmt: skip
@@ -118,44 +123,80 @@ def examples() -> list[Check]:
     ]  # fmt: skip
 
 
+def waits(check: Check) -> tuple[str, ...]:
+    """The answers that rest on what a check looks at; on the functions themselves all of them do."""
+    if check.waits or check.kind == "published example":
+        return check.waits or ANSWERS
+    return next((answers for start, answers in WAITS if check.what.startswith(start)), ())
+
+
+def _stop(answer: str) -> Column:
+    asked = f'ISNUMBER(SEARCH("{answer}",{{waiting}}))'
+    return computed(f"Stops the {answer}? 1 yes, 0 no", "yes/no", f'=IF(AND({{result}}<>"{HOLDS}",{asked}),1,0)', "number0", 9)  # fmt: skip
+
+
+def _where(row: Checked) -> Formula | object:
+    return Formula(f'=IF({row.result}="{HOLDS}","",{row.item.where})') if row.item.where else NOTHING
+
+
+class Checked(Table[Check]):
+    """One row a check."""
+
+    fixed = ""
+    what = computed("What must hold", "words", lambda row: row.item.what, "label", 44)
+    kind = computed("Kind", "word", lambda row: row.item.kind, "text", 18)
+    value = computed("Value", "unit at right", lambda row: row.item.value, "number3")
+    relation = computed("Must be", "relation", lambda row: row.item.relation, "text", 10)
+    want = computed("This", "unit at right", lambda row: row.item.want, "general", 9)
+    tolerance = computed("Tolerance", "unit at right", lambda row: row.item.tolerance, "general", 10)
+    unit = computed("Unit", "", lambda row: row.item.unit, "unit_cell", 9)
+    result = computed("Result", "word", TEST, "verdict", 10)
+    source = computed("Source", "", lambda row: row.item.source, "small", 26)
+    where = computed("Where", "name", _where, "small", 24)
+    waiting = computed("Answers that wait for it", "words", lambda row: ", ".join(waits(row.item)) or "none", "small", 18)  # fmt: skip
+    stops_ration, stops_verdict, stops_plan = (_stop(answer) for answer in ANSWERS)
+
+
+RESULT = Checked.of_class.index(Checked.result)
+
+
+class Under(Table[tuple[str, str, int]]):
+    """One row an area under a table that is typed in."""
+
+    fixed = ""
+    heads_height, units_height = 50, 0
+    name = computed("Sheet", "name", lambda row: row.item[0], "label")
+    cells = computed("Cells", "area", lambda row: row.item[1].split("!")[1].replace("$", ""), "text")
+    filled = computed("Filled now", "cells", lambda row: Formula(f"=COUNTA({row.item[1]})"), "number0")
+    own = computed("Filled by the layout", "cells", lambda row: row.item[2], "number0")
+    more = computed("More", "cells", "={filled}-{own}", "number0")
+    typed = computed("Typed there? 1 yes, 0 no", "yes/no", "=IF({more}=0,0,1)", "number0")
+
+
 def fill(book: Book, checks: list[Check]) -> None:
     sheet = begin(
         book, "Checks", "Does everything hold?",
         "Each line compares a value with what it must be. The word says whether it holds; the third line of every sheet repeats the whole.", "Result",
     )  # fmt: skip
-    columns = [
-        Column("What must hold", "words", width=44), Column("Kind", "word", width=18), Column("Value", "unit at right", "number3", 12),
-        Column("Must be", "relation", width=10), Column("This", "unit at right", width=9), Column("Tolerance", "unit at right", width=10),
-        Column("Unit", "", width=9), Column("Result", "word", width=10), Column("Source", "", width=26),
-        Column("Where", "name", width=24), Column("Answers that wait for it", "words", width=18),
-        *(Column(f"Stops the {answer}? 1 yes, 0 no", "yes/no", width=9) for answer in ANSWERS),
-    ]  # fmt: skip
-    table_heads(sheet, columns)
     areas = list(under_tables(book))
-    top = FIRST + len(checks) + 1 + 4  # of the table of areas, below all checks
-    more = sheet.span(top, 5, top + len(areas) - 1, 5)
-    names = sheet.span(top, 0, top + len(areas) - 1, 0)
+    under = Under(sheet, areas, heads_at=FIRST + len(checks) + 3)  # below all checks
     typed = Check(
-        "Filled cells under a table, which no sheet reads", "completeness", Formula(f"=SUM({more})"), "equals", 0, 0, "1",
-        where=f'"sheet "&INDEX({names},MATCH(1,{more},0))',
+        "Filled cells under a table, which no sheet reads", "completeness", Formula(f"=SUM({under.typed})"), "equals", 0, 0, "1",
+        where=f'"sheet "&INDEX({under.name},MATCH(1,{under.typed},0))',
     )  # fmt: skip
-    checks = [*checks, typed]
-    for i, check in enumerate(checks):
-        _row(sheet, FIRST + i, check)
-    last = FIRST + len(checks) - 1
-    area = sheet.span(FIRST, 7, last, 7)
-    sheet.flags += [Flagging((FIRST, 7, last, 7), FAILS, "flag_bad"), Flagging((FIRST, 7, last, 7), HOLDS, "flag_good")]
+    placed = Checked(sheet, [*checks, typed]).place()
+    area, flagged = placed.result, placed.area(Checked.result)
+    sheet.flags += [Flagging(flagged, FAILS, "flag_bad"), Flagging(flagged, HOLDS, "flag_good")]
     good = f'"✓ all "&ROWS({area})&" checks hold"'
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
     said = f'IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'
-    asked = sheet.put(FIRST - 3, 7, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
-    sheet.put(
-        FIRST - 3, 8, "lb dry: 2,000 lb at 87 %", "note"
-    )  # a call that fails only where the functions are missing
+    # a call that fails only where the functions are missing
+    asked = sheet.put(FIRST - 3, RESULT, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
+    sheet.put(FIRST - 3, RESULT + 1, "lb dry: 2,000 lb at 87 %", "note")
     sheet.put(FIRST - 3, 0, Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})'), "banner")
     book.define(MASTER, sheet.ref(FIRST - 3, 0))
-    _under(sheet, top, areas)
-    _stops(book, sheet, top + len(areas) + 2, last)
+    under.place(title="Cells under the tables that are typed in")
+    _stops(book, placed, under.row_below + 2)
 
 
 def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
@@ -173,56 +214,15 @@ def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
             yield name, sheet.span(last + 1, 0, end, sheet.last_col), len(own)
 
 
-def _under(sheet: Sheet, top: int, areas: Sequence[tuple[str, str, int]]) -> None:
-    sheet.put(top - 3, 0, "Cells under the tables that are typed in", "section")
-    heads = ("Sheet", "Cells", "Filled now", "Filled by the layout", "More", "Typed there? 1 yes, 0 no")
-    sheet.heads(top - 2, 0, heads, ("name", "area", "cells", "cells", "cells", "yes/no"))
-    sheet.heights[top - 2] = 50
-    for row, (name, area, own) in enumerate(areas, top):
-        sheet.put(row, 0, name, "label")
-        sheet.put(row, 1, area.split("!")[1].replace("$", ""), "text")
-        sheet.put(row, 2, Formula(f"=COUNTA({area})"), "number0", unit="cells")
-        sheet.put(row, 3, own, "number0", unit="cells")
-        sheet.put(row, 4, Formula(f"={a1(row, 2)}-{a1(row, 3)}"), "number0", unit="cells")
-        sheet.put(row, 5, Formula(f"=IF({a1(row, 4)}=0,0,1)"), "number0", unit="yes/no")
-
-
-def _stops(book: Book, sheet: Sheet, top: int, last: int) -> None:
+def _stops(book: Book, checked: Checked, top: int) -> None:
     """For each answer the first failing check that it rests on, in words; empty where all hold."""
+    sheet, what, where = checked.sheet, checked.what, checked.where
     sheet.put(top - 1, 0, "Answers that wait for a check", "section")
-    what, where = (sheet.span(FIRST, col, last, col) for col in (0, 9))
-    for i, answer in enumerate(ANSWERS):
-        stopped = sheet.span(FIRST, 11 + i, last, 11 + i)
+    stops = (checked.stops_ration, checked.stops_verdict, checked.stops_plan)
+    for row, (answer, stopped) in enumerate(zip(ANSWERS, stops, strict=True), top):
         first = f"MATCH(1,{stopped},0)"
         named = f'INDEX({what},{first})&IF(INDEX({where},{first})="","",", "&INDEX({where},{first}))'
         more = f'IF(SUM({stopped})>1," (and "&SUM({stopped})-1&" more)","")'
-        sheet.put(top + i, 0, f"The {answer} waits for", "label")
-        sheet.put(top + i, 1, Formula(f'=IF(SUM({stopped})=0,"",{named}&{more})'), "text")
-        book.define(f"{answer}_stop", sheet.ref(top + i, 1))
-
-
-def _row(sheet: Sheet, row: int, check: Check) -> None:
-    sheet.put(row, 0, check.what, "label")
-    sheet.put(row, 1, check.kind, "text")
-    sheet.put(row, 2, check.value, "number3", unit=check.unit)
-    sheet.put(row, 3, check.relation, "text")
-    sheet.put(row, 4, check.want, "general", unit=check.unit)
-    sheet.put(row, 5, check.tolerance, "general", unit=check.unit)
-    sheet.put(row, 6, check.unit, "unit_cell")
-    test = TEST.format(v=a1(row, 2), r=a1(row, 3), w=a1(row, 4), t=a1(row, 5), yes=f'"{HOLDS}"', no=f'"{FAILS}"')
-    sheet.put(row, 7, Formula(test), "verdict")
-    sheet.put(row, 8, check.source, "small")
-    if check.where:
-        sheet.put(row, 9, Formula(f'=IF({a1(row, 7)}="{HOLDS}","",{check.where})'), "small")
-    sheet.put(row, 10, ", ".join(waits(check)) or "none", "small")
-    for col, answer in enumerate(ANSWERS, 11):
-        asked = f'ISNUMBER(SEARCH("{answer}",{a1(row, 10)}))'
-        sheet.put(row, col, Formula(f'=IF(AND({a1(row, 7)}<>"{HOLDS}",{asked}),1,0)'), "number0", unit="yes/no")
-    assert not isinstance(check.value, Call) or check.source, "a check by function names its source"
-
-
-def waits(check: Check) -> tuple[str, ...]:
-    """The answers that rest on what a check looks at; on the functions themselves all of them do."""
-    if check.waits or check.kind == "published example":
-        return check.waits or ANSWERS
-    return next((answers for start, answers in WAITS if check.what.startswith(start)), ())
+        content = Formula(f'=IF(SUM({stopped})=0,"",{named}&{more})')
+        sheet.put(row, 0, f"The {answer} waits for", "label")
+        book.define(f"{answer}_stop", sheet.put(row, 1, content, "text"))

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 
 from hayfuncs import __version__
 from hayfuncs.workbook.model import Book, Cell, Input, Sheet, a1
-from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
+from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.table import FIRST, Table, computed
 
 NAME = "Input list"
 TITLE = "Every value you may type"
-HEADS = ("Key", "Sheet", "Cells", "Heading", "Heading at", "Unit", "What is possible", "Needed?", "Kind")
-MESSAGE_WIDTH = 80
 ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # table / row from 1 / column
 ANY_ROW = "#"
 
@@ -39,6 +38,35 @@ class Line:
     rows: int
     entry: Input
 
+    @property
+    def cells(self) -> str:
+        return a1(self.row, self.col) + (f":{a1(self.row + self.rows - 1, self.col)}" if self.rows else "")
+
+
+class InputList(Table[Line]):
+    """One line an input or column of inputs."""
+
+    name = computed("Key", "", lambda row: row.item.key, "code", 48)
+    on_sheet = computed("Sheet", "", lambda row: row.item.sheet, "small", 15)
+    cells = computed("Cells", "", lambda row: row.item.cells, "small", 14)
+    heading = computed("Heading", "", lambda row: row.words[0], "small", 34)
+    heading_at = computed("Heading at", "", lambda row: row.words[1], "small", 12)
+    unit = computed("Unit", "", lambda row: row.home.cells[row.item.row, row.item.col].unit, "small", 18)
+    possible = computed("What is possible", "", lambda row: row.item.entry.message, "small", 80)
+    needed = computed("Needed?", "", lambda row: "yes" if row.item.entry.required else "no", "small", 9)
+    kind = computed("Kind", "", lambda row: row.item.entry.kind, "small", 10)
+
+    @property
+    def home(self) -> Sheet:
+        return self.book.by_name(self.item.sheet)
+
+    @property
+    def words(self) -> tuple[str, str]:
+        return heading(self.home, self.item)
+
+
+HEADS = tuple(c.head for c in InputList.of_class)
+
 
 def fill(book: Book) -> None:
     sheet = begin(
@@ -46,17 +74,7 @@ def fill(book: Book) -> None:
         "One line is one input or one column of inputs. hayfuncs rebuild finds your values by this list: leave it as it is.", "Reference",
     )  # fmt: skip
     sheet.put(FIRST - 3, 0, f"hayfuncs {__version__}, {book.edition} edition", "sentence")
-    widths = (48, 15, 14, 34, 12, 18, MESSAGE_WIDTH, 9, 10)
-    table_heads(sheet, [Column(head, "", width=width) for head, width in zip(HEADS, widths, strict=True)])
-    for at, line in enumerate(lines(book), FIRST):
-        home = book.by_name(line.sheet)
-        words, place = heading(home, line)
-        cells = a1(line.row, line.col) + (f":{a1(line.row + line.rows - 1, line.col)}" if line.rows else "")
-        unit = home.cells[line.row, line.col].unit
-        needed = "yes" if line.entry.required else "no"
-        texts = (line.key, line.sheet, cells, words, place, unit, line.entry.message, needed, line.entry.kind)
-        for col, text in enumerate(texts):
-            sheet.put(at, col, text, "code" if col == 0 else "small")
+    InputList(sheet, list(lines(book))).place()
 
 
 def lines(book: Book) -> Iterator[Line]:

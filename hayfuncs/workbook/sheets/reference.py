@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from textwrap import wrap
+from typing import Any
 
-from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.catalogue import CATALOGUE, Record
 from hayfuncs.contract.tables import load, sources
 from hayfuncs.contract.units import UNITS
 from hayfuncs.formulas import lambdas
 from hayfuncs.formulas.template import tables_used
 from hayfuncs.ration import feeds
 from hayfuncs.workbook.model import Book
-from hayfuncs.workbook.sheets.common import FIRST, Column, begin, table_heads
+from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.tablewords import HEADS, cited, in_words
+from hayfuncs.workbook.table import Table, computed
 
 LINE = 130  # characters of a note that stand in one line of a printed page
 
@@ -48,35 +51,42 @@ def fill_tables(book: Book) -> None:
     sheet.freeze = (3, 0)
 
 
+def _arguments(row: Functions) -> str:
+    return "; ".join(f"{n} ({UNITS[a.unit]}; {a.allowed()})"[:300] for n, a in row.item.args.items())
+
+
+class Functions(Table[Record]):
+    """One row a function, from its record."""
+
+    name = computed("Function", "name", lambda row: row.item.sheet_name, "code", 30)
+    purpose = computed("What it is for", "text", lambda row: row.item.summary, "small", 40)
+    arguments = computed("Arguments, with unit and possible range", "text", _arguments, "small", 60)
+    result = computed("Result", "unit", lambda row: f"{row.item.result.meaning}, {row.item.result.unit}", "small", 19)
+    equation = computed("Equation", "text", lambda row: row.item.equation, "small", 38)
+    source = computed("Source", "text", lambda row: "; ".join(f"{cited(r.key)}, {r.where}" for r in row.item.refs), "small", 44)  # fmt: skip
+    evidence = computed("Evidence, weakest link", "class", lambda row: row.item.evidence, "small", 16)
+    without = computed(
+        "In Excel without Python", "yes or why not",
+        lambda row: "yes" if lambdas.has_lambda(row.item) else "no: needs Python or the extension", "small", 16,
+    )  # fmt: skip
+
+
+class Sources(Table[tuple[str, Mapping[str, Any]]]):
+    """One row a source of the bibliography."""
+
+    source = computed("Key", "name", lambda row: row.item[0], "small", 22)
+    who = computed("Who", "text", lambda row: row.item[1]["who"], "small", 34)
+    title = computed("Title", "text", lambda row: row.item[1]["title"], "small", 66)
+    year = computed("Year", "", lambda row: row.item[1]["year"], "small", 7)
+    status = computed("Status", "text", lambda row: row.item[1]["status"], "small", 20)
+
+
 def fill_functions(book: Book) -> None:
     sheet = begin(
         book, "Functions", "Every function: what it takes, what it gives, where it comes from",
         "Names carry the prefix HAY. Argument names carry their unit. Where Excel has no Python, a function marked so works as it stands.", "Reference",
     )  # fmt: skip
-    columns = [
-        Column("Function", "name", width=30), Column("What it is for", "text", width=40), Column("Arguments, with unit and possible range", "text", width=60),
-        Column("Result", "unit", width=19), Column("Equation", "text", width=38), Column("Source", "text", width=44),
-        Column("Evidence, weakest link", "class", width=16), Column("In Excel without Python", "yes or why not", width=16),
-    ]  # fmt: skip
-    table_heads(sheet, columns)
-    for i, record in enumerate(CATALOGUE.values()):
-        row = FIRST + i
-        args = "; ".join(f"{n} ({UNITS[a.unit]}; {a.allowed()})"[:300] for n, a in record.args.items())
-        source = "; ".join(f"{cited(r.key)}, {r.where}" for r in record.refs)
-        works = "yes" if lambdas.has_lambda(record) else "no: needs Python or the extension"
-        texts = (
-            record.sheet_name,
-            record.summary,
-            args,
-            f"{record.result.meaning}, {record.result.unit}",
-            record.equation,
-            source,
-            record.evidence,
-            works,
-        )
-        for col, text in enumerate(texts):
-            sheet.put(row, col, text, "code" if col == 0 else "small")
-    book.marks["functions_rows"] = sheet.span(FIRST, 0, FIRST + len(CATALOGUE) - 1, 0)
+    Functions(sheet, list(CATALOGUE.values())).place()
 
 
 def fill_sources(book: Book) -> None:
@@ -84,8 +94,4 @@ def fill_sources(book: Book) -> None:
         book, "Sources", "Where equations and figures come from",
         "Status: how the authors knew the source. A title in [square brackets] is our own description of a page; n.d.: it gives no date.", "Reference",
     )  # fmt: skip
-    table_heads(sheet, [Column("Key", "name", width=22), Column("Who", "text", width=34), Column("Title", "text", width=66),
-                        Column("Year", "", width=7), Column("Status", "text", width=20)])  # fmt: skip
-    for i, (key, row) in enumerate(sources().items()):
-        for col, text in enumerate((key, row["who"], row["title"], row["year"], row["status"])):
-            sheet.put(FIRST + i, col, text, "small")
+    Sources(sheet, list(sources().items())).place()
