@@ -35,7 +35,7 @@ class Line:
     def __init__(
         self,
         label: str | Made,
-        unit: str,
+        unit: str | None,
         make: Making | Made,
         style: str,
         *,
@@ -47,10 +47,11 @@ class Line:
         across: int = 0,
         height: float = 0,
         look: str = "label",
+        rows: int = 1,
     ) -> None:
         self.label, self.unit, self.style, self.asking = label, unit, style, asking
         self.make = make if isinstance(make, Made) else Made(make)
-        self.name, self.why, self.why_look, self.look = name, why, why_look, look
+        self.name, self.why, self.why_look, self.look, self.rows = name, why, why_look, look, rows
         self.after, self.across, self.height = after, across, height  # rows above, columns of its frame, points
 
     def __set_name__(self, owner: type, name: str) -> None:
@@ -66,7 +67,7 @@ class Line:
         return self if page is None else page.ref(self)
 
 
-def worked(label: str, unit: str, make: Making | Made, style: str = "number1", **more: Any) -> Line:
+def worked(label: str, unit: str | None, make: Making | Made, style: str = "number1", **more: Any) -> Line:
     """A computed line: a formula or call by key, a number, or a function of the page."""
     return Line(label, unit, make, style, **more)
 
@@ -88,6 +89,11 @@ def heading(text: str, *, after: int = 0, made: Making | None = None) -> Line:
     return Line(text if made is None else Made(made), "", "", "", look="section", after=after)
 
 
+def list_heads() -> Line:
+    """The headings above lines of one value each."""
+    return Line("", "", "", "", look="heads", rows=2)
+
+
 def sentence(make: Making, style: str = "sentence", **more: Any) -> Line:
     """A line of words across the page."""
     return Line("", "", make, style, look="", **more)
@@ -102,7 +108,6 @@ class Page:
     """The lines of a class placed on a sheet."""
 
     column: ClassVar[int] = 0  # of the labels
-    fixed: ClassVar[str] = "rc"  # what a reference to a line of the page holds fast
     framed: ClassVar[int] = 4  # columns of a banner
     of_class: ClassVar[list[Line]] = []
 
@@ -121,7 +126,7 @@ class Page:
         for found in self.of_class:
             row += found.after
             self.at[found.key] = row
-            row += 1
+            row += found.rows
         self.row_below = row
         sheet.book.placed[type(self)] = self
 
@@ -132,7 +137,7 @@ class Page:
     def ref(self, found: Line, place: int = 0) -> str:
         """The value of a line (of several, the one at a place): `$B$14`, from elsewhere with the sheet's name."""
         row, col = self.at[found.key], self.column + (1 if found.look else 0) + place
-        return a1(row, col, self.fixed) if self.home else self.sheet.ref(row, col)
+        return a1(row, col, "rc") if self.home else self.sheet.ref(row, col)
 
     def each(self, found: Line, count: int = 2) -> tuple[str, ...]:
         """The values of a line side by side."""
@@ -151,21 +156,23 @@ class Page:
             sheet.put(row, col, found.label(self) if isinstance(found.label, Made) else found.label, found.look)
         if found.height:
             sheet.heights[row] = found.height
-        if found.look == "section":
+        if found.look == "heads":
+            sheet.heads(row, col, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
+        if found.look in ("section", "heads"):
             return
         value, start = found.make(self), col + (1 if found.look else 0)
         if found.asking is not None:
             entry = found.asking(f"{sheet.name}/{found.key}")
             entry = replace(entry, source=filled(entry.source, self)) if entry.source else entry
-            sheet.entry(row, start, value, entry, found.style, found.unit)
+            sheet.entry(row, start, value, entry, found.style, found.unit or "")
         else:
             values: tuple[Content, ...] = value if isinstance(value, tuple) else (value,)
             for i, content in enumerate(values):
-                sheet.put(row, start + i, content, found.style, unit=found.unit)
+                sheet.put(row, start + i, content, found.style)
         banner = found.style == "banner"
         for right in range(start + 1, self.column + (found.across or (self.framed if banner else 0))):
             sheet.put(row, right, None, "banner_rest" if banner else found.style)
-        if found.look:
+        if found.look and found.unit is not None:
             sheet.put(row, col + 2, found.unit, "unit_cell")
         if found.why:
             sheet.put(row, col + 3, found.why, found.why_look)

@@ -148,6 +148,7 @@ class Table(Generic[Item]):
         self.alone = heads_at is None
         self.first_row = FIRST if heads_at is None else heads_at + 2
         self.at: int | None = None
+        self.near = False  # whole columns as a cell of the same sheet names them
         self.abroad = False  # seen from another sheet: the sheet's name stands before the cell
         self.sheet.book.placed[type(self)] = self
 
@@ -175,14 +176,17 @@ class Table(Generic[Item]):
         """One row's cell in it, or the whole column's range."""
         col = self.col(column)
         if self.at is None:
-            return self.sheet.span(*self.area(column))
+            span = self.sheet.span(*self.area(column))
+            return span.split("!")[1] if self.near else span
         cell = a1(self.at, col, self.fixed)
         return f"{quoted(self.sheet.name)}!{cell}" if self.abroad else cell
 
-    def here(self, column: Column, last: Column | None = None) -> str:
-        """The whole column (or several) as a cell of the same sheet names it."""
-        top, left, bottom, right = self.area(column, last)
-        return f"{a1(top, left, 'rc')}:{a1(bottom, right, 'rc')}"
+    @property
+    def local(self: Row) -> Row:
+        """The whole columns as a cell of the same sheet names them, of a row too: `{local.tdn}`."""
+        made = copy.copy(self)
+        made.at, made.near = None, True
+        return made
 
     def some(self, column: Column, first: int, last: int = 0) -> str:
         """The cells of some rows by their numbers, or of one, from anywhere."""
@@ -219,7 +223,7 @@ class Table(Generic[Item]):
         assert kind.on, f"{kind.__name__} is filled later and does not say on which sheet"
         made = object.__new__(kind)
         made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
-        made.first_row, made.abroad, made.at = FIRST, True, FIRST + self.number - 1
+        made.first_row, made.near, made.abroad, made.at = FIRST, False, True, FIRST + self.number - 1
         return made
 
     def filed_row(self, table: str) -> FiledRow:

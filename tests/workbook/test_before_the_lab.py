@@ -6,11 +6,12 @@ import itertools
 from dataclasses import replace
 
 import pytest
+from workbook.choosing import column
 from workbook.opened import Open
 
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.farm import DEMO, Farm
-from hayfuncs.workbook.sheets.coring import HALF, LIST
+from hayfuncs.workbook.sheets.coring import Cores
 
 
 @pytest.fixture
@@ -63,8 +64,9 @@ def test_over_200_tons_is_noted_though_hours_are_not_entered(opened):
 
 
 def bales_listed(opened):
-    rows = range(LIST + 2, LIST + 2 + HALF)
-    values = [opened.made.get_value("Coring", row, col) for col in (2, 7) for row in rows]
+    cores = opened.book.find(Cores)
+    spans = (cores.bale, cores.bale_right)
+    values = [value for span in spans for value in column(opened, span)]
     return [v for v in values if v != ""]
 
 

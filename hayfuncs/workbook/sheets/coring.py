@@ -97,13 +97,9 @@ class Cores(Table[None]):
     bale = _bale()
     cored = computed("Cored", "tick", lambda row: None, "tick", 0)
     between, halves = gap(), gap()
-    core_right = computed("Core, right half", "number", '=IF({core}+{half}<=coring_cores,{core}+{half},"")', "number0", 0)  # fmt: skip
+    core_right = computed("Core, right half", "number", '=IF({core}+ROWS({local.core})<=coring_cores,{core}+ROWS({local.core}),"")', "number0", 0)  # fmt: skip
     bale_right = _bale("_right")
     cored_right = computed("Cored, right half", "tick", lambda row: None, "tick", 0)
-
-    @property
-    def half(self) -> str:
-        return f"ROWS({self.here(Cores.core)})"
 
 
 def fill(book: Book, lot: str) -> None:
