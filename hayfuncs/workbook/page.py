@@ -43,15 +43,19 @@ class Line:
         name: str = "",
         why: str = "",
         why_look: str = "small",
+        why_at: int = 3,
         after: int = 0,
         across: int = 0,
         height: float = 0,
         look: str = "label",
         rows: int = 1,
+        left: int | None = None,
     ) -> None:
         self.label, self.unit, self.style, self.asking = label, unit, style, asking
         self.make = make if isinstance(make, Made) else Made(make)
-        self.name, self.why, self.why_look, self.look, self.rows = name, why, why_look, look, rows
+        self.name, self.look, self.rows = name, look, rows
+        self.why, self.why_look, self.why_at = why, why_look, why_at
+        self.left = left  # the column, where it is not the page's
         self.after, self.across, self.height = after, across, height  # rows above, columns of its frame, points
 
     def __set_name__(self, owner: type, name: str) -> None:
@@ -86,7 +90,7 @@ def given(
 
 def heading(text: str, *, after: int = 0, made: Making | None = None) -> Line:
     """The head of a part of the page; `after` blank rows stand above it."""
-    return Line(text if made is None else Made(made), "", "", "", look="section", after=after)
+    return Line(text if made is None else Made(made), "", "", "", look="section", after=after, left=0)
 
 
 def list_heads() -> Line:
@@ -96,12 +100,12 @@ def list_heads() -> Line:
 
 def sentence(make: Making, style: str = "sentence", **more: Any) -> Line:
     """A line of words across the page."""
-    return Line("", "", make, style, look="", **more)
+    return Line("", "", make, style, look="", left=0, **more)
 
 
 def banner(make: Making, **more: Any) -> Line:
     """The page's answer, with its frame over as many columns as the page says."""
-    return Line("", "", make, "banner", look="", height=BANNER_HEIGHT, **more)
+    return Line("", "", make, "banner", look="", left=0, height=BANNER_HEIGHT, **more)
 
 
 class Page:
@@ -136,8 +140,11 @@ class Page:
 
     def ref(self, found: Line, place: int = 0) -> str:
         """The value of a line (of several, the one at a place): `$B$14`, from elsewhere with the sheet's name."""
-        row, col = self.at[found.key], self.column + (1 if found.look else 0) + place
+        row, col = self.at[found.key], self._left(found) + (1 if found.look else 0) + place
         return a1(row, col, "rc") if self.home else self.sheet.ref(row, col)
+
+    def _left(self, found: Line) -> int:
+        return self.column if found.left is None else found.left
 
     def each(self, found: Line, count: int = 2) -> tuple[str, ...]:
         """The values of a line side by side."""
@@ -151,7 +158,7 @@ class Page:
         return self
 
     def _write(self, found: Line) -> None:
-        sheet, row, col = self.sheet, self.at[found.key], self.column
+        sheet, row, col = self.sheet, self.at[found.key], self._left(found)
         if found.label:
             sheet.put(row, col, found.label(self) if isinstance(found.label, Made) else found.label, found.look)
         if found.height:
@@ -170,11 +177,11 @@ class Page:
             for i, content in enumerate(values):
                 sheet.put(row, start + i, content, found.style)
         banner = found.style == "banner"
-        for right in range(start + 1, self.column + (found.across or (self.framed if banner else 0))):
+        for right in range(start + 1, col + (found.across or (self.framed if banner else 0))):
             sheet.put(row, right, None, "banner_rest" if banner else found.style)
         if found.look and found.unit is not None:
             sheet.put(row, col + 2, found.unit, "unit_cell")
         if found.why:
-            sheet.put(row, col + 3, found.why, found.why_look)
+            sheet.put(row, col + found.why_at, found.why, found.why_look)
         if found.name:
             sheet.book.define(found.name, sheet.ref(row, start))

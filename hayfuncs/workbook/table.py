@@ -148,6 +148,7 @@ class Table(Generic[Item]):
         self.alone = heads_at is None
         self.first_row = FIRST if heads_at is None else heads_at + 2
         self.at: int | None = None
+        self.down = False  # a column from its first row down to this one
         self.near = False  # whole columns as a cell of the same sheet names them
         self.abroad = False  # seen from another sheet: the sheet's name stands before the cell
         self.sheet.book.placed[type(self)] = self
@@ -179,6 +180,8 @@ class Table(Generic[Item]):
             span = self.sheet.span(*self.area(column))
             return span.split("!")[1] if self.near else span
         cell = a1(self.at, col, self.fixed)
+        if self.down:
+            return f"{a1(self.first_row, col, 'rc')}:{cell}"
         return f"{quoted(self.sheet.name)}!{cell}" if self.abroad else cell
 
     @property
@@ -186,6 +189,13 @@ class Table(Generic[Item]):
         """The whole columns as a cell of the same sheet names them, of a row too: `{local.tdn}`."""
         made = copy.copy(self)
         made.at, made.near = None, True
+        return made
+
+    @property
+    def down_to(self: Row) -> Row:
+        """The columns from their first row down to this one: `{down_to.name}`."""
+        made = copy.copy(self)
+        made.down = True
         return made
 
     def some(self, column: Column, first: int, last: int = 0) -> str:
@@ -196,10 +206,6 @@ class Table(Generic[Item]):
     def head_of(self, column: Column) -> str:
         """The cell of its heading."""
         return a1(self.first_row - 2, self.col(column), "r")
-
-    def so_far(self, column: Column) -> str:
-        """The column from its first row down to this one."""
-        return f"{a1(self.first_row, self.col(column), 'rc')}:{self.ref(column)}"
 
     def row(self: Row, at: int) -> Row:
         """One row, by its place on the sheet."""
@@ -223,7 +229,7 @@ class Table(Generic[Item]):
         assert kind.on, f"{kind.__name__} is filled later and does not say on which sheet"
         made = object.__new__(kind)
         made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
-        made.first_row, made.near, made.abroad, made.at = FIRST, False, True, FIRST + self.number - 1
+        made.first_row, made.near, made.down, made.abroad, made.at = FIRST, False, False, True, FIRST + self.number - 1
         return made
 
     def filed_row(self, table: str) -> FiledRow:
@@ -233,6 +239,11 @@ class Table(Generic[Item]):
     def area(self, first: Column, last: Column | None = None) -> tuple[int, int, int, int]:
         """The cells of one or several neighbouring columns, as flags take them."""
         return self.first_row, self.col(first), self.first_row + self.n - 1, self.col(last or first)
+
+    @property
+    def row_above(self) -> int:
+        """The row of the title, above the heads."""
+        return self.first_row - 3
 
     @property
     def row_below(self) -> int:

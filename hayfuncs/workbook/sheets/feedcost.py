@@ -3,33 +3,239 @@
 from __future__ import annotations
 
 from hayfuncs.ration import feeds as feed_table
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1, call
+from hayfuncs.workbook.keyed import calling
+from hayfuncs.workbook.model import Book, Flagging
+from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets import feedpictures
-from hayfuncs.workbook.sheets.common import Column, begin, local
+from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.table import Column, Table, computed
 
 OVER = "over its limit"
-# every feed, in the order of Feeds
-(PLACE, NAME, PRICE, DM, TDN, CP, RATE, CAN, COST, DRIVER, USED, LIMIT, TDN_COST, CP_COST, CAUTION) = range(15)
-RESULTS = (
-    Column("Row of Feeds", "1"), Column("Feed", "name"), Column("Price", "$/ton as fed"), Column("Dry matter", "% as fed"),
-    Column("TDN", "% DM"), Column("CP", "% DM"), Column("Closes the gap at", "lb as fed/day"), Column("Can it close the gap?", "words"),
-    Column("Cost a cow a day", "$/day"), Column("Rate set by", "word"), Column("Used of its tightest limit", "%"),
-    Column("Within its limits?", "words"), Column("A pound of TDN costs", "$/lb"), Column("A pound of CP costs", "$/lb"),
-    Column("Caution at this rate (on screen only; print the chosen feed's from Ration)", "text"),
-)  # fmt: skip
-# the workings, a second table in the same order
-(W_PLACE, W_NAME, KNOWN, T_GAIN, C_GAIN, T_POOR, C_POOR, THIN, FILED, WHY, BY_LB, BY_WEIGHT, BY_DIET, SHARE, LABEL, OF_LB, OF_WEIGHT, OF_DIET,
- OF_TDN, OF_ROOM, KEPT_COST, RANK, T_RANK, C_RANK) = range(24)  # fmt: skip
-WORKINGS = (
-    Column("Row of Feeds", "1"), Column("Feed", "name"), Column("All typed in?", "yes/no"), Column("TDN a pound brings, less the hay it displaces", "% DM"),
-    Column("CP a pound brings, less the hay it displaces", "% DM"), Column("Energy", "words"), Column("Protein", "words"), Column("The other nutrient", "words"),
-    Column("Limits on file?", "yes/no"), Column("Why it cannot", "words"), Column("Most a head (0: none on file)", "lb as fed/day"),
-    Column("Most by weight (0: none on file)", "% of body weight"), Column("Most of the diet (0: none on file)", "%"), Column("Share of the diet", "%"),
-    Column("Name in the picture", "text"), Column("Used of the pounds", "%"), Column("Used of the weight's share", "%"), Column("Used of the diet's share", "%"),
-    Column("Used of the TDN limit", "%"), Column("Used of the room for supplement", "%"), Column("Cost, where within its limits", "$/day"), Column("Place by cost a day", "1"),
-    Column("Place by price of TDN", "1"), Column("Place by price of CP", "1"),
-)  # fmt: skip
 WIDTHS = (14, 40, 12, 12, 12, 12, 12, 36, 12, 36, 12, 18, 12, 12, 80, *[12] * 9)
+CASE = (
+    '"pounds"', "chosen_tdn_need", "chosen_cp_need", "chosen_hay_eaten", "chosen_hay_tdn", "chosen_hay_cp", "{tdn}", "{cp}", "{dm}", "hay_displaced",
+)  # fmt: skip
+CANNOT = ('{can}<>"yes"', '""')
+
+
+class Gap(Page):
+    """The gap, and the limit of every supplement."""
+
+    column = 1
+    gap = heading("The gap, and the limit of every supplement")
+    heads = list_heads()
+    tdn = worked("TDN need less what the hay gives", "lb/day", "=chosen_tdn_need-chosen_hay_eaten*chosen_hay_tdn/100", "number2")  # fmt: skip
+    cp = worked("CP need less what the hay gives", "lb/day", "=chosen_cp_need-chosen_hay_eaten*chosen_hay_cp/100", "number2")  # fmt: skip
+    limit = worked(
+        "Most TDN from supplement", "% of body weight", lambda page: feed_table.tdn_limit().value, why_look="text", why_at=4,
+        why="Above it the diet always fell below the sum of hay and supplement (J. Anim. Sci. 1999, abstract).",
+    )  # fmt: skip
+
+
+def _of_feeds(head: str, unit: str, mark: str, style: str = "number1") -> Column:
+    value = f"INDEX({{marks[feeds][{mark}]}},{{feed}})"
+    return computed(head, unit, f'=IF({value}="","",{value})', style)
+
+
+class Results(Table[None]):
+    """Every feed, in the order of Feeds."""
+
+    feed = computed("Row of Feeds", "1", lambda row: row.number, "number0")
+    name = computed("Feed", "name", '=INDEX({marks[feeds][name]},{feed})&""', "text_in")
+    price = _of_feeds("Price", "$/ton as fed", "price", "money")
+    dm = _of_feeds("Dry matter", "% as fed", "dm_pct")
+    tdn, cp = _of_feeds("TDN", "% DM", "tdn_pct"), _of_feeds("CP", "% DM", "cp_pct")
+    rate = computed("Closes the gap at", "lb as fed/day", calling("SUPPLEMENT_RATE", *CASE, unless=CANNOT), "number2")
+    can = computed("Can it close the gap?", "words", '=IF({name}="","",IF({works.why}="","yes","no: "&{works.why}))', "text_in")  # fmt: skip
+    cost = computed("Cost a cow a day", "$/day", '=IF({can}="yes",{rate}*{price}/lb_per_ton,"")', "money")
+    driver = computed("Rate set by", "word", calling("SUPPLEMENT_DRIVER", *CASE, unless=CANNOT), "text_in")
+    used = computed("Used of its tightest limit", "%", '=IF({can}="yes",MAX({works.of_lb}:{works.of_room}),"")', "number0")  # fmt: skip
+    limit = computed("Within its limits?", "words", f'=IF({{can}}="yes",IF({{used}}>100,"{OVER}","within"),"")', "verdict")  # fmt: skip
+    tdn_cost = _of_feeds("A pound of TDN costs", "$/lb", "tdn_cost", "number3")
+    cp_cost = _of_feeds("A pound of CP costs", "$/lb", "cp_cost", "number3")
+    caution = computed(
+        "Caution at this rate (on screen only; print the chosen feed's from Ration)", "text",
+        calling(
+            "FEED_CAUTION", "INDEX({marks[feeds][book]},{feed})", "{rate}", "chosen_weight",
+            unless=('OR({can}<>"yes",{works.filed_limits}=0)', 'IF({can}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'),
+        ),
+        "text",
+    )  # fmt: skip
+
+    @property
+    def works(self) -> Workings:
+        return self.same(Workings)
+
+
+def _place(head: str, mark: str) -> Column:
+    """The place of a price among all, the first of equal ones first; a feed without one has none."""
+    return computed(head, "1", f'=IF(ISNUMBER({{out.{mark}}}),{PLACED.replace("KEY", mark)},"")', "number0")
+
+
+def _limit(head: str, unit: str, column: str) -> Column:
+    named = "({table[feeding_limits.feed]}=INDEX({marks[feeds][book]},{feed}))"
+    return computed(head, unit, f"=SUMPRODUCT({named}*{{table[feeding_limits.{column}]}})", "number2")
+
+
+def _poor(head: str, key: str, short: str, words: str) -> Column:
+    """Words where no amount of the feed brings the nutrient, the same tests as in SUPPLEMENT_RATE."""
+    enough = f"chosen_{key}_need*hay_displaced<=chosen_hay_eaten*N({{out.{key}}})/100"
+    return computed(head, "words", f'=IF(OR({{known}}=0,{short}=0,AND({{{key}_gain}}>0,{enough})),"","{words}")', "text_in")  # fmt: skip
+
+
+PLACED = "RANK({out.KEY},{all.KEY},1)+COUNTIF({so_far.KEY},{out.KEY})-1"
+
+
+class Workings(Table[None]):
+    """How it was worked out, feed by feed in the same order."""
+
+    feed = computed("Row of Feeds", "1", lambda row: row.number, "number0")
+    name = computed("Feed", "name", "={out.name}", "text_in")
+    known = computed("All typed in?", "yes/no", '=IF(AND({out.name}<>"",COUNT({out.price}:{out.cp})=4,N({out.dm})>0),1,0)', "number0")  # fmt: skip
+    tdn_gain = computed("TDN a pound brings, less the hay it displaces", "% DM", "=N({out.tdn})-hay_displaced*chosen_hay_tdn", "number2")  # fmt: skip
+    cp_gain = computed("CP a pound brings, less the hay it displaces", "% DM", "=N({out.cp})-hay_displaced*chosen_hay_cp", "number2")  # fmt: skip
+    tdn_poor = _poor("Energy", "tdn", "energy_short", "too little TDN")
+    cp_poor = _poor("Protein", "cp", "protein_short", "too little CP")
+    # the rate for one nutrient takes away too much hay that carries the other
+    thin = computed(
+        "The other nutrient", "words",
+        '=IF(AND({known}=1,{tdn_poor}&{cp_poor}="",OR(AND({gap.tdn}>0,{gap.cp}<=0,{gap.cp}*{tdn_gain}>{gap.tdn}*{cp_gain}),'
+        'AND({gap.cp}>0,{gap.tdn}<=0,{gap.tdn}*{cp_gain}>{gap.cp}*{tdn_gain}))),"displaces too much hay","")', "text",
+    )  # fmt: skip
+    filed_limits = computed("Limits on file?", "yes/no", "=COUNTIF({table[feeding_limits.feed]},INDEX({marks[feeds][book]},{feed}))", "number0")  # fmt: skip
+    why = computed(
+        "Why it cannot", "words",
+        '=IF({known}=1,{tdn_poor}&IF(AND({tdn_poor}<>"",{cp_poor}<>"")," and ","")&{cp_poor}&{thin},"not all typed in")', "text_in",
+    )  # fmt: skip
+    by_lb = _limit("Most a head (0: none on file)", "lb as fed/day", "limit_lb_day")
+    by_weight = _limit("Most by weight (0: none on file)", "% of body weight", "limit_pct_bw")
+    by_diet = _limit("Most of the diet (0: none on file)", "%", "limit_pct_diet")
+    share = computed(
+        "Share of the diet", "%",
+        '=IF({out.can}="yes",100*{out.rate}*{out.dm}/100/(chosen_hay_eaten+(1-hay_displaced)*{out.rate}*{out.dm}/100),0)',
+    )  # fmt: skip
+    label = computed(
+        "Name in the picture", "text",
+        f'={{out.name}}&IF({{out.limit}}="{OVER}"," ({OVER})",IF(OR({{out.can}}="yes",{{out.can}}=""),""," ("&{{out.can}}&")"))', "text",
+    )  # fmt: skip
+    of_lb = computed("Used of the pounds", "%", "=IF({by_lb}=0,0,100*N({out.rate})/{by_lb})", "number0")
+    of_weight = computed("Used of the weight's share", "%", "=IF({by_weight}=0,0,100*N({out.rate})/({by_weight}/100*chosen_weight))", "number0")  # fmt: skip
+    of_diet = computed("Used of the diet's share", "%", "=IF({by_diet}=0,0,100*{share}/{by_diet})", "number0")
+    of_tdn = computed("Used of the TDN limit", "%", "=100*N({out.rate})*N({out.dm})/100*N({out.tdn})/100/({gap.limit}/100*chosen_weight)", "number0")  # fmt: skip
+    of_room = computed("Used of the room for supplement", "%", "=100*N({out.rate})*N({out.dm})/100/(mix_room_pct_bw/100*chosen_weight)", "number0")  # fmt: skip
+    kept_cost = computed("Cost, where within its limits", "$/day", '=IF({out.limit}="within",{out.cost},"")', "money")
+    # feeds that can, by their cost; below them those that cannot, in the order of Feeds
+    rank = computed(
+        "Place by cost a day", "1",
+        f'=IF({{out.can}}="","",IF({{out.can}}="yes",{PLACED.replace("KEY", "cost")},COUNT({{all.cost}})+COUNTIF({{so_far.can}},"no*")))', "number0",
+    )  # fmt: skip
+    tdn_rank, cp_rank = _place("Place by price of TDN", "tdn_cost"), _place("Place by price of CP", "cp_cost")
+
+    @property
+    def out(self) -> Results:
+        return self.same(Results)
+
+    @property
+    def all(self) -> Results:
+        return self.book.find(Results).local
+
+    @property
+    def so_far(self) -> Results:
+        return self.same(Results).down_to
+
+    @property
+    def gap(self) -> Gap:
+        return self.book.find(Gap)
+
+
+def _ranked(head: str, key: str) -> Column:
+    return computed(head, "name", f'=IF({{place_of}}>COUNT({{works.{key}}}),"",INDEX({{works.label}},MATCH({{place_of}},{{works.{key}}},0)))', "text_in")  # fmt: skip
+
+
+def _priced(head: str, key: str) -> Column:
+    return computed(head, "$/lb", f"=IF({{place_of}}>COUNT({{out.{key}}}),0,SMALL({{out.{key}}},{{place_of}}))", "number3_seen")  # fmt: skip
+
+
+class Sorted(Table[None]):
+    """Behind the pictures, cheapest first."""
+
+    heads_height, units_height = 50, 0
+    place_of = computed("Place", "1", lambda row: row.number, "number0")
+    name = computed("Feed, cheapest a day first", "name", '=IF({feed}="","",INDEX({works.label},{feed}))', "text_in")
+    feed = computed("Row of Feeds", "1", '=IF({place_of}>COUNT({works.rank}),"",MATCH({place_of},{works.rank},0))', "number0")  # fmt: skip
+    rate = computed("Closes the gap at", "lb as fed/day", '=IF({feed}="","",INDEX({out.rate},{feed}))', "number2")
+    within = computed("Cost, within its limits", "$/day", '=IF({feed}="",0,{cost}*(1-{over_limit}))', "money_seen")
+    over = computed("Cost, over its limit", "$/day", '=IF({feed}="",0,{cost}*{over_limit})', "money_seen")
+    driver = computed("Rate set by", "word", '=IF({feed}="","",INDEX({out.driver},{feed}))', "text_in")
+    by_tdn, tdn_price = _ranked("Feed, cheapest TDN first", "tdn_rank"), _priced("A pound of TDN", "tdn_cost")
+    by_cp, cp_price = _ranked("Feed, cheapest CP first", "cp_rank"), _priced("A pound of CP", "cp_cost")
+    cost = "N(INDEX({out.cost},{feed}))"
+    over_limit = f'(INDEX({{out.limit}},{{feed}})="{OVER}")'
+
+    @property
+    def works(self) -> Workings:
+        return self.book.find(Workings).local
+
+    @property
+    def out(self) -> Results:
+        return self.book.find(Results).local
+
+
+def _title(nutrient: str, key: str) -> str:
+    cheapest = f'INDEX({{in_order.by_{key}}},1)&" for "&TEXT(INDEX({{in_order.{key}_price}},1),"$0.00")'
+    return f'=IF(COUNT({{out.{key}_cost}})=0,"No price of {nutrient} is known","Cheapest pound of {nutrient}: "&{cheapest})'
+
+
+class Findings(Page):
+    """What the pictures say."""
+
+    column = 1
+    found = heading("What the pictures say")
+    heads = list_heads()
+    named = worked("Feeds named on Feeds", "1", '=COUNTIF({out.can},"yes")+COUNTIF({out.can},"no*")', "number0")
+    able = worked("can close the gap", "1", "=COUNT({out.cost})", "number0")
+    over = worked("of these over a limit", "1", f'=COUNTIF({{out.limit}},"{OVER}")', "number0")
+    within = worked("within their limits", "1", "=COUNT({works.kept_cost})", "number0")
+    least = worked("Least cost within the limits", "$/day", "=MIN({works.kept_cost})", "money")
+    best = worked("Row of Feeds of that feed", "1", '=IF({within}=0,"none",MATCH({least},{works.kept_cost},0))', "number0")  # fmt: skip
+    tdn = worked("", None, _title("TDN", "tdn"), "text", look="", after=1)
+    cp = worked("", None, _title("CP", "cp"), "text", look="")
+    limits = sentence(
+        "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.", after=1,
+    )  # fmt: skip
+    no_proof = sentence(
+        "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.",
+    )  # fmt: skip
+
+    @property
+    def works(self) -> Workings:
+        return self.book.find(Workings).local
+
+    @property
+    def out(self) -> Results:
+        return self.book.find(Results).local
+
+    @property
+    def in_order(self) -> Sorted:
+        return self.book.find(Sorted).local
+
+
+class Answer(Page):
+    """The two lines above the pictures."""
+
+    framed = 14
+    cheapest = banner(
+        '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" carries "&chosen_group&" by itself.",'
+        'IF({found.within}=0,"No feed on Feeds closes the gap by itself within its limits.",'
+        '"Cheapest way to close the gap that keeps within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a cow a day."))'
+    )
+    counts = banner(
+        '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot."'
+    )
+
+    @property
+    def found(self) -> Findings:
+        return self.book.find(Findings)
 
 
 def fill(book: Book) -> None:
@@ -40,272 +246,29 @@ def fill(book: Book) -> None:
     )  # fmt: skip
     sheet.zoom = 120
     sheet.width(*WIDTHS)
-    sheet.printed_cols = CP_COST + 1
     sheet.freeze = (3, 0)
-    n = book.marks["feeds"]["n"]
-    first, second, top = feedpictures.rows(n)
-    results = top + n + 5
-    workings = results + n + 5
-    lists = workings + n + 7
-    _lists(sheet, lists)
-    sheet.page_breaks = [top - 1, results - 1]
-    sheet.printed_rows = workings - 3  # how it was worked out is for the screen
-    tables = Tables(book, sheet, n, (top, results, workings, lists))
-    tables.results()
-    tables.workings()
-    tables.sorted()
-    _findings(sheet, tables, lists + 7)
-    feedpictures.draw(sheet, (first, second), top + 2, n)
-
-
-def _lists(sheet: Sheet, row: int) -> None:
-    sheet.put(row - 3, 0, "The gap, and the limit of every supplement", "section")
-    sheet.heads(row - 2, 1, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
-    limit = feed_table.tdn_limit().value
-    lines = (
-        ("TDN need less what the hay gives", Formula("=chosen_tdn_need-chosen_hay_eaten*chosen_hay_tdn/100"), "lb/day", "number2"),
-        ("CP need less what the hay gives", Formula("=chosen_cp_need-chosen_hay_eaten*chosen_hay_cp/100"), "lb/day", "number2"),
-        ("Most TDN from supplement", limit, "% of body weight", "number1"),
-    )  # fmt: skip
-    for i, (label, content, unit, style) in enumerate(lines, row):
-        sheet.put(i, 1, label, "label")
-        sheet.put(i, 2, content, style, unit=unit)
-        sheet.put(i, 3, unit, "unit_cell")
-    why = "Above it the diet always fell below the sum of hay and supplement (J. Anim. Sci. 1999, abstract)."
-    sheet.put(row + 2, 5, why, "text")
-
-
-class Tables:
-    """The table of every feed, its workings, and the same sorted; all in the order of Feeds or of cost."""
-
-    def __init__(self, book: Book, sheet: Sheet, n: int, rows: tuple[int, int, int, int]) -> None:
-        self.top, results, workings, lists = rows
-        self.book, self.sheet, self.n = book, sheet, n
-        self.first = {"results": results + 2, "workings": workings + 2}
-        self.gap = {"tdn": a1(lists, 2, "rc"), "cp": a1(lists + 1, 2, "rc"), "limit": a1(lists + 2, 2, "rc")}
-
-    def heads(self, table: str, columns: tuple[Column, ...], title: str) -> None:
-        row = self.first[table] - 2
-        self.sheet.put(row - 1, 0, title, "section")
-        for col, column in enumerate(columns):
-            self.sheet.put(row, col, column.head, "head")
-            self.sheet.put(row + 1, col, column.unit, "unit")
-        self.sheet.heights[row] = 66
-        self.sheet.heights[row + 1] = 32
-
-    def span(self, table: str, col: int) -> str:
-        first = self.first[table]
-        return f"{a1(first, col, 'rc')}:{a1(first + self.n - 1, col, 'rc')}"
-
-    def row(self, i: int) -> tuple[list[str], list[str]]:
-        """The cells of one feed, in the table of results and in that of workings."""
-        first = self.first
-        cells = [local(first["results"] + i, k) for k in range(len(RESULTS))]
-        return cells, [local(first["workings"] + i, k) for k in range(len(WORKINGS))]
-
-    def results(self) -> None:
-        sheet, feeds = self.sheet, self.book.marks["feeds"]
-        self.heads("results", RESULTS, "Every feed on Feeds")
-        for i in range(self.n):
-            row, (c, w) = self.first["results"] + i, self.row(i)
-            sheet.put(row, PLACE, i + 1, "number0", unit="1")
-            sheet.put(row, NAME, Formula(f'=INDEX({feeds["name"]},{c[PLACE]})&""'), "text_in")
-            for col, mark, style in ((PRICE, "price", "money"), (DM, "dm_pct", "number1"), (TDN, "tdn_pct", "number1"), (CP, "cp_pct", "number1"),
-                                     (TDN_COST, "tdn_cost", "number3"), (CP_COST, "cp_cost", "number3")):  # fmt: skip
-                value = f"INDEX({feeds[mark]},{c[PLACE]})"
-                sheet.put(row, col, Formula(f'=IF({value}="","",{value})'), style, unit=RESULTS[col].unit)
-            case = ("chosen_tdn_need", "chosen_cp_need", "chosen_hay_eaten", "chosen_hay_tdn", "chosen_hay_cp")
-            args = ('"pounds"', *case, c[TDN], c[CP], c[DM], "hay_displaced")
-            cannot = (f'{c[CAN]}<>"yes"', '""')
-            sheet.put(row, RATE, call("SUPPLEMENT_RATE", *args, unless=cannot), "number2", unit="lb as fed/day")
-            sheet.put(row, DRIVER, call("SUPPLEMENT_DRIVER", *args, unless=cannot), "text_in")
-            said = f'IF({w[WHY]}="","yes","no: "&{w[WHY]})'
-            sheet.put(row, CAN, Formula(f'=IF({c[NAME]}="","",{said})'), "text_in")
-            sheet.put(
-                row, COST, Formula(f'=IF({c[CAN]}="yes",{c[RATE]}*{c[PRICE]}/lb_per_ton,"")'), "money", unit="$/day"
-            )
-            used = f"MAX({w[OF_LB]}:{w[OF_ROOM]})"
-            sheet.put(row, USED, Formula(f'=IF({c[CAN]}="yes",{used},"")'), "number0", unit="%")
-            sheet.put(row, LIMIT, Formula(f'=IF({c[CAN]}="yes",IF({c[USED]}>100,"{OVER}","within"),"")'), "verdict")
-            book_name = f"INDEX({feeds['book']},{c[PLACE]})"
-            untold = (
-                f'IF({c[CAN]}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'
-            )
-            unless = (f'OR({c[CAN]}<>"yes",{w[FILED]}=0)', untold)
-            caution = call("FEED_CAUTION", book_name, c[RATE], "chosen_weight", unless=unless)
-            sheet.put(row, CAUTION, caution, "text")
-        first, last = self.first["results"], self.first["results"] + self.n - 1
-        area = (first, LIMIT, last, LIMIT)
-        sheet.flags += [Flagging(area, OVER, "flag_bad"), Flagging(area, "within", "flag_good")]
-
-    def workings(self) -> None:
-        sheet, feeds, gap = self.sheet, self.book.marks["feeds"], self.gap
-        limits = {k: self.book.table_range("feeding_limits", k) for k in ("feed", "limit_lb_day", "limit_pct_bw", "limit_pct_diet")}  # fmt: skip
-        self.heads("workings", WORKINGS, "Workings behind it, feed by feed in the same order")
-        for i in range(self.n):
-            row, (c, w) = self.first["workings"] + i, self.row(i)
-            typed = f"{c[PRICE]}:{c[CP]}"
-            put: dict[int, tuple[Content, str]] = {
-                W_PLACE: (i + 1, "number0"),
-                W_NAME: (Formula(f"={c[NAME]}"), "text_in"),
-                KNOWN: (Formula(f'=IF(AND({c[NAME]}<>"",COUNT({typed})=4,N({c[DM]})>0),1,0)'), "number0"),
-                T_GAIN: (Formula(f"=N({c[TDN]})-hay_displaced*chosen_hay_tdn"), "number2"),
-                C_GAIN: (Formula(f"=N({c[CP]})-hay_displaced*chosen_hay_cp"), "number2"),
-                T_POOR: (_poor(w[KNOWN], "energy_short", w[T_GAIN], "chosen_tdn_need", c[TDN], "too little TDN"), "text_in"),
-                C_POOR: (_poor(w[KNOWN], "protein_short", w[C_GAIN], "chosen_cp_need", c[CP], "too little CP"), "text_in"),
-                THIN: (_thin(w, gap["tdn"], gap["cp"]), "text"),
-                WHY: (Formula(f'=IF({w[KNOWN]}=1,{_why(w)},"not all typed in")'), "text_in"),
-                SHARE: (Formula(f'=IF({c[CAN]}="yes",{_share(c)},0)'), "number1"),
-                OF_LB: (Formula(f"=IF({w[BY_LB]}=0,0,100*N({c[RATE]})/{w[BY_LB]})"), "number0"),
-                OF_WEIGHT: (Formula(f"=IF({w[BY_WEIGHT]}=0,0,100*N({c[RATE]})/({w[BY_WEIGHT]}/100*chosen_weight))"), "number0"),
-                OF_DIET: (Formula(f"=IF({w[BY_DIET]}=0,0,100*{w[SHARE]}/{w[BY_DIET]})"), "number0"),
-                OF_TDN: (Formula(f"=100*N({c[RATE]})*N({c[DM]})/100*N({c[TDN]})/100/({gap['limit']}/100*chosen_weight)"), "number0"),
-                OF_ROOM: (Formula(f"=100*N({c[RATE]})*N({c[DM]})/100/(mix_room_pct_bw/100*chosen_weight)"), "number0"),
-                FILED: (Formula(f"=COUNTIF({limits['feed']},INDEX({feeds['book']},{w[W_PLACE]}))"), "number0"),
-                KEPT_COST: (Formula(f'=IF({c[LIMIT]}="within",{c[COST]},"")'), "money"),
-                RANK: (self._place_by_cost(c), "number0"),
-                T_RANK: (self._rank(TDN_COST, c[TDN_COST]), "number0"),
-                C_RANK: (self._rank(CP_COST, c[CP_COST]), "number0"),
-                LABEL: (Formula(f'={c[NAME]}&IF({c[LIMIT]}="{OVER}"," ({OVER})",IF(OR({c[CAN]}="yes",{c[CAN]}=""),""," ("&{c[CAN]}&")"))'), "text"),
-            }  # fmt: skip
-            for col, column in ((BY_LB, "limit_lb_day"), (BY_WEIGHT, "limit_pct_bw"), (BY_DIET, "limit_pct_diet")):
-                named = f"({limits['feed']}=INDEX({feeds['book']},{w[W_PLACE]}))"
-                put[col] = (Formula(f"=SUMPRODUCT({named}*{limits[column]})"), "number2")
-            for col, (content, style) in sorted(put.items()):
-                sheet.put(row, col, content, style, unit=WORKINGS[col].unit)
-
-    def _rank(self, col: int, cell: str) -> Formula:
-        """The place of a price among all, the first of equal ones first; a feed without one has none."""
-        return Formula(f'=IF(ISNUMBER({cell}),{self._placed(col, cell)},"")')
-
-    def _placed(self, col: int, cell: str) -> str:
-        top = a1(self.first["results"], col, "rc")
-        return f"RANK({cell},{self.span('results', col)},1)+COUNTIF({top}:{cell},{cell})-1"
-
-    def _place_by_cost(self, c: list[str]) -> Formula:
-        """Feeds that can, by their cost; below them those that cannot, in the order of Feeds."""
-        top = a1(self.first["results"], CAN, "rc")
-        below = f'COUNT({self.span("results", COST)})+COUNTIF({top}:{c[CAN]},"no*")'
-        return Formula(f'=IF({c[CAN]}="","",IF({c[CAN]}="yes",{self._placed(COST, c[COST])},{below}))')
-
-    def sorted(self) -> None:
-        sheet, top = self.sheet, self.top
-        sheet.put(top - 1, 0, "Tables behind the pictures, cheapest first", "section")
-        for col, (head, unit) in enumerate(feedpictures.HEADS):
-            sheet.put(top, col, head, "head")
-            sheet.put(top + 1, col, unit, "unit")
-        sheet.heights[top] = 50
-        name = self.span("workings", LABEL)
-        for i in range(self.n):
-            row = top + 2 + i
-            place, at = local(row, 0), local(row, 2)
-            ranks = self.span("workings", RANK)
-            over = f'(INDEX({self.span("results", LIMIT)},{at})="{OVER}")'
-            cost = f"N(INDEX({self.span('results', COST)},{at}))"
-            rate = f"INDEX({self.span('results', RATE)},{at})"
-            rows: list[tuple[Content, str]] = [
-                (i + 1, "number0"),
-                (Formula(f'=IF({at}="","",INDEX({self.span("workings", LABEL)},{at}))'), "text_in"),
-                (Formula(f'=IF({place}>COUNT({ranks}),"",MATCH({place},{ranks},0))'), "number0"),
-                (Formula(f'=IF({at}="","",{rate})'), "number2"),
-                (Formula(f'=IF({at}="",0,{cost}*(1-{over}))'), "money_seen"),
-                (Formula(f'=IF({at}="",0,{cost}*{over})'), "money_seen"),
-                (Formula(f'=IF({at}="","",INDEX({self.span("results", DRIVER)},{at}))'), "text_in"),
-            ]
-            for prices, places in ((TDN_COST, T_RANK), (CP_COST, C_RANK)):
-                ranked, priced = self.span("workings", places), self.span("results", prices)
-                rows += [
-                    (Formula(f'=IF({place}>COUNT({ranked}),"",INDEX({name},MATCH({place},{ranked},0)))'), "text_in"),
-                    (Formula(f"=IF({place}>COUNT({priced}),0,SMALL({priced},{place}))"), "number3_seen"),
-                ]
-            for col, (content, style) in enumerate(rows):
-                sheet.put(row, col, content, style, unit=feedpictures.HEADS[col][1])
-
-
-def _poor(known: str, short: str, gain: str, need: str, feed: str, words: str) -> Formula:
-    """Words where no amount of the feed brings the nutrient, the same tests as in SUPPLEMENT_RATE."""
-    enough = f"{need}*hay_displaced<=chosen_hay_eaten*N({feed})/100"
-    return Formula(f'=IF(OR({known}=0,{short}=0,AND({gain}>0,{enough})),"","{words}")')
-
-
-def _thin(w: list[str], tdn: str, cp: str) -> Formula:
-    """Words where the rate for one nutrient takes away too much hay that carries the other."""
-    energy = f"AND({tdn}>0,{cp}<=0,{cp}*{w[T_GAIN]}>{tdn}*{w[C_GAIN]})"
-    protein = f"AND({cp}>0,{tdn}<=0,{tdn}*{w[C_GAIN]}>{cp}*{w[T_GAIN]})"
-    return Formula(
-        f'=IF(AND({w[KNOWN]}=1,{w[T_POOR]}&{w[C_POOR]}="",OR({energy},{protein})),"displaces too much hay","")'
-    )
-
-
-def _why(w: list[str]) -> str:
-    both = f'IF(AND({w[T_POOR]}<>"",{w[C_POOR]}<>"")," and ","")'
-    return f"{w[T_POOR]}&{both}&{w[C_POOR]}&{w[THIN]}"
-
-
-def _share(c: list[str]) -> str:
-    dry = f"{c[RATE]}*{c[DM]}/100"
-    return f"100*{dry}/(chosen_hay_eaten+(1-hay_displaced)*{dry})"
-
-
-def _findings(sheet: Sheet, tables: Tables, row: int) -> None:
-    sheet.put(row - 3, 0, "What the pictures say", "section")
-    sheet.heads(row - 2, 1, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
-    can, limit, cost = (tables.span("results", k) for k in (CAN, LIMIT, COST))
-    kept = tables.span("workings", KEPT_COST)
-    at = {k: a1(row + i, 2) for i, k in enumerate(("named", "able", "over", "within", "least", "best"))}
-    lines = (
-        ("Feeds named on Feeds", Formula(f'=COUNTIF({can},"yes")+COUNTIF({can},"no*")'), "1", "number0"),
-        ("can close the gap", Formula(f"=COUNT({cost})"), "1", "number0"),
-        ("of these over a limit", Formula(f'=COUNTIF({limit},"{OVER}")'), "1", "number0"),
-        ("within their limits", Formula(f"=COUNT({kept})"), "1", "number0"),
-        ("Least cost within the limits", Formula(f"=MIN({kept})"), "$/day", "money"),
-        (
-            "Row of Feeds of that feed",
-            Formula(f'=IF({at["within"]}=0,"none",MATCH({at["least"]},{kept},0))'),
-            "1",
-            "number0",
-        ),
-    )
-    for i, (label, content, unit, style) in enumerate(lines, row):
-        sheet.put(i, 1, label, "label")
-        sheet.put(i, 2, content, style, unit=unit)
-        sheet.put(i, 3, unit, "unit_cell")
-    none = '"No supplement is needed: "&chosen_lot&" carries "&chosen_group&" by itself."'
-    name = f"INDEX({tables.span('results', NAME)},{at['best']})"
-    best = f'"Cheapest way to close the gap that keeps within its limit: "&{name}&", "&TEXT({at["least"]},"$0.00")&" a cow a day."'
-    found = f'IF({at["within"]}=0,"No feed on Feeds closes the gap by itself within its limits.",{best})'
-    sheet.put(4, 0, Formula(f"=IF(MAX(energy_short,protein_short)=0,{none},{found})"), "banner")
-    told = f'{at["named"]}&" feeds: "&{at["within"]}&" close the gap within their limits, "&{at["over"]}&" would be over a limit, "&({at["named"]}-{at["able"]})&" cannot."'
-    sheet.put(5, 0, Formula(f"={told}"), "banner")
-    for banner in (4, 5):
-        sheet.heights[banner] = 26
-        for col in range(1, CP_COST + 1):
-            sheet.put(banner, col, None, "banner_rest")
-    cheapest = 'INDEX({0},1)&" for "&TEXT(INDEX({1},1),"$0.00")'
-    first, last = tables.top + 2, tables.top + 1 + tables.n
-    pairs = [tuple(f"{a1(first, k, 'rc')}:{a1(last, k, 'rc')}" for k in (col, col + 1)) for col in (7, 9)]
-    marks: dict[str, str] = {"banner": sheet.ref(4, 0), "counts": sheet.ref(5, 0)}
-    for i, (nutrient, pair) in enumerate(zip(("TDN", "CP"), pairs, strict=True), row + len(lines) + 1):
-        priced = f"COUNT({tables.span('results', TDN_COST if nutrient == 'TDN' else CP_COST)})"
-        title = f'"Cheapest pound of {nutrient}: "&{cheapest.format(*pair)}'
-        marks[nutrient] = sheet.put(i, 1, Formula(f'=IF({priced}=0,"No price of {nutrient} is known",{title})'), "text")
-    notes = (
-        "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.",
-        "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.",
-    )
-    for i, note in enumerate(notes, row + len(lines) + 4):
-        sheet.put(i, 0, note, "sentence")
-    for mark, table, col in (("name", "results", NAME), ("can", "results", CAN), ("rate", "results", RATE), ("cost", "results", COST), ("used", "results", USED),
-                             ("limit", "results", LIMIT), ("driver", "results", DRIVER), ("caution", "results", CAUTION), ("place", "workings", RANK)):  # fmt: skip
-        marks[mark] = f"'{sheet.name}'!{tables.span(table, col)}"
-    for mark, col in (
-        ("sorted", 1),
-        ("sorted_within", 4),
-        ("sorted_over", 5),
-        ("by_tdn", 7),
-        ("tdn_prices", 8),
-        ("by_cp", 9),
-        ("cp_prices", 10),
-    ):
-        marks[mark] = sheet.span(first, col, last, col)
-    sheet.book.marks["feedcost"] = marks
+    rows = [None] * book.marks["feeds"]["n"]
+    first, second, top = feedpictures.rows(len(rows))
+    in_order = Sorted(sheet, rows, heads_at=top)
+    out = Results(sheet, rows, heads_at=in_order.row_below + 3)
+    works = Workings(sheet, rows, heads_at=out.row_below + 3)
+    gap = Gap(sheet, works.row_below + 2)
+    found = Findings(sheet, gap.row_below + 1)
+    answer = Answer(sheet)
+    sheet.printed_cols = out.col(Results.cp_cost) + 1
+    sheet.printed_rows = works.row_above - 2  # how it was worked out is for the screen
+    sheet.page_breaks = [in_order.row_above, out.row_above]
+    in_order.place(title="Tables behind the pictures, cheapest first")
+    out.place(title="Every feed on Feeds")
+    works.place(title="Workings behind it, feed by feed in the same order")
+    for page in (gap, answer, found):
+        page.place()
+    area = out.area(Results.limit)
+    sheet.flags += [Flagging(area, OVER, "flag_bad"), Flagging(area, "within", "flag_good")]
+    out.filed("feedcost")
+    book.marks["feedcost"] |= {
+        "banner": answer.cheapest, "counts": answer.counts, "TDN": found.tdn, "CP": found.cp, "place": works.rank, "sorted": in_order.name,
+        "sorted_within": in_order.within, "sorted_over": in_order.over, "by_tdn": in_order.by_tdn, "tdn_prices": in_order.tdn_price,
+        "by_cp": in_order.by_cp, "cp_prices": in_order.cp_price,
+    }  # fmt: skip
+    feedpictures.draw(sheet, first, second, len(rows), in_order, answer.cheapest, found)
