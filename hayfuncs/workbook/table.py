@@ -21,7 +21,7 @@ another sheet writes `book.find(Waste).loss` and never an address, and a wrong n
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
@@ -53,7 +53,9 @@ class Column:
         make: Made,
         asking: Callable[[Any, str], Input | None] | None = None,
         said: str | None = None,
+        key: str = "",
     ) -> None:
+        self.key = key  # the attribute's name, where that is not taken
         self.head, self.unit, self.style, self.width, self.band = head, unit, style, width, band
         self.make, self.asking = make, asking
         self.said = unit if said is None else said  # the unit as the row under the heads has it
@@ -63,7 +65,7 @@ class Column:
             raise AttributeError(
                 f"{owner.__name__}.{name}: every table has a {name} of its own; call the column otherwise"
             )
-        self.key = name
+        self.key = self.key or name
 
     @overload
     def __get__(self, table: None, owner: type) -> Column: ...
@@ -103,19 +105,23 @@ def asked(
     of: str | Callable[[Any], Content] = "",
     by_row: Callable[[Any, str], Input | None] | None = None,
     band: str = "",
+    key: str = "",
 ) -> Column:
     """A column of inputs.  `of` says where the first values come from: an attribute of the row's item (the
     column's own key unless given) or a function of the row; `by_row` gives the input where it differs by row."""
 
     def held(row: Table[Any]) -> Content:
+        content: Content = None
         if callable(of):
-            return of(row)
-        content: Content = None if row.item is None else attrgetter(of or made.key)(row.item)
+            content = of(row)
+        elif isinstance(row.item, Mapping):
+            content = row.item.get(of or made.key)
+        elif row.item is not None:
+            content = attrgetter(of or made.key)(row.item)
         return content
 
-    made = Column(
-        head, unit, style, width, band, Made(held), by_row or (lambda row, key: asking(key) if asking else None)
-    )
+    once = by_row or (lambda row, key: asking(key) if asking else None)
+    made = Column(head, unit, style, width, band, Made(held), once, key=key)
     return made
 
 

@@ -7,16 +7,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from hayfuncs.forage import plausibility
 from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Sheet, a1
-from hayfuncs.workbook.sheets.common import FIRST, Column, local
+from hayfuncs.workbook.sheets import common
+from hayfuncs.workbook.sheets.common import FIRST, local
+from hayfuncs.workbook.sheets.grid import text
+from hayfuncs.workbook.table import Column, Table, asked, computed
 
 ACCEPTED = "accepted"
 COLUMNS = (
-    Column("Cannot be: correct it", "words", "small", 34),
-    Column("Odd: correct it, or say the word in brackets", "words", "small", 34),
-    Column("Odd and right: the word in brackets", "word", "input_text", 16),
+    common.Column("Cannot be: correct it", "words", "small", 34),
+    common.Column("Odd: correct it, or say the word in brackets", "words", "small", 34),
+    common.Column("Odd and right: the word in brackets", "word", "input_text", 16),
+)
+ODD_BUT_RIGHT = "Odd but right"
+ACCEPTS = (
+    "Leave it empty. Where an odd value of this row is right, type the word in brackets: baleage, young, same, sure ..."
 )
 EMPTY = "a needed value is empty"
 TWICE = "name used twice"
@@ -118,8 +126,7 @@ def add(book: Book, sheet: Sheet, table: str, at: dict[str, int], col: int, word
         sheet.put(row, col, _words(cannot, row, places, last), "small")
         sheet.put(row, col + 1, _words(odd, row, places, last), "small")
         entry = Input(
-            f"{name}/{row - FIRST + 1}/{ACCEPTED}", "Odd but right",
-            "Leave it empty. Where an odd value of this row is right, type the word in brackets: baleage, young, same, sure ...", kind="text", required=False,
+            f"{name}/{row - FIRST + 1}/{ACCEPTED}", ODD_BUT_RIGHT, ACCEPTS, kind="text", required=False,
         )  # fmt: skip
         sheet.entry(row, col + 2, words[row - FIRST] or None, entry, "input_text")
     sheet.flags.append(Flagging((FIRST, col, last, col + 1), ".", "flag_bad"))
@@ -127,6 +134,22 @@ def add(book: Book, sheet: Sheet, table: str, at: dict[str, int], col: int, word
         mark: sheet.span(FIRST, places[mark], last, places[mark]) for mark in ("wrong", "odd", ACCEPTED)
     }
     book.marks[f"{table}_at"] |= {mark: places[mark] for mark in ("wrong", "odd", ACCEPTED)}
+
+
+def columns(table: str) -> tuple[Column, Column, Column]:
+    """The same three as columns of a declared table, keyed wrong, odd and accepted."""
+    cannot, odd = TABLES[table][1]
+    typed = text(ODD_BUT_RIGHT, ACCEPTS)
+    return (
+        computed(COLUMNS[0].head, "words", lambda row: _of_row(cannot, row), "small", 34),
+        computed(COLUMNS[1].head, "words", lambda row: _of_row(odd, row), "small", 34),
+        asked(COLUMNS[2].head, "word", typed, "input_text", 16),
+    )
+
+
+def _of_row(doubts: Sequence[Doubt], row: Table[Any]) -> Formula:
+    at = {c.key: row.col(c) for c in row.columns}
+    return _words(doubts, row.first_row + row.number - 1, at, row.row_below - 1)
 
 
 def _words(doubts: Sequence[Doubt], row: int, at: dict[str, int], last: int) -> Formula:

@@ -109,8 +109,8 @@ def words(title: str, says: str, choices: Sequence[str], required: bool = False)
     return lambda key: Input(key, title, text, words=tuple(choices), kind="word", required=required)
 
 
-def text(title: str, says: str) -> Asking:
-    return lambda key: Input(key, title, says, kind="text", required=False)
+def text(title: str, says: str, required: bool = False) -> Asking:
+    return lambda key: Input(key, title, says, kind="text", required=required)
 
 
 def date(title: str, says: str, required: bool = False) -> Asking:
