@@ -113,6 +113,7 @@ class Page:
 
     column: ClassVar[int] = 0  # of the labels
     framed: ClassVar[int] = 4  # columns of a banner
+    with_names: ClassVar[bool] = False  # each line's key is its name in formulas, shown at its end
     of_class: ClassVar[list[Line]] = []
 
     def __init_subclass__(cls) -> None:
@@ -183,5 +184,8 @@ class Page:
             sheet.put(row, col + 2, found.unit, "unit_cell")
         if found.why:
             sheet.put(row, col + found.why_at, found.why, found.why_look)
-        if found.name:
-            sheet.book.define(found.name, sheet.ref(row, start))
+        name = found.name or (found.key if self.with_names else "")
+        if name:
+            sheet.book.define(name, sheet.ref(row, start))
+        if self.with_names:
+            sheet.put(row, col + found.why_at + 1, name, "code")

@@ -2,143 +2,113 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from hayfuncs.contract.catalogue import CATALOGUE, Words
 from hayfuncs.contract.tables import citation, load
 from hayfuncs.contract.units import GRAMS_PER_LB
 from hayfuncs.cow.intake import DRY_HIGH, LACTATING_HIGH
 from hayfuncs.winter.problem import MOST_MINERAL_LB
-from hayfuncs.workbook.model import Book, Content, Input, input_for
+from hayfuncs.workbook.model import Book, Input
+from hayfuncs.workbook.page import TOP, Line, Page, given, heading, worked
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.grid import of_record
 
-MINERALS = (("limestone", "lime", 240), ("dicalcium phosphate", "dical", 900))  # name, its cells, price first shown
+DICAL = "dicalcium phosphate"
+MINERALS = (("limestone", "lime", 240), (DICAL, "dical", 900))  # name, its cells, price first shown
 INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF
 
 
-def fill(book: Book) -> None:
-    sheet = begin(
-        book, "Assumptions", "Assumptions you may change",
-        "Each value is used by name all over the workbook; its source and range stand beside it.", "Inputs",
+def _limit(label: str, unit: str, value: float, lo: float, hi: float, why: str) -> Line:
+    says = f"{label}: {lo:g} to {hi:g} {unit}."
+    return given(label, unit, lambda key: Input(key, label[:32], says, lo=lo, hi=hi), value, why=why)
+
+
+def _most(cow: str, most: float) -> Line:
+    says = f"Dry matter of hay that {cow} eats at most: 1 to 5 % of body weight"
+    return given(
+        f"Most hay by the fibre rule, {cow}", "% of body weight",
+        lambda key: Input(key, "Most hay by the fibre rule", says, lo=1, hi=5), most,
+        why=f"On hay of little fibre the rule runs past what cows eat (NDF 35: 3.4 %). Held to what {cow} eats of high-quality forage: {most} % "
+        "(Oklahoma State 1992, as reprinted in 2024). A later test there found the table high for dry cows.",
     )  # fmt: skip
-    sheet.width(34, 20, 18, 58, 20)
-    sheet.heads(4, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
-    row = 5
 
-    def line(label: str, name: str, value: Content, entry: Input, unit: str, style: str, why: str) -> None:
-        nonlocal row
-        sheet.put(row, 0, label, "label")
-        ref = sheet.entry(row, 1, value, entry, style, unit)
-        sheet.put(row, 2, unit, "unit_cell")
-        sheet.put(row, 3, why, "small")
-        sheet.put(row, 4, name, "code")
-        book.define(name, ref)
-        row += 1
 
-    line("Shrink from full to empty weight", "shrink_pct", 4, input_for("Assumptions/shrink_pct", "SHRUNK_WEIGHT", "shrink_pct"),
-         "%", "input", "Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
-    line("Fibre a cow will eat in a day", "ndf_capacity_pct_bw", 1.2,
-         input_for("Assumptions/ndf_capacity_pct_bw", "INTAKE_FROM_NDF", "ndf_capacity_pct_bw"), "% of body weight", "input",
-         "1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
-    methods = ", ".join(INTAKE_METHODS)
-    line("Hay intake is taken from", "intake_method", INTAKE_METHODS[0],
-         Input("Assumptions/intake_method", "Hay intake", f"One of: {methods}", words=INTAKE_METHODS, kind="word"), "word", "input_text",
-         "fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
-         "The two differ; both stand on the sheet Match.")  # fmt: skip
-    for cow, mark, most in (("a dry cow", "dry", DRY_HIGH), ("a cow in milk", "milk", LACTATING_HIGH)):
-        name = f"fibre_most_{mark}_pct_bw"
-        line(f"Most hay by the fibre rule, {cow}", name, most,
-             Input(f"Assumptions/{name}", "Most hay by the fibre rule", f"Dry matter of hay that {cow} eats at most: 1 to 5 % of body weight", lo=1, hi=5),
-             "% of body weight", "input",
-             f"On hay of little fibre the rule runs past what cows eat (NDF 35: 3.4 %). Held to what {cow} eats of high-quality forage: {most} % "
-             "(Oklahoma State 1992, as reprinted in 2024). A later test there found the table high for dry cows.")  # fmt: skip
-    line("Hay left for each pound of supplement", "hay_displaced", 0, input_for("Assumptions/hay_displaced", "SUPPLEMENT_RATE", "hay_displaced"),
-         "lb DM/lb DM", "input", "0: hay is eaten to appetite beside the supplement. 1 lb of corn may replace 1.5 lb of good hay (eXtension). Used for pounds; the share way and the cheapest mix let hay be eaten to appetite.")  # fmt: skip
+def _equation(forage: str) -> Line:
     equations = CATALOGUE["TDN_FROM_ADF"].args["equation"]
     assert isinstance(equations, Words)
-    for forage in ("grass", "legume", "mixed"):
-        key = f"Assumptions/equation_{forage}"
-        line(f"TDN equation for {forage} hay", f"equation_{forage}", "digestible dry matter",
-             Input(key, "TDN equation", f"One of: {equations.allowed()}"[:255], words=equations.words, kind="word"), "word", "input_text",
-             "The same hay can differ by 10 points of TDN between equations, so the equation's name stands beside every TDN. "
-             "First choice: digestible dry matter, published for legume and grass hay (NFTA 1993, appendix A3).")  # fmt: skip
-
-    def limit(label: str, name: str, value: float, lo: float, hi: float, unit: str, why: str) -> None:
-        says = f"{label}: {lo:g} to {hi:g} {unit}."
-        line(label, name, value, Input(f"Assumptions/{name}", label[:32], says, lo=lo, hi=hi), unit, "input", why)
-
-    limit("Cheapest mix: room for supplement", "mix_room_pct_bw", 0.7, 0, 3, "% of body weight",
-          "Dry matter of supplement at most. Above 0.7 % of body weight of supplemental TDN the diet always fell below the sum "
-          "(J. Anim. Sci. 1999); taken here for the dry matter, the cautious reading.")  # fmt: skip
-    limit(
-        "Cheapest mix: most fat in the diet",
-        "mix_fat_pct",
-        5,
-        0,
-        100,
-        "% DM",
-        "Cows on much forage: 5 %; in general 6 % (from memory).",
-    )
-    limit("Cheapest mix: most sulfur in the diet", "mix_s_pct", 0.4, 0, 100, "% DM",
-          "0.40 % in general, 0.30 % where grain is high (University of Minnesota). Water's sulfur counts too: test the well.")  # fmt: skip
-    limit("Cheapest mix: most starchy grain, all together", "mix_grain_pct_bw", 0.25, 0, 3, "% of body weight",
-          "Dry matter of corn, barley and oats together. 0.25 % is the best rate beside hay, above 0.5 % digestion suffers "
-          "(eXtension; University of Illinois).")  # fmt: skip
-    limit("Cheapest mix: most protein from urea", "mix_npn_pct", 33, 0, 100, "% of CP",
-          "At most a third of the diet's protein (from memory); urea only where a nutritionist has said so.")  # fmt: skip
-    limit(
-        "Hay fat where it was not tested",
-        "hay_fat_untested",
-        2,
-        0,
-        15,
-        "% DM",
-        "Common practice, no source: hays hold about 2 %.",
-    )
-    limit("Hay sulfur where it was not tested", "hay_s_untested", 0.25, 0, 3, "% DM",
-          "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip
-    for name, mineral, value, why in (
-        ("hay_ca_untested", "calcium", 0.3, "Low for grass hay (Alberta: mean of grass hay 0.53, grass and legume 0.14 to 2.72); our choice, so that calcium is bought rather than trusted."),
-        ("hay_p_untested", "phosphorus", 0.2, "Alberta: means of 0.19 to 0.21, single hays 0.04 to 0.36. Test the hay."),
-    ):  # fmt: skip
-        limit(f"Hay {mineral} where it was not tested", name, value, 0, 3, "% DM", why)
-    _minerals(limit)
-    line("Ergovaline that the diet may hold", "ergovaline_limit", 200, input_for("Assumptions/ergovaline_limit", "ERGOVALINE_CAUTION", "threshold_ppb"),
-         "ppb", "input", "Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
-    sheet.put(row + 1, 0, "Fixed in the requirement equations, shown here to be read", "section")
-    sheet.put(row + 2, 0, "Calf weaned after month", "label")
-    ref = sheet.put(row + 2, 1, 6, "number0", unit="months")
-    sheet.put(row + 2, 2, "months", "unit_cell")
-    sheet.put(row + 2, 3, "NRC 2000 example herd: milk stops after month 6 since calving (from memory).", "small")
-    sheet.put(row + 2, 4, "weaned_after", "code")
-    book.define("weaned_after", ref)
-    sheet.put(row + 3, 0, "Pounds in a short ton", "label")
-    tons = sheet.put(row + 3, 1, 2000, "number0", unit="lb/ton")
-    sheet.put(row + 3, 2, "lb/ton", "unit_cell")
-    sheet.put(row + 3, 3, "Exact, by definition.", "small")
-    sheet.put(row + 3, 4, "lb_per_ton", "code")
-    book.define("lb_per_ton", tons)
-    sheet.put(row + 4, 0, "Grams in a pound", "label")
-    grams = sheet.put(row + 4, 1, GRAMS_PER_LB, "general", unit="g/lb")
-    sheet.put(row + 4, 2, "g/lb", "unit_cell")
-    sheet.put(row + 4, 3, "Exact, by definition (international pound, 1959).", "small")
-    sheet.put(row + 4, 4, "grams_per_lb", "code")
-    book.define("grams_per_lb", grams)
+    says, names = f"One of: {equations.allowed()}"[:255], equations.words
+    return given(
+        f"TDN equation for {forage} hay", "word", lambda key: Input(key, "TDN equation", says, words=names, kind="word"), "digestible dry matter", "input_text",
+        why="The same hay can differ by 10 points of TDN between equations, so the equation's name stands beside every TDN. "
+        "First choice: digestible dry matter, published for legume and grass hay (NFTA 1993, appendix A3).",
+    )  # fmt: skip
 
 
-def _minerals(limit: Callable[..., None]) -> None:
-    """Limestone and dicalcium phosphate: what they hold and cost, for the cheapest mix and the winter plan."""
-    table = load("mineral_sources")
-    for mineral, mark, price in MINERALS:
-        held = table.row(mineral)
-        says = (
-            "A price to begin with, invented: type your own. Fed beside the feeds where calcium or phosphorus is short."
-        )
-        limit(f"{mineral.capitalize()}: price", f"{mark}_price", price, 0, 10000, "$/ton as fed", says)
-        for part, word in (("ca", "calcium"), ("p", "phosphorus")):
-            value = held[f"{part}_pct"]
-            assert isinstance(value, float)
-            says = f"{citation('purdue-minerals')}. See the tag of yours."
-            limit(f"{mineral.capitalize()}: {word}", f"{mark}_{part}_pct", value, 0, 60, "% as fed", says)
-    why = "Of each: more than some ounces is not eaten (common practice, no source). Mix it into the feed, or offer it with salt."
-    limit("Most of a mineral source a head", "mineral_most_lb", MOST_MINERAL_LB, 0, 3, "lb as fed/day", why)
+def _price(mineral: str, mark: str, price: float) -> Line:
+    says = "A price to begin with, invented: type your own. Fed beside the feeds where calcium or phosphorus is short."
+    return _limit(f"{mineral.capitalize()}: price", "$/ton as fed", price, 0, 10000, says)
+
+
+def _held(mineral: str, part: str, word: str) -> Line:
+    value = load("mineral_sources").row(mineral)[f"{part}_pct"]
+    assert isinstance(value, float)
+    says = f"{citation('purdue-minerals')}. See the tag of yours."
+    return _limit(f"{mineral.capitalize()}: {word}", "% as fed", value, 0, 60, says)
+
+
+class Assumptions(Page):
+    """The key of each line is its name in formulas."""
+
+    with_names = True
+    shrink_pct = given("Shrink from full to empty weight", "%", of_record("SHRUNK_WEIGHT", "shrink_pct", True), 4,
+        why="Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
+    ndf_capacity_pct_bw = given("Fibre a cow will eat in a day", "% of body weight", of_record("INTAKE_FROM_NDF", "ndf_capacity_pct_bw", True), 1.2,
+        why="1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
+    intake_method = given("Hay intake is taken from", "word",
+        lambda key: Input(key, "Hay intake", f"One of: {', '.join(INTAKE_METHODS)}", words=INTAKE_METHODS, kind="word"), INTAKE_METHODS[0], "input_text",
+        why="fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
+        "The two differ; both stand on the sheet Match.")  # fmt: skip
+    fibre_most_dry_pct_bw = _most("a dry cow", DRY_HIGH)
+    fibre_most_milk_pct_bw = _most("a cow in milk", LACTATING_HIGH)
+    hay_displaced = given("Hay left for each pound of supplement", "lb DM/lb DM", of_record("SUPPLEMENT_RATE", "hay_displaced", True), 0,
+        why="0: hay is eaten to appetite beside the supplement. 1 lb of corn may replace 1.5 lb of good hay (eXtension). Used for pounds; the share way and the cheapest mix let hay be eaten to appetite.")  # fmt: skip
+    equation_grass, equation_legume, equation_mixed = (_equation(forage) for forage in ("grass", "legume", "mixed"))
+    mix_room_pct_bw = _limit("Cheapest mix: room for supplement", "% of body weight", 0.7, 0, 3,
+        "Dry matter of supplement at most. Above 0.7 % of body weight of supplemental TDN the diet always fell below the sum "
+        "(J. Anim. Sci. 1999); taken here for the dry matter, the cautious reading.")  # fmt: skip
+    mix_fat_pct = _limit("Cheapest mix: most fat in the diet", "% DM", 5, 0, 100, "Cows on much forage: 5 %; in general 6 % (from memory).")  # fmt: skip
+    mix_s_pct = _limit("Cheapest mix: most sulfur in the diet", "% DM", 0.4, 0, 100,
+        "0.40 % in general, 0.30 % where grain is high (University of Minnesota). Water's sulfur counts too: test the well.")  # fmt: skip
+    mix_grain_pct_bw = _limit("Cheapest mix: most starchy grain, all together", "% of body weight", 0.25, 0, 3,
+        "Dry matter of corn, barley and oats together. 0.25 % is the best rate beside hay, above 0.5 % digestion suffers (eXtension; University of Illinois).")  # fmt: skip
+    mix_npn_pct = _limit("Cheapest mix: most protein from urea", "% of CP", 33, 0, 100,
+        "At most a third of the diet's protein (from memory); urea only where a nutritionist has said so.")  # fmt: skip
+    hay_fat_untested = _limit("Hay fat where it was not tested", "% DM", 2, 0, 15, "Common practice, no source: hays hold about 2 %.")  # fmt: skip
+    hay_s_untested = _limit("Hay sulfur where it was not tested", "% DM", 0.25, 0, 3,
+        "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip
+    hay_ca_untested = _limit("Hay calcium where it was not tested", "% DM", 0.3, 0, 3,
+        "Low for grass hay (Alberta: mean of grass hay 0.53, grass and legume 0.14 to 2.72); our choice, so that calcium is bought rather than trusted.")  # fmt: skip
+    hay_p_untested = _limit("Hay phosphorus where it was not tested", "% DM", 0.2, 0, 3,
+        "Alberta: means of 0.19 to 0.21, single hays 0.04 to 0.36. Test the hay.")  # fmt: skip
+    # limestone and dicalcium phosphate: what they hold and cost, for the cheapest mix and the winter plan
+    lime_price = _price(*MINERALS[0])
+    lime_ca_pct, lime_p_pct = _held("limestone", "ca", "calcium"), _held("limestone", "p", "phosphorus")
+    dical_price = _price(*MINERALS[1])
+    dical_ca_pct, dical_p_pct = _held(DICAL, "ca", "calcium"), _held(DICAL, "p", "phosphorus")
+    mineral_most_lb = _limit("Most of a mineral source a head", "lb as fed/day", MOST_MINERAL_LB, 0, 3,
+        "Of each: more than some ounces is not eaten (common practice, no source). Mix it into the feed, or offer it with salt.")  # fmt: skip
+    ergovaline_limit = given("Ergovaline that the diet may hold", "ppb", of_record("ERGOVALINE_CAUTION", "threshold_ppb", True), 200,
+        why="Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
+    fixed = heading("Fixed in the requirement equations, shown here to be read", after=1)
+    weaned_after = worked("Calf weaned after month", "months", lambda page: 6, "number0",
+        why="NRC 2000 example herd: milk stops after month 6 since calving (from memory).")  # fmt: skip
+    lb_per_ton = worked("Pounds in a short ton", "lb/ton", lambda page: 2000, "number0", why="Exact, by definition.")
+    grams_per_lb = worked("Grams in a pound", "g/lb", lambda page: GRAMS_PER_LB, "general",
+        why="Exact, by definition (international pound, 1959).")  # fmt: skip
+
+
+def fill(book: Book) -> None:
+    sheet = begin(book, "Assumptions", "Assumptions you may change",
+        "Each value is used by name all over the workbook; its source and range stand beside it.", "Inputs")  # fmt: skip
+    sheet.width(34, 20, 18, 58, 20)
+    sheet.heads(TOP, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
+    Assumptions(sheet, TOP + 1).place()

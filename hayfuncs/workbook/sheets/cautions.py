@@ -88,25 +88,18 @@ class Cautions(Table[None]):
     count_dan, count_cau = _count("Dangers", DANGER), _count("Cautions", CAUTION)
     count_loo, count_not = _count("To look at", LOOK), _count("Not tested", UNTESTED)
     # hazards that show none of the words: an error, which is not the same as clear
-    count_err = computed(
-        "Not worked out", "number",
-        "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK)), "number0", 10,
-    )  # fmt: skip
-    says = computed(
-        "In all", "words",
+    count_err = computed("Not worked out", "number",
+        "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK)), "number0", 10)  # fmt: skip
+    says = computed("In all", "words",
         f'=IF({{count_err}}>0,"{UNKNOWN} "&{{count_err}}&", see Hazards; ","")&IF({{count_dan}}+{{count_cau}}+{{count_loo}}+{{count_err}}=0,'
         f'"clear in what was tested","{DANGERS}"&{{count_dan}}&", caution "&{{count_cau}}&", look "&{{count_loo}})&", not tested "&{{count_not}}',
-        "note", 28,
-    )  # fmt: skip
+        "note", 28)  # fmt: skip
     part_1 = _named(1, nitrate_calf_a, nitrate_calf_b, nitrate_open_a, nitrate_open_b)
     part_2 = _named(2, tetany, cap, sulfur, prussic)
     part_3 = _named(3, ergot, stack, baling, heat)
     part_4 = _named(4, lab, lot_notes, repeat)
-    named = computed(
-        "What to look at", "text",
-        '=IF({count_dan}+{count_cau}+{count_loo}=0,"nothing in what was tested",TRIM('
-        + SPACED.join(f"{{part_{i}}}" for i in (1, 2, 3, 4)) + "))", "note", 50,
-    )  # fmt: skip
+    named = computed("What to look at", "text", '=IF({count_dan}+{count_cau}+{count_loo}=0,"nothing in what was tested",TRIM('
+        + SPACED.join(f"{{part_{i}}}" for i in (1, 2, 3, 4)) + "))", "note", 50)  # fmt: skip
 
     @column("Dangers, named", "text", "note", 28)
     def dangers(self) -> Content:
@@ -146,10 +139,8 @@ OTHERS = (Cautions.tetany, Cautions.cap, Cautions.sulfur, Cautions.prussic, Caut
 
 def fill(book: Book) -> None:
     lots = book.marks["lots"]
-    sheet = begin(
-        book, "Cautions", "Which lot needs a second look, and for what?",
-        "One word for each hazard of each lot: Clear, Caution, Danger, Look, or not tested. The words in full stand on Hazards; the limits below.", "Result",
-    )  # fmt: skip
+    sheet = begin(book, "Cautions", "Which lot needs a second look, and for what?",
+        "One word for each hazard of each lot: Clear, Caution, Danger, Look, or not tested. The words in full stand on Hazards; the limits below.", "Result")  # fmt: skip
     cautions = Cautions(sheet, [None] * lots["n"]).place(48).filed("cautions")
     flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.repeat))
     sheet.zoom = 120

@@ -174,16 +174,12 @@ class Under(Table[tuple[str, str, int]]):
 
 
 def fill(book: Book, checks: list[Check]) -> None:
-    sheet = begin(
-        book, "Checks", "Does everything hold?",
-        "Each line compares a value with what it must be. The word says whether it holds; the third line of every sheet repeats the whole.", "Result",
-    )  # fmt: skip
+    sheet = begin(book, "Checks", "Does everything hold?",
+        "Each line compares a value with what it must be. The word says whether it holds; the third line of every sheet repeats the whole.", "Result")  # fmt: skip
     areas = list(under_tables(book))
     under = Under(sheet, areas, heads_at=FIRST + len(checks) + 3)  # below all checks
-    typed = Check(
-        "Filled cells under a table, which no sheet reads", "completeness", Formula(f"=SUM({under.typed})"), "equals", 0, 0, "1",
-        where=f'"sheet "&INDEX({under.name},MATCH(1,{under.typed},0))',
-    )  # fmt: skip
+    typed = Check("Filled cells under a table, which no sheet reads", "completeness", Formula(f"=SUM({under.typed})"), "equals", 0, 0, "1",
+        where=f'"sheet "&INDEX({under.name},MATCH(1,{under.typed},0))')  # fmt: skip
     placed = Checked(sheet, [*checks, typed]).place()
     area, flagged = placed.result, placed.area(Checked.result)
     sheet.flags += [Flagging(flagged, FAILS, "flag_bad"), Flagging(flagged, HOLDS, "flag_good")]

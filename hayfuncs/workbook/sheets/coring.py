@@ -38,15 +38,11 @@ def _label(text: str) -> Line:
 class Coring(Page):
     """The lot, how to core it, and the label of its bag."""
 
-    lot = given(
-        "Hay lot", "name", lambda key: Input(key, "Hay lot", "Pick one lot of the sheet Lots", source="{marks[lots][name]}", kind="word"),
-        lambda page: page.of, "input_big", name="coring_lot",
-    )  # fmt: skip
-    cores = given(
-        "Cores to take", "cores",
+    lot = given("Hay lot", "name", lambda key: Input(key, "Hay lot", "Pick one lot of the sheet Lots", source="{marks[lots][name]}", kind="word"),
+        lambda page: page.of, "input_big", name="coring_lot")  # fmt: skip
+    cores = given("Cores to take", "cores",
         lambda key: Input(key, "Cores to take", f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot", lo=1, hi=MOST, kind="whole"),
-        CORES_USUAL, "input0", name="coring_cores",
-    )  # fmt: skip
+        CORES_USUAL, "input0", name="coring_cores")  # fmt: skip
     bale = worked("Bale", "word", f'={_of("bale")}&""', "text", name="coring_bale")
     bales = worked("Bales in the lot", "bales", f'=IF(N({_of("bales")})>0,{_of("bales")},{{not_entered}})', "number0", name="coring_bales")  # fmt: skip
     storage = worked("Where stored", "name", f'={_of("storage")}&""', "text")
@@ -103,10 +99,8 @@ class Cores(Table[None]):
 
 
 def fill(book: Book, lot: str) -> None:
-    sheet = begin(
-        book, "Coring", "Coring sheet for one lot",
-        "Choose the lot, print this page, tick each bale as it is cored.", "Result",
-    )  # fmt: skip
+    sheet = begin(book, "Coring", "Coring sheet for one lot",
+        "Choose the lot, print this page, tick each bale as it is cored.", "Result")  # fmt: skip
     sheet.width(17, 17, 11, 11, 3, 10, 14, 11)
     sheet.portrait = True
     page = Coring(sheet, of=lot).place()

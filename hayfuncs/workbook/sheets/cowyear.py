@@ -42,10 +42,8 @@ class Months(Table[int]):
 
     units_height = 0
     month = computed("Months since calving", "months", lambda row: row.item, "number0", 32)
-    event = computed(
-        "In her year", "words",
-        '=TRIM(IF({month}=1,"calving",IF({month}=weaned_after+1,"weaned",""))&IF({month}={cow.now}," now",""))', "text_in", 14,
-    )  # fmt: skip
+    event = computed("In her year", "words",
+        '=TRIM(IF({month}=1,"calving",IF({month}=weaned_after+1,"weaned",""))&IF({month}={cow.now}," now",""))', "text_in", 14)  # fmt: skip
     milking = computed("In milk?", "yes/no", "=IF(AND({month}<=weaned_after,{cow.milk}>0),1,0)", "number0", 10)
     quality = computed("Hay eaten by quality class", "lb DM/day", calling("INTAKE_BY_QUALITY", "chosen_hay_tdn", "chosen_weight", "{milking}"))  # fmt: skip
 
@@ -127,11 +125,9 @@ class Answer(Page):
 
 
 def fill(book: Book) -> None:
-    sheet = begin(
-        book, "Cow year", "In which months does this hay carry her?",
+    sheet = begin(book, "Cow year", "In which months does this hay carry her?",
         "The lot and the group chosen on Ration, through the twelve months from one calving to the next. Month 3 is the end of the third month.",
-        "Result",
-    )  # fmt: skip
+        "Result")  # fmt: skip
     sheet.zoom = 120
     months = Months(sheet, range(1, MONTHS + 1), heads_at=TABLE)
     sheet.printed_cols = months.col(Months.says) + 1  # the workings of the pictures stand at the right

@@ -26,10 +26,8 @@ class Gap(Page):
     heads = list_heads()
     tdn = worked("TDN need less what the hay gives", "lb/day", "=chosen_tdn_need-chosen_hay_eaten*chosen_hay_tdn/100", "number2")  # fmt: skip
     cp = worked("CP need less what the hay gives", "lb/day", "=chosen_cp_need-chosen_hay_eaten*chosen_hay_cp/100", "number2")  # fmt: skip
-    limit = worked(
-        "Most TDN from supplement", "% of body weight", lambda page: feed_table.tdn_limit().value, why_look="text", why_at=4,
-        why="Above it the diet always fell below the sum of hay and supplement (J. Anim. Sci. 1999, abstract).",
-    )  # fmt: skip
+    limit = worked("Most TDN from supplement", "% of body weight", lambda page: feed_table.tdn_limit().value, why_look="text", why_at=4,
+        why="Above it the diet always fell below the sum of hay and supplement (J. Anim. Sci. 1999, abstract).")  # fmt: skip
 
 
 def _of_feeds(head: str, unit: str, mark: str, style: str = "number1") -> Column:
@@ -53,14 +51,11 @@ class Results(Table[None]):
     limit = computed("Within its limits?", "words", f'=IF({{can}}="yes",IF({{used}}>100,"{OVER}","within"),"")', "verdict")  # fmt: skip
     tdn_cost = _of_feeds("A pound of TDN costs", "$/lb", "tdn_cost", "number3")
     cp_cost = _of_feeds("A pound of CP costs", "$/lb", "cp_cost", "number3")
-    caution = computed(
-        "Caution at this rate (on screen only; print the chosen feed's from Ration)", "text",
-        calling(
+    caution = computed("Caution at this rate (on screen only; print the chosen feed's from Ration)", "text", calling(
             "FEED_CAUTION", "INDEX({marks[feeds][book]},{feed})", "{rate}", "chosen_weight",
             unless=('OR({can}<>"yes",{works.filed_limits}=0)', 'IF({can}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'),
         ),
-        "text",
-    )  # fmt: skip
+        "text")  # fmt: skip
 
     @property
     def works(self) -> Workings:
@@ -97,27 +92,19 @@ class Workings(Table[None]):
     tdn_poor = _poor("Energy", "tdn", "energy_short", "too little TDN")
     cp_poor = _poor("Protein", "cp", "protein_short", "too little CP")
     # the rate for one nutrient takes away too much hay that carries the other
-    thin = computed(
-        "The other nutrient", "words",
+    thin = computed("The other nutrient", "words",
         '=IF(AND({known}=1,{tdn_poor}&{cp_poor}="",OR(AND({gap.tdn}>0,{gap.cp}<=0,{gap.cp}*{tdn_gain}>{gap.tdn}*{cp_gain}),'
-        'AND({gap.cp}>0,{gap.tdn}<=0,{gap.tdn}*{cp_gain}>{gap.cp}*{tdn_gain}))),"displaces too much hay","")', "text",
-    )  # fmt: skip
+        'AND({gap.cp}>0,{gap.tdn}<=0,{gap.tdn}*{cp_gain}>{gap.cp}*{tdn_gain}))),"displaces too much hay","")', "text")  # fmt: skip
     filed_limits = computed("Limits on file?", "yes/no", "=COUNTIF({table[feeding_limits.feed]},INDEX({marks[feeds][book]},{feed}))", "number0")  # fmt: skip
-    why = computed(
-        "Why it cannot", "words",
-        '=IF({known}=1,{tdn_poor}&IF(AND({tdn_poor}<>"",{cp_poor}<>"")," and ","")&{cp_poor}&{thin},"not all typed in")', "text_in",
-    )  # fmt: skip
+    why = computed("Why it cannot", "words",
+        '=IF({known}=1,{tdn_poor}&IF(AND({tdn_poor}<>"",{cp_poor}<>"")," and ","")&{cp_poor}&{thin},"not all typed in")', "text_in")  # fmt: skip
     by_lb = _limit("Most a head (0: none on file)", "lb as fed/day", "limit_lb_day")
     by_weight = _limit("Most by weight (0: none on file)", "% of body weight", "limit_pct_bw")
     by_diet = _limit("Most of the diet (0: none on file)", "%", "limit_pct_diet")
-    share = computed(
-        "Share of the diet", "%",
-        '=IF({out.can}="yes",100*{out.rate}*{out.dm}/100/(chosen_hay_eaten+(1-hay_displaced)*{out.rate}*{out.dm}/100),0)',
-    )  # fmt: skip
-    label = computed(
-        "Name in the picture", "text",
-        f'={{out.name}}&IF({{out.limit}}="{OVER}"," ({OVER})",IF(OR({{out.can}}="yes",{{out.can}}=""),""," ("&{{out.can}}&")"))', "text",
-    )  # fmt: skip
+    share = computed("Share of the diet", "%",
+        '=IF({out.can}="yes",100*{out.rate}*{out.dm}/100/(chosen_hay_eaten+(1-hay_displaced)*{out.rate}*{out.dm}/100),0)')  # fmt: skip
+    label = computed("Name in the picture", "text",
+        f'={{out.name}}&IF({{out.limit}}="{OVER}"," ({OVER})",IF(OR({{out.can}}="yes",{{out.can}}=""),""," ("&{{out.can}}&")"))', "text")  # fmt: skip
     of_lb = computed("Used of the pounds", "%", "=IF({by_lb}=0,0,100*N({out.rate})/{by_lb})", "number0")
     of_weight = computed("Used of the weight's share", "%", "=IF({by_weight}=0,0,100*N({out.rate})/({by_weight}/100*chosen_weight))", "number0")  # fmt: skip
     of_diet = computed("Used of the diet's share", "%", "=IF({by_diet}=0,0,100*{share}/{by_diet})", "number0")
@@ -125,10 +112,8 @@ class Workings(Table[None]):
     of_room = computed("Used of the room for supplement", "%", "=100*N({out.rate})*N({out.dm})/100/(mix_room_pct_bw/100*chosen_weight)", "number0")  # fmt: skip
     kept_cost = computed("Cost, where within its limits", "$/day", '=IF({out.limit}="within",{out.cost},"")', "money")
     # feeds that can, by their cost; below them those that cannot, in the order of Feeds
-    rank = computed(
-        "Place by cost a day", "1",
-        f'=IF({{out.can}}="","",IF({{out.can}}="yes",{PLACED.replace("KEY", "cost")},COUNT({{all.cost}})+COUNTIF({{so_far.can}},"no*")))', "number0",
-    )  # fmt: skip
+    rank = computed("Place by cost a day", "1",
+        f'=IF({{out.can}}="","",IF({{out.can}}="yes",{PLACED.replace("KEY", "cost")},COUNT({{all.cost}})+COUNTIF({{so_far.can}},"no*")))', "number0")  # fmt: skip
     tdn_rank, cp_rank = _place("Place by price of TDN", "tdn_cost"), _place("Place by price of CP", "cp_cost")
 
     @property
@@ -201,11 +186,9 @@ class Findings(Page):
     tdn = worked("", None, _title("TDN", "tdn"), "text", look="", after=1)
     cp = worked("", None, _title("CP", "cp"), "text", look="")
     limits = sentence(
-        "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.", after=1,
-    )  # fmt: skip
+        "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.", after=1)  # fmt: skip
     no_proof = sentence(
-        "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.",
-    )  # fmt: skip
+        "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.")  # fmt: skip
 
     @property
     def works(self) -> Workings:
@@ -239,11 +222,9 @@ class Answer(Page):
 
 
 def fill(book: Book) -> None:
-    sheet = begin(
-        book, "Feed cost", "What does each feed cost to close the gap?",
+    sheet = begin(book, "Feed cost", "What does each feed cost to close the gap?",
         "The lot and the group chosen on Ration, every feed of the sheet Feeds by itself, counted in pounds; prices are those of Feeds.",
-        "Result",
-    )  # fmt: skip
+        "Result")  # fmt: skip
     sheet.zoom = 120
     sheet.width(*WIDTHS)
     sheet.freeze = (3, 0)

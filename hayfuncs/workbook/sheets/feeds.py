@@ -41,11 +41,9 @@ def fill_book(book: Book) -> None:
     """The wide table of published values that lookups read, each with its evidence class."""
     rows = feed_table.wide()
     columns = [c for c in rows[0] if c != "feed"]
-    sheet = begin(
-        book, "Feed book", "Supplements: composition as published",
+    sheet = begin(book, "Feed book", "Supplements: composition as published",
         "Values as % of dry matter (dry matter as % as fed); an empty cell is a value no source here gives. Beside each value: what the sources that were read print. How each is known stands at the right.",
-        "Table",
-    )  # fmt: skip
+        "Table")  # fmt: skip
     table = FeedBook(sheet, [str(row["feed"]) for row in rows])
     values = {}
     for c in columns:
@@ -93,51 +91,37 @@ class Feeds(Table[Mapping[str, object]]):
     """One row a feed on offer: the name, the name in the feed book, price and composition."""
 
     name = asked("Feed", "name", text("Feed", "A name of your own; leave the row empty when not used"), "input_text", 28, band="Typed in")  # fmt: skip
-    booked = asked(
-        "Name in the feed book", f"name or {NONE}",
-        text("Name in the feed book", f"The feed book's name whose feeding limits apply, or {NONE}", True), "input_text", 28, key="book",
-    )  # fmt: skip
-    price = asked(
-        "Price", "$/ton as fed",
-        lambda key: Input(key, "Price", "Dollars per short ton as fed, delivered, 0 to 100,000", lo=0, hi=100000, required=False), "input_money",
-    )  # fmt: skip
+    booked = asked("Name in the feed book", f"name or {NONE}",
+        text("Name in the feed book", f"The feed book's name whose feeding limits apply, or {NONE}", True), "input_text", 28, key="book")  # fmt: skip
+    price = asked("Price", "$/ton as fed",
+        lambda key: Input(key, "Price", "Dollars per short ton as fed, delivered, 0 to 100,000", lo=0, hi=100000, required=False), "input_money")  # fmt: skip
     dm_pct = asked("Dry matter", "% as fed", of_record("TO_DRY_BASIS", "dm_pct"))
     tdn_pct = asked("TDN", "% DM", of_record("SUPPLEMENT_RATE", "feed_tdn_pct"))
     cp_pct = asked("Crude protein", "% DM", of_record("SUPPLEMENT_RATE", "feed_cp_pct"))
     ca_pct, p_pct, fat_pct, s_pct = _extra("Calcium"), _extra("Phosphorus"), _extra("Fat"), _extra("Sulfur")
-    grain = asked(
-        "Starchy grain? 1 yes, 0 no", "yes/no",
-        lambda key: Input(key, "Starchy grain?", GRAIN_SAYS, lo=0, hi=1, kind="whole", required=False), "input0", 11,
-    )  # fmt: skip
+    grain = asked("Starchy grain? 1 yes, 0 no", "yes/no",
+        lambda key: Input(key, "Starchy grain?", GRAIN_SAYS, lo=0, hi=1, kind="whole", required=False), "input0", 11)  # fmt: skip
     # who says so; what nobody has answered counts as grain.  A danger line by weight is given for starchy grains alone
-    grain_said = computed(
-        "Counts as starchy grain?", "words",
+    grain_said = computed("Counts as starchy grain?", "words",
         f'=IF({{name}}="","",IF(COUNT({{grain}})=0,IF(SUMPRODUCT(--{{limited}})=0,"{NOT_SAID}",'
         'IF(SUMPRODUCT({limited}*{table[feeding_limits.danger_pct_bw]})>0,"yes, by the feed book","no, by the feed book")),'
-        'IF({grain}=0,"no, as typed","yes, as typed")))', "small", 20, "Computed",
-    )  # fmt: skip
+        'IF({grain}=0,"no, as typed","yes, as typed")))', "small", 20, "Computed")  # fmt: skip
     is_grain = computed("The same: 1 yes, 0 no", "yes/no", '=IF(MID({grain_said},1,3)="yes",1,0)', "number0", 9)
     # by its names, or by more protein than protein itself holds
-    is_urea = computed(
-        "Urea in it? 1 yes, 0 no", "yes/no",
-        f'=IF(OR(ISNUMBER(SEARCH("{UREA}",{{name}})),ISNUMBER(SEARCH("{UREA}",{{booked}})),N({{cp_pct}})>{MOST_PROTEIN_PCT:g}),1,0)', "number0", 9,
-    )  # fmt: skip
+    is_urea = computed("Urea in it? 1 yes, 0 no", "yes/no",
+        f'=IF(OR(ISNUMBER(SEARCH("{UREA}",{{name}})),ISNUMBER(SEARCH("{UREA}",{{booked}})),N({{cp_pct}})>{MOST_PROTEIN_PCT:g}),1,0)', "number0", 9)  # fmt: skip
     book_tdn, book_cp = _analysis("Feed book: TDN", "TDN"), _analysis("Feed book: CP", "CP")
-    dm_cost = computed(
-        "Price of dry matter", "$/ton DM",
-        calling("PRICE_PER_DRY_TON", "{price}", "{dm_pct}", unless=unknown("{price}", "{dm_pct}", "{tdn_pct}", "{cp_pct}", shown='""')), "money",
-    )  # fmt: skip
+    dm_cost = computed("Price of dry matter", "$/ton DM",
+        calling("PRICE_PER_DRY_TON", "{price}", "{dm_pct}", unless=unknown("{price}", "{dm_pct}", "{tdn_pct}", "{cp_pct}", shown='""')), "money")  # fmt: skip
     tdn_cost, cp_cost = _cost("Price of TDN", "{tdn_pct}"), _cost("Price of CP", "{cp_pct}")
     wrong, odd, accepted = doubts.columns("feeds")
     limited = "({table[feeding_limits.feed]}={booked})"
 
 
 def fill(book: Book, prices: Mapping[str, float]) -> None:
-    sheet = begin(
-        book, "Feeds", "Supplements on offer, with prices",
+    sheet = begin(book, "Feeds", "Supplements on offer, with prices",
         "Type your own price, and the tag's analysis where you have it. Values of the feed book stand beside it. The last rows are free for feeds of your own: say of each whether it is starchy grain.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     wide = {str(row["feed"]): row for row in feed_table.wide()}
     offered = [{**wide.get(name, {}), "name": name, "book": name if name in wide else NONE, "price": price} for name, price in prices.items()]  # fmt: skip
     feeds = Feeds(sheet, [*offered, *[{"book": NONE}] * SPARE]).place().filed("feeds")

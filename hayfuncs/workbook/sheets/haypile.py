@@ -28,11 +28,9 @@ class Asked(Page):
 
     start = given("Hay feeding begins on", "date", date("Winter feeding begins", "First day of hay feeding", True), lambda page: page.of.start, "input_date", name="winter_start")  # fmt: skip
     turnout = given("Turnout to grass on", "date", date("Turnout to grass", "Day the cows go to grass", True), lambda page: page.of.turnout, "input_date", name="turnout")  # fmt: skip
-    eaten_from = given(
-        "Hay eaten is taken from", "word",
+    eaten_from = given("Hay eaten is taken from", "word",
         words("Hay eaten", "match: to appetite, by the sheet Match; need: dry matter of the sheet Herd", EATEN_FROM, True),
-        EATEN_FROM[0], "input_text", name="hay_eaten_from",
-    )  # fmt: skip
+        EATEN_FROM[0], "input_text", name="hay_eaten_from")  # fmt: skip
     bought_price = given("Hay to buy costs", "$/ton as fed", of_record("HAY_COST", "price_per_ton"), lambda page: page.of.bought_price, "input_money", name="bought_price")  # fmt: skip
     swing = given("In the picture, more or less", "%", number("More or less", "Per cent more or less hay a day in the picture", 1, 90, True), SWING, "input0", name="pile_swing")  # fmt: skip
 
@@ -57,19 +55,15 @@ class Pile(Page):
     needed = worked("Hay needed at storing", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
     left_out = worked("Groups left out (not entered)", "1", "={need.n}-COUNT({need.needed})", "number0", name="groups_left_out")  # fmt: skip
     in_store = worked("Hay in store", "lb as fed", "=hay_in_store", "number0")
-    short = worked(
-        "Hay short", "lb as fed",
+    short = worked("Hay short", "lb as fed",
         calling("HAY_SHORT", "hay_needed", "hay_in_store", unless=("(COUNT(hay_needed,winter_days)=2)*(hay_in_store>0)=0", NOT_ENTERED)),
-        "number0", name="hay_short",
-    )  # fmt: skip
+        "number0", name="hay_short")  # fmt: skip
     tons_short = worked("The same in tons", "tons as fed", where(UNSHORT, "hay_short/lb_per_ton"), "result1", name="tons_short")  # fmt: skip
     cost = worked("What it costs to buy", "$", calling("HAY_COST", "hay_short", "bought_price", unless=unknown("hay_short", "bought_price")), "result_money", name="cost_short")  # fmt: skip
     spare = worked("Hay to spare", "tons as fed", where(UNSHORT, "MAX(hay_in_store-hay_needed,0)/lb_per_ton"), name="tons_spare")  # fmt: skip
-    days = worked(
-        "The hay in store lasts", "days",
+    days = worked("The hay in store lasts", "days",
         calling("DAYS_OF_HAY", "hay_eaten", "mean_dm", "0", "0", "herd_head", "herd_intake", unless=unknown("mean_dm", "herd_head", "herd_intake")),
-        "result1", name="days_of_hay",
-    )  # fmt: skip
+        "result1", name="days_of_hay")  # fmt: skip
     runs_out = worked("It runs out on", "date", where(unknown("days_of_hay"), "winter_start+INT(days_of_hay)"), "date", name="runs_out")  # fmt: skip
     losses = sentence(
         "Losses: mean of the store (sheet Stock). Hay bought in winter has less storage loss ahead,", after=2
@@ -172,10 +166,8 @@ class Lines(Table[Point]):
 
 def inputs(book: Book, winter: Winter) -> None:
     """The sheet and its typed values, by name, before the sheets that use them."""
-    sheet = begin(
-        book, NAME, "Is there enough hay to reach grass?",
-        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result",
-    )  # fmt: skip
+    sheet = begin(book, NAME, "Is there enough hay to reach grass?",
+        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result")  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
     sheet.zoom = 190
     Asked(sheet, of=winter).place()

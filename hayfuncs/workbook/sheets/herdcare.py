@@ -33,14 +33,10 @@ class HerdCare(Table[Yard]):
     air = asked("Air temperature", "deg F", of_record("EFFECTIVE_TEMPERATURE", "air_temp_f"), "input0", of="air_temp_f")
     wind = asked("Wind", "mph", of_record("EFFECTIVE_TEMPERATURE", "wind_mph"), "input0", 9, of="wind_mph")
     mud = asked("Depth of mud", "in", of_record("MUD_CAUTION", "mud_in"), "input0", 9, of="mud_in")
-    felt = computed(
-        "Temperature as she feels it", "deg F",
-        calling("EFFECTIVE_TEMPERATURE", "{air}", "{wind}", unless=unknown("{air}", "{wind}")), "number0", band="Cold",
-    )  # fmt: skip
-    increase = computed(
-        "More energy for maintenance", "%",
-        calling("COLD_INCREASE", "{felt}", "{coat}", unless=('OR(COUNT({felt})=0,{coat}="")', NOT_ENTERED)), "number0",
-    )  # fmt: skip
+    felt = computed("Temperature as she feels it", "deg F",
+        calling("EFFECTIVE_TEMPERATURE", "{air}", "{wind}", unless=unknown("{air}", "{wind}")), "number0", band="Cold")  # fmt: skip
+    increase = computed("More energy for maintenance", "%",
+        calling("COLD_INCREASE", "{felt}", "{coat}", unless=('OR(COUNT({felt})=0,{coat}="")', NOT_ENTERED)), "number0")  # fmt: skip
     maintenance = computed("Energy for maintenance, mild weather", "Mcal/day", calling("NEM_FOR_MAINTENANCE", "{herd.shrunk}", "{herd.lactating}"), "number2", 13)  # fmt: skip
     lot = _of_hay("Her hay", "name", "{marks[lots][name]}", "text", 20)
     nem = _of_hay("Energy of her hay", "Mcal/lb DM", "{marks[lots][nem]}", "number3")
@@ -62,9 +58,7 @@ class HerdCare(Table[Yard]):
 
 
 def fill(book: Book, barn: Barn) -> None:
-    sheet = begin(
-        book, "Herd care", "What weather and hazards ask of each group",
+    sheet = begin(book, "Herd care", "What weather and hazards ask of each group",
         "One row is one group where it stands today: type coat, temperature, wind, mud and whether it is in calf. Its hay is the lot of the sheet Winter need.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     HerdCare(sheet, [barn.yard(group) for group in typed_names(book, "herd")]).place(84).filed("care")

@@ -22,10 +22,8 @@ LINE = 130  # characters of a note that stand in one line of a printed page
 
 def fill_tables(book: Book) -> None:
     """Every shipped table that a function looks up, one under the other."""
-    sheet = begin(
-        book, "Tables", "Published tables that the functions look up",
-        "One table under another; each names its source. The composition of supplements has a sheet of its own, Feed book.", "Table",
-    )  # fmt: skip
+    sheet = begin(book, "Tables", "Published tables that the functions look up",
+        "One table under another; each names its source. The composition of supplements has a sheet of its own, Feed book.", "Table")  # fmt: skip
     wanted = sorted({table for r in CATALOGUE.values() for table, _ in tables_used(r)} - {"supplements"})
     row = 4
     for name in wanted:
@@ -65,10 +63,8 @@ class Functions(Table[Record]):
     equation = computed("Equation", "text", lambda row: row.item.equation, "small", 38)
     source = computed("Source", "text", lambda row: "; ".join(f"{cited(r.key)}, {r.where}" for r in row.item.refs), "small", 44)  # fmt: skip
     evidence = computed("Evidence, weakest link", "class", lambda row: row.item.evidence, "small", 16)
-    without = computed(
-        "In Excel without Python", "yes or why not",
-        lambda row: "yes" if lambdas.has_lambda(row.item) else "no: needs Python or the extension", "small", 16,
-    )  # fmt: skip
+    without = computed("In Excel without Python", "yes or why not",
+        lambda row: "yes" if lambdas.has_lambda(row.item) else "no: needs Python or the extension", "small", 16)  # fmt: skip
 
 
 class Sources(Table[tuple[str, Mapping[str, Any]]]):
@@ -82,16 +78,12 @@ class Sources(Table[tuple[str, Mapping[str, Any]]]):
 
 
 def fill_functions(book: Book) -> None:
-    sheet = begin(
-        book, "Functions", "Every function: what it takes, what it gives, where it comes from",
-        "Names carry the prefix HAY. Argument names carry their unit. Where Excel has no Python, a function marked so works as it stands.", "Reference",
-    )  # fmt: skip
+    sheet = begin(book, "Functions", "Every function: what it takes, what it gives, where it comes from",
+        "Names carry the prefix HAY. Argument names carry their unit. Where Excel has no Python, a function marked so works as it stands.", "Reference")  # fmt: skip
     Functions(sheet, list(CATALOGUE.values())).place()
 
 
 def fill_sources(book: Book) -> None:
-    sheet = begin(
-        book, "Sources", "Where equations and figures come from",
-        "Status: how the authors knew the source. A title in [square brackets] is our own description of a page; n.d.: it gives no date.", "Reference",
-    )  # fmt: skip
+    sheet = begin(book, "Sources", "Where equations and figures come from",
+        "Status: how the authors knew the source. A title in [square brackets] is our own description of a page; n.d.: it gives no date.", "Reference")  # fmt: skip
     Sources(sheet, list(sources().items())).place()

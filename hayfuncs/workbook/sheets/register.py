@@ -39,19 +39,15 @@ class Register(Table[Registered]):
     harvest = asked("Harvest date", "date", date("Harvest date", "Day the lot was baled"), "input_date", 14, of="lot.harvest_date", band="Typed in")  # fmt: skip
     hours = asked("From the first bale to the last", "hours", of_record("LOT_NOTES", "baling_hours"), of="stored.baling_hours")  # fmt: skip
     bale = asked("Bale", "word", words("Bale", "Kind of bale", BALES), "input_text", 14, of="lot.bale")
-    height = asked(
-        "Height; of a round bale its diameter", "ft",
-        number("Height", "Height of the bale, or the diameter of a round one, ft", 0.5, 12), of="stored.height_ft",
-    )  # fmt: skip
+    height = asked("Height; of a round bale its diameter", "ft",
+        number("Height", "Height of the bale, or the diameter of a round one, ft", 0.5, 12), of="stored.height_ft")  # fmt: skip
     width = asked("Width", "ft", number("Width", "Width of the bale, ft", 0.5, 12), of="stored.width_ft")
     length = asked("Length, rectangular bales only", "ft", number("Length", "Length of a rectangular bale, ft", 0.5, 20), of="stored.length_ft")  # fmt: skip
     density = asked("Density", "lb/ft3", of_record("ROUND_BALE_WEIGHT", "density_lb_ft3"), of="stored.density_lb_ft3")
     weighed = asked("Bale weight, when weighed", "lb as fed", of_record("HAY_ON_HAND", "bale_weight_lb"), of="lot.bale_weight_lb")  # fmt: skip
     bales = asked("Bales in store", "bales", of_record("HAY_ON_HAND", "bales"), "input0", of="lot.bales")
-    storage = asked(
-        "Where stored", "name of a method",
-        listed("Where stored", "How the lot lies in store: pick one of the list", "{table[storage_loss.method]}"), "input_text", 24, of="lot.storage",
-    )  # fmt: skip
+    storage = asked("Where stored", "name of a method",
+        listed("Where stored", "How the lot lies in store: pick one of the list", "{table[storage_loss.method]}"), "input_text", 24, of="lot.storage")  # fmt: skip
     cores = asked("Cores taken", "cores", of_record("SAMPLING_MARGIN", "cores"), "input0", 9, of="lot.cores")
     sampled = asked("Sample date", "date", date("Sample date", "Day the lot was cored"), "input_date", 14, of="lot.sample_date")  # fmt: skip
     remarks = asked("Remarks", "text", text("Remarks", "Rain, mould, anything to remember"), "input_text", 24, of=lambda row: row.item.lot.notes or None)  # fmt: skip
@@ -60,19 +56,13 @@ class Register(Table[Registered]):
     weight = computed("Bale weight used", "lb as fed", '=IF({weighed}<>"",{weighed},IF({bale}="round",{round},{square}))', "result1")  # fmt: skip
     by_bales = computed("Tons, by bales", "tons as fed", "=IF(COUNT({bales},{weight})=2,{bales}*{weight}/lb_per_ton,{not_entered})")  # fmt: skip
     tons = computed("Tons in store: Lots where typed, else bales", "tons as fed", '=IF({typed.tons}<>"",{typed.tons},{by_bales})', "result1", 14)  # fmt: skip
-    apart = computed(
-        "By bales less Lots", "% of Lots",
-        '=IF(AND(COUNT({by_bales},{typed.tons})=2,N({typed.tons})>0),100*({by_bales}/{typed.tons}-1),"")',
-    )  # fmt: skip
-    relation = computed(
-        "How the two agree", "words",
-        f'=IF({{apart}}="","one of them only",IF(ABS({{apart}})>{AGREE_PCT},"differ: correct one","agree"))', "text", 20,
-    )  # fmt: skip
+    apart = computed("By bales less Lots", "% of Lots",
+        '=IF(AND(COUNT({by_bales},{typed.tons})=2,N({typed.tons})>0),100*({by_bales}/{typed.tons}-1),"")')  # fmt: skip
+    relation = computed("How the two agree", "words",
+        f'=IF({{apart}}="","one of them only",IF(ABS({{apart}})>{AGREE_PCT},"differ: correct one","agree"))', "text", 20)  # fmt: skip
     # hours not entered give no note of their own; cores not taken yet give the note on cores
-    notes = computed(
-        "Notes on the lot", "text",
-        calling("LOT_NOTES", "{tons}", "MAX(1,{hours})", "MAX(1,{cores})", unless=("N({tons})=0", '"tons not entered"')), "small", 60,
-    )  # fmt: skip
+    notes = computed("Notes on the lot", "text",
+        calling("LOT_NOTES", "{tons}", "MAX(1,{hours})", "MAX(1,{cores})", unless=("N({tons})=0", '"tons not entered"')), "small", 60)  # fmt: skip
 
     @column("Still to enter", "text", "small", 34)
     def missing(self) -> Content:
@@ -94,9 +84,7 @@ class Register(Table[Registered]):
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
-    sheet = begin(
-        book, "Register", "Lot register: what each lot is, before the lab",
+    sheet = begin(book, "Register", "Lot register: what each lot is, before the lab",
         "One row is one lot of the sheet Lots. Count and weigh bales, note dates, hours and storage; an empty cell means not entered.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(46).filed("register")

@@ -48,10 +48,8 @@ class Repeats(Table[Stored]):
     apart_adf, usual_adf, note_adf = _apart("adf"), _usual("adf"), _note("adf")
     apart_ndf, usual_ndf, note_ndf = _apart("ndf"), _usual("ndf"), _note("ndf")
     twice = computed("Values tested twice", "1", "=COUNT({second_cp},{second_adf},{second_ndf})*(COUNT({same_lab})>0)", "number0")  # fmt: skip
-    far = computed(
-        "Further apart than usual", "1",
-        '=(MID({note_cp},1,3)="The")+(MID({note_adf},1,3)="The")+(MID({note_ndf},1,3)="The")', "number0",
-    )  # fmt: skip
+    far = computed("Further apart than usual", "1",
+        '=(MID({note_cp},1,3)="The")+(MID({note_adf},1,3)="The")+(MID({note_ndf},1,3)="The")', "number0")  # fmt: skip
 
     @property
     def first(self) -> FiledRow:
@@ -59,9 +57,7 @@ class Repeats(Table[Stored]):
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
-    sheet = begin(
-        book, "Repeat tests", "Two tests of one sample",
+    sheet = begin(book, "Repeat tests", "Two tests of one sample",
         "Where a sample was tested twice, type the second values on dry basis; a difference beyond the laboratories' usual error is said in words.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     Repeats(sheet, [barn.lot(lot.name) for lot in lots]).place(66).filed("repeats")

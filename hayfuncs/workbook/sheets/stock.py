@@ -32,53 +32,36 @@ class Stock(Table[Kept]):
     on = "Stock"
     name = computed("Hay lot", "name", "={lot.name}", "label", 30)
     storage = computed("Where stored", "name of a method", '={register.storage}&""', "text", 28)
-    feeder = asked(
-        "Fed in", "name of a feeder", listed("Fed in", "What the lot is fed in: pick one of the list", "{table[feeding_loss.feeder]}"),
-        "input_text", 18, of="stored.feeder", band="Typed in",
-    )  # fmt: skip
+    feeder = asked("Fed in", "name of a feeder", listed("Fed in", "What the lot is fed in: pick one of the list", "{table[feeding_loss.feeder]}"),
+        "input_text", 18, of="stored.feeder", band="Typed in")  # fmt: skip
     price = asked("Price, by the ton", "$/ton as fed", of_record("PRICE_PER_DRY_TON", "price_per_ton"), "input_money", of="lot.price_per_ton")  # fmt: skip
     bale_price = asked("Price, by the bale", "$", of_record("BALE_PRICE_PER_TON", "price_per_bale"), "input_money", of="stored.price_per_bale")  # fmt: skip
     tons = computed("Hay in store", "tons as fed", "={register.tons}", band="Hay on hand")
-    weight = computed(
-        "Bale weight to count with", "lb as fed",
-        where(unknown("{register.weight}", shown="stand_in_bale"), "{register.weight}"), "number0", 13,
-    )  # fmt: skip
+    weight = computed("Bale weight to count with", "lb as fed",
+        where(unknown("{register.weight}", shown="stand_in_bale"), "{register.weight}"), "number0", 13)  # fmt: skip
     bales = computed("Bales of that weight", "bales", where(unknown("{tons}"), "{tons}*lb_per_ton/{weight}"), width=13)
     storage_loss = computed("Lost in storage", "% DM", calling("STORAGE_LOSS", "{storage}", unless=('{storage}=""', NOT_ENTERED)))  # fmt: skip
     feeding_loss = computed("Wasted at feeding", "% DM", calling("FEEDING_LOSS", "{feeder}", unless=('{feeder}=""', NOT_ENTERED)))  # fmt: skip
-    net = computed(
-        "Hay that will be eaten", "lb as fed",
-        calling("HAY_ON_HAND", "{bales}", "{weight}", "{storage_loss}", "{feeding_loss}", unless=UNKNOWN), "number0",
-    )  # fmt: skip
+    net = computed("Hay that will be eaten", "lb as fed",
+        calling("HAY_ON_HAND", "{bales}", "{weight}", "{storage_loss}", "{feeding_loss}", unless=UNKNOWN), "number0")  # fmt: skip
     eaten = computed("The same in tons", "tons as fed", where(UNKNOWN, "{net}/lb_per_ton"), "result1")
     lost = computed("Tons lost in storage", "tons as fed", where(UNKNOWN, "{tons}*{storage_loss}/100"))
     wasted = computed("Tons wasted at feeding", "tons as fed", where(UNKNOWN, "({tons}-{lost})*{feeding_loss}/100"))
     eaten_dm = computed("Dry matter eaten", "lb DM", where(UNKNOWN, "{net}*{lot.lab_dm_pct}/100"), "number0")
     counted = computed("Tons counted in the totals", "tons as fed", where((UNKNOWN[0], "0"), "{tons}"))
-    by_bale = computed(
-        "Price per ton, from the bale's", "$/ton as fed",
+    by_bale = computed("Price per ton, from the bale's", "$/ton as fed",
         calling("BALE_PRICE_PER_TON", "{bale_price}", "{register.weight}", unless=unknown("{bale_price}", "{register.weight}", shown='""')),
-        "money", band="What it costs",
-    )  # fmt: skip
-    paid = computed(
-        "Price used", "$/ton as fed",
-        '=IF({price}<>"",{price},IF({by_bale}="",{not_entered},{by_bale}))', "result_money",
-    )  # fmt: skip
+        "money", band="What it costs")  # fmt: skip
+    paid = computed("Price used", "$/ton as fed", '=IF({price}<>"",{price},IF({by_bale}="",{not_entered},{by_bale}))', "result_money")  # fmt: skip
     dry = computed("Price of dry matter", "$/ton DM", calling("PRICE_PER_DRY_TON", "{paid}", "{lot.lab_dm_pct}", unless=UNPAID), "money")  # fmt: skip
     tdn = computed("Price of TDN", "$/lb", calling("COST_PER_LB_NUTRIENT", "{paid}", "{lot.lab_dm_pct}", "{lot.tdn}", unless=UNPAID), "number3")  # fmt: skip
     cp = computed("Price of CP", "$/lb", calling("COST_PER_LB_NUTRIENT", "{paid}", "{lot.lab_dm_pct}", "{lot.cp}", unless=UNPAID), "number3")  # fmt: skip
-    even_tdn = computed(
-        "Worth by its TDN, at the reference lot's price", "$/ton as fed",
-        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_tdn", "{lot.lab_dm_pct}", "{lot.tdn}", unless=NO_REFERENCE), "money", 14,
-    )  # fmt: skip
-    even_cp = computed(
-        "Worth by its CP, at the reference lot's price", "$/ton as fed",
-        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_cp", "{lot.lab_dm_pct}", "{lot.cp}", unless=NO_REFERENCE), "money", 14,
-    )  # fmt: skip
-    says = computed(
-        "By energy, against the reference", "words",
-        where(unknown("{paid}", "{even_tdn}"), 'CHOOSE(2+SIGN(ROUND({paid}-{even_tdn},2)),"cheaper","the same","dearer")'), "text", 20,
-    )  # fmt: skip
+    even_tdn = computed("Worth by its TDN, at the reference lot's price", "$/ton as fed",
+        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_tdn", "{lot.lab_dm_pct}", "{lot.tdn}", unless=NO_REFERENCE), "money", 14)  # fmt: skip
+    even_cp = computed("Worth by its CP, at the reference lot's price", "$/ton as fed",
+        calling("BREAK_EVEN_PRICE", *KNOWN, "reference_cp", "{lot.lab_dm_pct}", "{lot.cp}", unless=NO_REFERENCE), "money", 14)  # fmt: skip
+    says = computed("By energy, against the reference", "words",
+        where(unknown("{paid}", "{even_tdn}"), 'CHOOSE(2+SIGN(ROUND({paid}-{even_tdn},2)),"cheaper","the same","dearer")'), "text", 20)  # fmt: skip
     value = computed(
         "Hay in store at its price", "$", where(unknown("{paid}", "{tons}"), "{paid}*{tons}"), "money0", 14
     )
@@ -109,10 +92,8 @@ class Totals(Page):
     dm = _reference("Dry matter", "{marks[lots][lab_dm_pct]}", "% as fed", "reference_dm")
     tdn = _reference("TDN", "{marks[lots][tdn]}", "% DM", "reference_tdn")
     cp = _reference("Crude protein", "{marks[lots][cp]}", "% DM", "reference_cp")
-    stand_in = worked(
-        "Bale to count with, none known", "lb as fed", lambda page: STAND_IN, style="number0", name="stand_in_bale",
-        why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence",
-    )  # fmt: skip
+    stand_in = worked("Bale to count with, none known", "lb as fed", lambda page: STAND_IN, style="number0", name="stand_in_bale",
+        why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence")  # fmt: skip
     together = heading("All lots together", after=1)
     left_out = worked("Lots left out (not entered)", "1", "={stock.n}-COUNT({stock.net})", style="number0", name="lots_left_out")  # fmt: skip
     stored = worked("Hay in store", "lb as fed", "=SUM({stock.counted})*lb_per_ton", style="number0", name="hay_in_store")  # fmt: skip
@@ -127,11 +108,9 @@ class Totals(Page):
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
-    sheet = begin(
-        book, "Stock", "Hay on hand and what it costs",
+    sheet = begin(book, "Stock", "Hay on hand and what it costs",
         "One row is one lot. Tons are those of the sheet Lots where typed, else bales times weight (sheet Register); losses are taken off in turn.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     stock = Stock(sheet, [Kept(lot, barn.lot(lot.name)) for lot in lots]).place(22).filed("stock")
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
     says = "The lot whose price the others are held against"

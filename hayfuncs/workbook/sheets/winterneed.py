@@ -29,23 +29,18 @@ class WinterNeed(Table[Yard]):
     name = computed("Cow group", "name", "={herd.name}", "label", 26)
     lot = asked(
         "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much a cow eats", "{marks[lots][name]}"),
-        "input_text", 22, band="Typed in",
-    )  # fmt: skip
+        "input_text", 22, band="Typed in")  # fmt: skip
     group = computed("Group number", "row of Herd", lambda row: row.number, "number0", 9, band="Computed")
     place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.book.marks["lots"]["name"]), "number0", 11)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 8)
-    appetite = computed(
-        "Hay eaten of this lot, from Match", "lb DM/day",
-        where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"),
-    )  # fmt: skip
+    appetite = computed("Hay eaten of this lot, from Match", "lb DM/day",
+        where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"))  # fmt: skip
     need = computed("Dry matter, from Herd", "lb DM/day", "={herd.need_dm}")
     intake = computed("Hay eaten, as chosen", "lb DM/day", f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{{appetite}},{{need}})', "result1")  # fmt: skip
     dm_day = computed("The group eats", "lb DM/day", where(UNFED, "{head}*{intake}"), "number0")
     counted = computed("Head counted in the totals", "head", where((UNFED[0], "0"), "{head}"), "number0", 9)
-    needed = computed(
-        "Hay needed, at storing", "lb as fed",
-        calling("HAY_NEEDED", "{head}", "{intake}", *MEANS, unless=unknown("{intake}", *MEANS)), "number0",
-    )  # fmt: skip
+    needed = computed("Hay needed, at storing", "lb as fed",
+        calling("HAY_NEEDED", "{head}", "{intake}", *MEANS, unless=unknown("{intake}", *MEANS)), "number0")  # fmt: skip
     tons = computed("The same in tons", "tons as fed", where(unknown("{needed}"), "{needed}/lb_per_ton"), "result1")
     weight = _looked_up("Bale of this lot", "lb as fed", "{register.weight}", "number0")
     lot_tons = _looked_up("This lot in store", "tons as fed", "{register.tons}")
@@ -53,11 +48,9 @@ class WinterNeed(Table[Yard]):
     lot_storage = _looked_up("Lost in storage", "% DM", "{stock.storage_loss}")
     lot_feeding = _looked_up("Wasted at feeding", "% DM", "{stock.feeding_loss}")
     bales = computed("Bales like these needed", "bales", calling("BALES_NEEDED", "{needed}", "{weight}", unless=unknown("{needed}", "{weight}")), "number0")  # fmt: skip
-    alone_days = computed(
-        "This lot alone lasts this group", "days",
+    alone_days = computed("This lot alone lasts this group", "days",
         calling("DAYS_OF_HAY", "{lot_tons}*lb_per_ton", "{lot_dm}", "{lot_storage}", "{lot_feeding}", "{head}", "{intake}", unless=unknown(*ALONE)),
-        "number0",
-    )  # fmt: skip
+        "number0")  # fmt: skip
 
     @property
     def herd(self) -> FiledRow:
@@ -73,10 +66,8 @@ class WinterNeed(Table[Yard]):
 
 
 def fill(book: Book, barn: Barn, first_lot: str) -> None:
-    sheet = begin(
-        book, "Winter need", "Hay each group needs until grass",
+    sheet = begin(book, "Winter need", "Hay each group needs until grass",
         "One row is one group. The lot says how much of such hay a cow eats; losses and dry matter are those of all hay in store. Dates stand on the sheet Hay pile.",
-        "Inputs, then workings",
-    )  # fmt: skip
+        "Inputs, then workings")  # fmt: skip
     yards = [barn.yard(group) for group in typed_names(book, "herd")]
     WinterNeed(sheet, [replace(yard, lot=yard.lot or first_lot) for yard in yards]).place(22).filed("winter")
