@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from string import Formatter
-from typing import Any, TypeAlias
+from typing import Any, Generic, TypeAlias, TypeVar
 
 from hayfuncs.workbook.model import Book, Formula, call
 
+Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
 WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
 TABLE, MARKS = "table", "marks"
@@ -98,3 +99,28 @@ def unknown(*refs: str, shown: str = NOT_ENTERED) -> tuple[str, str]:
 def where(condition: tuple[str, str], formula: str) -> str:
     """A formula that shows something else while a condition holds."""
     return f"=IF({condition[0]},{condition[1]},{formula})"
+
+
+class Seen(Generic[Other]):
+    """Another table or page as this one's keys and functions see it: `{stock.net}`, `self.stock.net`."""
+
+    def __init__(self, kind: Callable[[], type[Other]], how: Callable[[Any, type[Other]], Other]) -> None:
+        self.kind, self.how = kind, how  # the class is asked for late, since it may stand below or in a later module
+
+    def __get__(self, owner: Any, of: type) -> Other:
+        return self if owner is None else self.how(owner, self.kind())  # type: ignore[return-value]
+
+
+def another(kind: Callable[[], type[Other]]) -> Seen[Other]:
+    """A page, or whole columns of a table."""
+    return Seen(kind, lambda owner, of: owner.book.find(of))
+
+
+def nearby(kind: Callable[[], type[Other]]) -> Seen[Other]:
+    """Whole columns of a table of the same sheet."""
+    return Seen(kind, lambda owner, of: owner.book.find(of).local)
+
+
+def same_row(kind: Callable[[], type[Other]]) -> Seen[Other]:
+    """The row of the same place in another table."""
+    return Seen(kind, lambda owner, of: owner.same(of))

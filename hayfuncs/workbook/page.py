@@ -112,9 +112,11 @@ class Page:
     """The lines of a class placed on a sheet."""
 
     column: ClassVar[int] = 0  # of the labels
+    unit_at: ClassVar[int] = 2  # columns from label to unit
     framed: ClassVar[int] = 4  # columns of a banner
     with_names: ClassVar[bool] = False  # each line's key is its name in formulas, shown at its end
     of_class: ClassVar[list[Line]] = []
+    of: Any = None
 
     def __init_subclass__(cls) -> None:
         super().__init_subclass__()
@@ -181,7 +183,7 @@ class Page:
         for right in range(start + 1, col + (found.across or (self.framed if banner else 0))):
             sheet.put(row, right, None, "banner_rest" if banner else found.style)
         if found.look and found.unit is not None:
-            sheet.put(row, col + 2, found.unit, "unit_cell")
+            sheet.put(row, col + self.unit_at, found.unit, "unit_cell")
         if found.why:
             sheet.put(row, col + found.why_at, found.why, found.why_look)
         name = found.name or (found.key if self.with_names else "")

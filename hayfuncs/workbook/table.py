@@ -26,7 +26,7 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
 
-from hayfuncs.workbook.keyed import Made, Making, filled, known
+from hayfuncs.workbook.keyed import Made, Making, Seen, filled, known
 from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, quoted
 
 NOTHING = object()  # what a column's function hands back for a row where it has no cell
@@ -35,6 +35,7 @@ FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and
 Item = TypeVar("Item")
 Row = TypeVar("Row", bound="Table[Any]")
 Other = TypeVar("Other", bound="Table[Any]")
+Style = str | Callable[[Any], str]  # a look, or a function of the row that says which
 Asking = Callable[[str], Input | None]  # from the key of an input to the input; None: no input in this row
 
 
@@ -47,7 +48,7 @@ class Column:
         self,
         head: str,
         unit: str,
-        style: str,
+        style: Style,
         width: float,
         band: str,
         make: Made,
@@ -86,7 +87,7 @@ def computed(
     head: str,
     unit: str,
     make: Making | Made,
-    style: str = "number1",
+    style: Style = "number1",
     width: float = 12,
     band: str = "",
     said: str | None = None,
@@ -207,7 +208,12 @@ class Table(Generic[Item]):
     def some(self, column: Column, first: int, last: int = 0) -> str:
         """The cells of some rows by their numbers, or of one, from anywhere."""
         top, col = self.first_row - 1, self.col(column)
-        return self.sheet.span(top + first, col, top + last, col) if last else self.sheet.ref(top + first, col)
+        found = self.sheet.span(top + first, col, top + last, col) if last else self.sheet.ref(top + first, col)
+        return found.split("!")[1] if self.near else found
+
+    def above(self, column: Column) -> str:
+        """The cell above its heading, where a total may stand."""
+        return a1(self.row_above, self.col(column), "rc")
 
     def head_of(self, column: Column) -> str:
         """The cell of its heading."""
@@ -237,10 +243,6 @@ class Table(Generic[Item]):
         made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
         made.first_row, made.near, made.down, made.abroad, made.at = FIRST, False, False, True, FIRST + self.number - 1
         return made
-
-    def filed_row(self, table: str) -> FiledRow:
-        """The row of the same place in a table that is known by its marks alone."""
-        return FiledRow(self.book, table, FIRST + self.number - 1)
 
     def area(self, first: Column, last: Column | None = None) -> tuple[int, int, int, int]:
         """The cells of one or several neighbouring columns, as flags take them."""
@@ -274,7 +276,9 @@ class Table(Generic[Item]):
                 sheet.put(heads - 1, col, column.band, "section")
             sheet.put(heads, col, column.head, "head")
             sheet.put(heads + 1, col, column.said, "unit")
-            sheet.widths[col] = column.width if self.alone else sheet.widths.get(col, column.width)
+            width = column.width if self.alone else sheet.widths.get(col, column.width)
+            if width:
+                sheet.widths[col] = width
         for at, tall in ((heads, self.heads_height), (heads + 1, self.units_height)):
             if tall:
                 sheet.heights[at] = tall
@@ -295,13 +299,15 @@ class Table(Generic[Item]):
         content = column.make(row)
         if column.asking is None:
             if content is not NOTHING:
-                self.sheet.put(row.at, col, content, column.style, unit=column.unit)
+                style = column.style if isinstance(column.style, str) else column.style(row)
+                self.sheet.put(row.at, col, content, style)
             return
         entry = column.asking(row, f"{self.mark or self.sheet.name}/{row.number}/{column.key}")
         if entry is None:
             self.sheet.put(row.at, col, None, "text")
         else:
             entry = replace(entry, source=filled(entry.source, row)) if entry.source else entry
+            assert isinstance(column.style, str)
             self.sheet.entry(row.at, col, content, entry, column.style, column.unit)
 
     def filed(self: Row, name: str) -> Row:
@@ -320,3 +326,8 @@ class FiledRow:
     def __getattr__(self, key: str) -> str:
         sheet = self.book.marks[self.table][key].split("!")[0]
         return f"{sheet}!{a1(self.at, self.book.marks[f'{self.table}_at'][key], 'c')}"
+
+
+def filed(table: str) -> Seen[FiledRow]:
+    """The row of the same place in a table that is known by its marks alone: `lot = filed("lots")`."""
+    return Seen(lambda: FiledRow, lambda row, _: FiledRow(row.book, table, FIRST + row.number - 1))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import openpyxl
 import pytest
+from workbook.choosing import column
 from workbook.opened import Open
 
 import hayfuncs
@@ -140,14 +141,15 @@ def test_ration_cautions_and_mix_count_it(planned):
     assert "counts as starchy grain" in opened.at(book.marks["ration"]["caution"])
     fed = max(opened.at(book.marks["ration"][k]) for k in ("rate_pounds", "rate_share"))
     page = {opened.made.get_value("Ration cautions", r, 1): r for r in range(23, 60)}
-    mixed = {opened.made.get_value("Mix", r, mixsheet.NAME + 1): r for r in range(8 + mixsheet.LINES_AT, 60)}
-    assert opened.made.get_value("Mix", mixed[NAME], mixsheet.GRAIN + 1) == 1
+    mix = book.find(mixsheet.Mix)
+    at = column(opened, mix.name).index(NAME)
+    assert column(opened, mix.grain)[at] == 1
     counted = opened.made.get_value("Ration cautions", page["Diet: starchy grain"], 2)
     assert counted == pytest.approx(fed)
     assert counted > 2
     opened.put("feeds", "grain", 0, ROW)
     assert opened.made.get_value("Ration cautions", page["Diet: starchy grain"], 2) == 0
-    assert opened.made.get_value("Mix", mixed[NAME], mixsheet.GRAIN + 1) == 0
+    assert column(opened, mix.grain)[at] == 0
 
 
 def test_the_answer_comes_over_and_a_workbook_without_the_column_is_read(editions, tmp_path):

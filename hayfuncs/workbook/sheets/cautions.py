@@ -6,11 +6,12 @@ from collections.abc import Callable
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
+from hayfuncs.workbook.keyed import filled, same_row
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
 from hayfuncs.workbook.sheets.repeats import Repeats
-from hayfuncs.workbook.table import FIRST, Column, FiledRow, Table, column, computed
+from hayfuncs.workbook.table import FIRST, Column, Table, column, computed, filed
 
 UNTESTED, CLEAR, CAUTION, DANGER = WORDS
 
@@ -104,33 +105,13 @@ class Cautions(Table[None]):
     @column("Dangers, named", "text", "note", 28)
     def dangers(self) -> Content:
         """The hazards at danger, nitrate once."""
+        nitrate = f'IF(COUNTIF({filled(self.nitrate, self)},"{DANGER}")>0,"Nitrate. ","")'
         others = [f'IF({self.ref(c)}="{DANGER}","{c.head}. ","")' for c in OTHERS]
-        return Formula("=TRIM(" + "&".join([f'IF(COUNTIF({self.nitrate},"{DANGER}")>0,"Nitrate. ","")', *others]) + ")")
+        return Formula("=TRIM(" + "&".join([nitrate, *others]) + ")")
 
-    @property
-    def lot(self) -> FiledRow:
-        return self.filed_row("lots")
-
-    @property
-    def hazard(self) -> FiledRow:
-        return self.filed_row("hazards")
-
-    @property
-    def repeats(self) -> Repeats:
-        return self.same(Repeats)
-
-    @property
-    def nitrate(self) -> str:
-        """One nitrate test, read by several scales."""
-        return f"{self.nitrate_calf_a}:{self.nitrate_open_b}"
-
-    @property
-    def others(self) -> str:
-        return f"{self.tetany}:{self.repeat}"
-
-    @property
-    def all(self) -> str:
-        return f"{self.nitrate_calf_a}:{self.repeat}"
+    lot, hazard, repeats = filed("lots"), filed("hazards"), same_row(lambda: Repeats)
+    nitrate = "{nitrate_calf_a}:{nitrate_open_b}"  # one test, read by several scales
+    others, all = "{tetany}:{repeat}", "{nitrate_calf_a}:{repeat}"
 
 
 NITRATE = (Cautions.nitrate_calf_a, Cautions.nitrate_calf_b, Cautions.nitrate_open_a, Cautions.nitrate_open_b)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.keyed import calling
+from hayfuncs.workbook.keyed import another, calling
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin, found
@@ -72,10 +72,7 @@ class Coring(Page):
         "Bales: the middle one of each equal run, so anyone can repeat it (common practice, no source)."
     )
     bales_listed = heading("Bales to core, counted along the stack")
-
-    @property
-    def register(self) -> Register:
-        return self.book.find(Register)
+    register = another(lambda: Register)
 
 
 def _bale(part: str = "") -> Column:

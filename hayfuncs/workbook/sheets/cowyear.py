@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.keyed import calling
+from hayfuncs.workbook.keyed import another, calling, nearby
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets.common import begin
@@ -66,10 +66,7 @@ class Months(Table[int]):
     tdn_ends = computed("TDN is short for the last time", "months", ENDS.replace("N_", "tdn_"), "number0")
     cp_begins = computed("CP begins to be short", "months", BEGINS.replace("N_", "cp_"), "number0")
     cp_ends = computed("CP is short for the last time", "months", ENDS.replace("N_", "cp_"), "number0")
-
-    @property
-    def cow(self) -> Cow:
-        return self.book.find(Cow)
+    cow = another(lambda: Cow)
 
 
 WHEN = (
@@ -102,10 +99,7 @@ class Findings(Page):
         after=1,
     )
     weather = sentence("Cold, mud and a thin cow ask for more than these columns show: see Herd care.")
-
-    @property
-    def months(self) -> Months:
-        return self.book.find(Months).local
+    months = nearby(lambda: Months)
 
 
 class Answer(Page):
@@ -118,10 +112,7 @@ class Answer(Page):
     )
     which = banner('={found.tdn}&"; "&{found.cp}&"."')
     of_months = '{found.carried}&" of "&ROWS({found.months.says})&" months"'
-
-    @property
-    def found(self) -> Findings:
-        return self.book.find(Findings)
+    found = another(lambda: Findings)
 
 
 def fill(book: Book) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.ration import feeds as feed_table
-from hayfuncs.workbook.keyed import calling
+from hayfuncs.workbook.keyed import another, calling, nearby, same_row
 from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets import feedpictures
@@ -56,10 +56,7 @@ class Results(Table[None]):
             unless=('OR({can}<>"yes",{works.filed_limits}=0)', 'IF({can}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'),
         ),
         "text")  # fmt: skip
-
-    @property
-    def works(self) -> Workings:
-        return self.same(Workings)
+    works = same_row(lambda: Workings)
 
 
 def _place(head: str, mark: str) -> Column:
@@ -115,22 +112,14 @@ class Workings(Table[None]):
     rank = computed("Place by cost a day", "1",
         f'=IF({{out.can}}="","",IF({{out.can}}="yes",{PLACED.replace("KEY", "cost")},COUNT({{all.cost}})+COUNTIF({{so_far.can}},"no*")))', "number0")  # fmt: skip
     tdn_rank, cp_rank = _place("Place by price of TDN", "tdn_cost"), _place("Place by price of CP", "cp_cost")
-
-    @property
-    def out(self) -> Results:
-        return self.same(Results)
-
-    @property
-    def all(self) -> Results:
-        return self.book.find(Results).local
+    out = same_row(lambda: Results)
+    all = nearby(lambda: Results)
 
     @property
     def so_far(self) -> Results:
         return self.same(Results).down_to
 
-    @property
-    def gap(self) -> Gap:
-        return self.book.find(Gap)
+    gap = another(lambda: Gap)
 
 
 def _ranked(head: str, key: str) -> Column:
@@ -156,14 +145,8 @@ class Sorted(Table[None]):
     by_cp, cp_price = _ranked("Feed, cheapest CP first", "cp_rank"), _priced("A pound of CP", "cp_cost")
     cost = "N(INDEX({out.cost},{feed}))"
     over_limit = f'(INDEX({{out.limit}},{{feed}})="{OVER}")'
-
-    @property
-    def works(self) -> Workings:
-        return self.book.find(Workings).local
-
-    @property
-    def out(self) -> Results:
-        return self.book.find(Results).local
+    works = nearby(lambda: Workings)
+    out = nearby(lambda: Results)
 
 
 def _title(nutrient: str, key: str) -> str:
@@ -189,18 +172,9 @@ class Findings(Page):
         "Limits: pounds a head, share of body weight and of the diet where on file; for every feed 0.7 % of body weight of TDN, and the room for supplement on Assumptions.", after=1)  # fmt: skip
     no_proof = sentence(
         "Within its limits is no proof of safety, and fat and sulfur of the whole diet stand on Ration cautions: read the cautions of the feed you take. The veterinarian has the last word.")  # fmt: skip
-
-    @property
-    def works(self) -> Workings:
-        return self.book.find(Workings).local
-
-    @property
-    def out(self) -> Results:
-        return self.book.find(Results).local
-
-    @property
-    def in_order(self) -> Sorted:
-        return self.book.find(Sorted).local
+    works = nearby(lambda: Workings)
+    out = nearby(lambda: Results)
+    in_order = nearby(lambda: Sorted)
 
 
 class Answer(Page):
@@ -215,10 +189,7 @@ class Answer(Page):
     counts = banner(
         '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot."'
     )
-
-    @property
-    def found(self) -> Findings:
-        return self.book.find(Findings)
+    found = another(lambda: Findings)
 
 
 def fill(book: Book) -> None:

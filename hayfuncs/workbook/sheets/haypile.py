@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from hayfuncs.workbook.barn import Winter
-from hayfuncs.workbook.keyed import calling, filled, unknown, where
+from hayfuncs.workbook.keyed import another, calling, filled, unknown, where
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series
 from hayfuncs.workbook.page import Page, banner, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin
@@ -69,14 +69,8 @@ class Pile(Page):
         "Losses: mean of the store (sheet Stock). Hay bought in winter has less storage loss ahead,", after=2
     )
     safe = sentence("so the tons to buy are on the safe side. Cold and mud ask for more: see Herd care.")
-
-    @property
-    def need(self) -> WinterNeed:
-        return self.book.find(WinterNeed)
-
-    @property
-    def stock(self) -> Stock:
-        return self.book.find(Stock)
+    need = another(lambda: WinterNeed)
+    stock = another(lambda: Stock)
 
     @property
     def missing(self) -> str:

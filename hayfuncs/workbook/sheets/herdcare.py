@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.keyed import calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
 from hayfuncs.workbook.sheets.winterneed import WinterNeed
-from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
+from hayfuncs.workbook.table import Column, Table, asked, computed, filed
 
 TEXT = 46
 NO_MUD = ('{mud}=""', NOT_ENTERED)
@@ -47,14 +47,9 @@ class HerdCare(Table[Yard]):
     mud_says = computed("What the mud means", "text", calling("MUD_CAUTION", "{mud}", unless=NO_MUD), "note", TEXT)
     nitrate_a = _nitrate("Clemson scale", "a", "Nitrate of her hay")
     nitrate_b = _nitrate("Midwest laboratory's scale", "b")
+    herd = filed("herd")
 
-    @property
-    def herd(self) -> FiledRow:
-        return self.filed_row("herd")
-
-    @property
-    def winter(self) -> WinterNeed:
-        return self.same(WinterNeed)
+    winter = same_row(lambda: WinterNeed)
 
 
 def fill(book: Book, barn: Barn) -> None:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, unknown
+from hayfuncs.workbook.keyed import calling, same_row, unknown
 from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import date, listed, number, of_record, text, words
-from hayfuncs.workbook.table import FiledRow, Table, asked, column, computed
+from hayfuncs.workbook.table import Table, asked, column, computed, filed
 
 if TYPE_CHECKING:
     from hayfuncs.workbook.sheets.stock import Stock
@@ -19,6 +19,12 @@ if TYPE_CHECKING:
 BALES = ("small square", "round", "large square")
 AGREE_PCT = 10  # tons typed and tons by bales further apart than this are looked at: common practice, no source
 ROUND, SQUARE = ("{height}", "{width}", "{density}"), ("{height}", "{width}", "{length}", "{density}")
+
+
+def _stock() -> type[Stock]:
+    from hayfuncs.workbook.sheets.stock import Stock  # which looks at the register too
+
+    return Stock
 
 
 def _no_size(other: str, sizes: tuple[str, ...]) -> tuple[str, str]:
@@ -72,15 +78,9 @@ class Register(Table[Registered]):
         )  # fmt: skip
         return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")
 
-    @property
-    def typed(self) -> FiledRow:
-        return self.filed_row("lots")
+    typed = filed("lots")
 
-    @property
-    def stock(self) -> Stock:
-        from hayfuncs.workbook.sheets.stock import Stock
-
-        return self.same(Stock)
+    stock = same_row(_stock)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:

@@ -10,7 +10,7 @@ from hayfuncs.workbook.keyed import calling, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import number, of_record
-from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
+from hayfuncs.workbook.table import Column, Table, asked, computed, filed
 
 NOT_REPEATED = '"not repeated"'
 
@@ -50,10 +50,7 @@ class Repeats(Table[Stored]):
     twice = computed("Values tested twice", "1", "=COUNT({second_cp},{second_adf},{second_ndf})*(COUNT({same_lab})>0)", "number0")  # fmt: skip
     far = computed("Further apart than usual", "1",
         '=(MID({note_cp},1,3)="The")+(MID({note_adf},1,3)="The")+(MID({note_ndf},1,3)="The")', "number0")  # fmt: skip
-
-    @property
-    def first(self) -> FiledRow:
-        return self.filed_row("lots")
+    first = filed("lots")
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:

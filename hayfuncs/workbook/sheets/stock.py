@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Line, Page, heading, worked
 from hayfuncs.workbook.sheets.common import begin, found
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, listed, of_record
 from hayfuncs.workbook.sheets.register import Register
-from hayfuncs.workbook.table import FIRST, FiledRow, Table, asked, computed
+from hayfuncs.workbook.table import FIRST, Table, asked, computed, filed
 
 STAND_IN = 1000  # lb: the weight cancels, so any would do
 UNKNOWN = unknown("{tons}", "{storage_loss}", "{feeding_loss}")
@@ -65,14 +65,9 @@ class Stock(Table[Kept]):
     value = computed(
         "Hay in store at its price", "$", where(unknown("{paid}", "{tons}"), "{paid}*{tons}"), "money0", 14
     )
+    lot = filed("lots")
 
-    @property
-    def lot(self) -> FiledRow:
-        return self.filed_row("lots")
-
-    @property
-    def register(self) -> Register:
-        return self.same(Register)
+    register = same_row(lambda: Register)
 
 
 def _share(label: str, part: str, whole: str, name: str, unit: str = "% DM") -> Line:
@@ -101,10 +96,7 @@ class Totals(Page):
     storage = _share("Lost in storage, of all", "{stock.lost}", "SUM({stock.counted})", "mean_storage_loss")
     feeding = _share("Wasted, of what is fed", "{stock.wasted}", "SUM({stock.counted})-SUM({stock.lost})", "mean_feeding_loss")  # fmt: skip
     mean_dm = _share("Dry matter of the hay eaten", "{stock.eaten_dm}", "SUM({stock.net})", "mean_dm", "% as fed")
-
-    @property
-    def stock(self) -> Stock:
-        return self.book.find(Stock)
+    stock = another(lambda: Stock)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:

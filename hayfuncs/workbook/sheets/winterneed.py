@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.keyed import another, calling, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, found, typed_names
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
-from hayfuncs.workbook.table import Column, FiledRow, Table, asked, computed
+from hayfuncs.workbook.table import Column, Table, asked, computed, filed
 
 EATEN_FROM = ("match", "need")  # hay eaten to appetite on the lot, or dry matter of the requirement equations
 NO_LOT, UNFED = unknown("{place_of}"), unknown("{intake}")
@@ -51,18 +51,10 @@ class WinterNeed(Table[Yard]):
     alone_days = computed("This lot alone lasts this group", "days",
         calling("DAYS_OF_HAY", "{lot_tons}*lb_per_ton", "{lot_dm}", "{lot_storage}", "{lot_feeding}", "{head}", "{intake}", unless=unknown(*ALONE)),
         "number0")  # fmt: skip
+    herd = filed("herd")
 
-    @property
-    def herd(self) -> FiledRow:
-        return self.filed_row("herd")
-
-    @property
-    def register(self) -> Register:
-        return self.book.find(Register)
-
-    @property
-    def stock(self) -> Stock:
-        return self.book.find(Stock)
+    register = another(lambda: Register)
+    stock = another(lambda: Stock)
 
 
 def fill(book: Book, barn: Barn, first_lot: str) -> None:
