@@ -20,6 +20,7 @@ from hayfuncs.spreadsheet.a1 import quoted as quoted
 DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
 USUAL_WIDTH = 8.11  # characters, of a column that says nothing
 Placed = TypeVar("Placed")
+FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 HEADER_ROWS = 4  # title, sentence, role and master check, blank: content starts below
 
 

@@ -20,17 +20,16 @@ another sheet writes `book.find(Waste).loss` and never an address, and a wrong n
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
 
-from hayfuncs.workbook.keyed import Made, Making, Seen, filled, known
+from hayfuncs.workbook.keyed import Made, Making, filled, known
+from hayfuncs.workbook.model import FIRST as FIRST
 from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, quoted
 
 NOTHING = object()  # what a column's function hands back for a row where it has no cell
-FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 
 Item = TypeVar("Item")
 Row = TypeVar("Row", bound="Table[Any]")
@@ -42,7 +41,8 @@ Asking = Callable[[str], Input | None]  # from the key of an input to the input;
 class Column:
     """One column: what it is called, its unit and look, and what each row holds."""
 
-    key = ""
+    owner: type[Table[Any]] | None = None
+    attribute = ""
 
     def __init__(
         self,
@@ -61,12 +61,18 @@ class Column:
         self.make, self.asking = make, asking
         self.said = unit if said is None else said  # the unit as the row under the heads has it
 
-    def __set_name__(self, owner: type, name: str) -> None:
+    def __set_name__(self, owner: type[Table[Any]], name: str) -> None:
         if hasattr(Table, name):
             raise AttributeError(
                 f"{owner.__name__}.{name}: every table has a {name} of its own; call the column otherwise"
             )
-        self.key = self.key or name
+        self.owner, self.attribute, self.key = owner, name, self.key or name
+
+    def __reduce__(self) -> tuple[Callable[..., Column], tuple[Any, ...]]:
+        """A pickled book knows its columns by their classes, and of the columns that a farm decides the words."""
+        if self.owner is not None:
+            return getattr, (self.owner, self.attribute)
+        return Column, (self.head, self.unit, "", self.width, self.band, Made(""), None, None, self.key)
 
     @overload
     def __get__(self, table: None, owner: type) -> Column: ...
@@ -160,6 +166,9 @@ class Table(Generic[Item]):
         self.abroad = False  # seen from another sheet: the sheet's name stands before the cell
         self.sheet.book.placed[type(self)] = self
 
+    def __getstate__(self) -> dict[str, Any]:
+        return {**vars(self), "items": [None] * self.n}
+
     @property
     def book(self) -> Book:
         return self.sheet.book
@@ -194,14 +203,14 @@ class Table(Generic[Item]):
     @property
     def local(self: Row) -> Row:
         """The whole columns as a cell of the same sheet names them, of a row too: `{local.tdn}`."""
-        made = copy.copy(self)
+        made = self._again()
         made.at, made.near = None, True
         return made
 
     @property
     def down_to(self: Row) -> Row:
         """The columns from their first row down to this one: `{down_to.name}`."""
-        made = copy.copy(self)
+        made = self._again()
         made.down = True
         return made
 
@@ -219,9 +228,14 @@ class Table(Generic[Item]):
         """The cell of its heading."""
         return a1(self.first_row - 2, self.col(column), "r")
 
+    def _again(self: Row) -> Row:
+        made: Row = object.__new__(type(self))
+        vars(made).update(vars(self))
+        return made
+
     def row(self: Row, at: int) -> Row:
         """One row, by its place on the sheet."""
-        made = copy.copy(self)
+        made = self._again()
         made.at = at
         return made
 
@@ -243,6 +257,11 @@ class Table(Generic[Item]):
         made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
         made.first_row, made.near, made.down, made.abroad, made.at = FIRST, False, False, True, FIRST + self.number - 1
         return made
+
+    def elsewhere(self, column: Column) -> str:
+        """The cell of the same place in a column of another table, whichever that turns out to be."""
+        assert column.owner is not None
+        return self.same(column.owner).ref(column)
 
     def area(self, first: Column, last: Column | None = None) -> tuple[int, int, int, int]:
         """The cells of one or several neighbouring columns, as flags take them."""
@@ -315,19 +334,3 @@ class Table(Generic[Item]):
         self.book.marks[name] = {"n": self.n, **{c.key: self.sheet.span(*self.area(c)) for c in self.columns}}
         self.book.marks[f"{name}_at"] = {c.key: k for k, c in enumerate(self.columns)}
         return self
-
-
-class FiledRow:
-    """One row of a table that is known by its marks: `row.tdn` is the cell, seen from another sheet."""
-
-    def __init__(self, book: Book, table: str, at: int) -> None:
-        self.book, self.table, self.at = book, table, at
-
-    def __getattr__(self, key: str) -> str:
-        sheet = self.book.marks[self.table][key].split("!")[0]
-        return f"{sheet}!{a1(self.at, self.book.marks[f'{self.table}_at'][key], 'c')}"
-
-
-def filed(table: str) -> Seen[FiledRow]:
-    """The row of the same place in a table that is known by its marks alone: `lot = filed("lots")`."""
-    return Seen(lambda: FiledRow, lambda row, _: FiledRow(row.book, table, FIRST + row.number - 1))

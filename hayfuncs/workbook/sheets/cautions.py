@@ -6,12 +6,12 @@ from collections.abc import Callable
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
-from hayfuncs.workbook.keyed import filled, same_row
+from hayfuncs.workbook.keyed import filed, filled, same_row
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
 from hayfuncs.workbook.sheets.repeats import Repeats
-from hayfuncs.workbook.table import FIRST, Column, Table, column, computed, filed
+from hayfuncs.workbook.table import FIRST, Column, Table, column, computed
 
 UNTESTED, CLEAR, CAUTION, DANGER = WORDS
 

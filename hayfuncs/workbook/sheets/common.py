@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
+from hayfuncs.workbook.model import FIRST as FIRST
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of
 
-FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
 MASTER = "master_check"
 
 

@@ -223,4 +223,6 @@ def fill(book: Book) -> None:
         "sorted_within": in_order.within, "sorted_over": in_order.over, "by_tdn": in_order.by_tdn, "tdn_prices": in_order.tdn_price,
         "by_cp": in_order.by_cp, "cp_prices": in_order.cp_price,
     }  # fmt: skip
-    feedpictures.draw(sheet, first, second, len(rows), in_order, answer.cheapest, found)
+    costs = (answer.cheapest, in_order.name, in_order.within, in_order.over)
+    ladders = ((found.tdn, in_order.by_tdn, in_order.tdn_price), (found.cp, in_order.by_cp, in_order.cp_price))
+    feedpictures.draw(sheet, (first, second), len(rows), costs, *ladders)

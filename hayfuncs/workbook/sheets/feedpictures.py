@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from hayfuncs.workbook.model import Picture, Series, Sheet
 from hayfuncs.workbook.styles import BLUE, GREEN, VERMILLION
-
-if TYPE_CHECKING:
-    from hayfuncs.workbook.sheets.feedcost import Findings, Sorted
 
 CENTS = "$0.00;;"  # nothing for 0
 TOP = 6  # row of the first picture
@@ -25,28 +20,32 @@ def rows(n: int) -> tuple[int, int, int]:
     return TOP, TOP + tall, TOP + 2 * tall + 1
 
 
-def draw(sheet: Sheet, first: int, second: int, n: int, rows: Sorted, title: str, found: Findings) -> None:
+Ladder = tuple[str, str, str]  # title, names, prices
+
+
+def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, str], tdn: Ladder, cp: Ladder) -> None:
+    """The bars of cost (title, names, within the limits, over one) and under them the two ladders."""
+    title, names, within, over = costs
     sheet.pictures.append(
         Picture(
-            "bar", first, 0, title, "Cost to close the gap, dollars a cow a day", "",
+            "bar", at[0], 0, title, "Cost to close the gap, dollars a cow a day", "",
             "Bar chart of what each feed costs a cow a day to close the gap, cheapest on top, dollars at the end of the bar. Solid bars keep within "
             "the feed's limits; hatched bars have the words over its limit beside the name; a feed without a bar says why it cannot. The table is below.",
             [
-                Series("within its limits", rows.name, rows.within, BLUE, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True),
-                Series("over its limit", rows.name, rows.over, VERMILLION, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True, pattern="wide_upward_diagonal"),
+                Series("within its limits", names, within, BLUE, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True),
+                Series("over its limit", names, over, VERMILLION, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True, pattern="wide_upward_diagonal"),
             ],
             width=1000, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
         )
     )  # fmt: skip
-    for col, nutrient, said, names, prices, colour, pattern in (
-        (0, "TDN", found.tdn, rows.by_tdn, rows.tdn_price, BLUE, ""),
-        (3, "CP", found.cp, rows.by_cp, rows.cp_price, GREEN, "wide_downward_diagonal"),
-    ):
+    for col, nutrient, (said, feeds, prices), colour, pattern in (
+        (0, "TDN", tdn, BLUE, ""), (3, "CP", cp, GREEN, "wide_downward_diagonal"),
+    ):  # fmt: skip
         sheet.pictures.append(
             Picture(
-                "bar", second, col, said, f"Price of a pound of {nutrient}, dollars", "",
+                "bar", at[1], col, said, f"Price of a pound of {nutrient}, dollars", "",
                 f"Bar chart of the price of a pound of {nutrient} in each feed, cheapest on top, dollars at the end of the bar. The table is below.",
-                [Series(f"A pound of {nutrient}", names, prices, colour, pattern=pattern, values_shown=True, gap=35,
+                [Series(f"A pound of {nutrient}", feeds, prices, colour, pattern=pattern, values_shown=True, gap=35,
                         label_position="outside_end", label_format=CENTS)],
                 width=600, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
             )

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import calling, same_row, unknown, where
+from hayfuncs.workbook.keyed import calling, filed, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
 from hayfuncs.workbook.sheets.winterneed import WinterNeed
-from hayfuncs.workbook.table import Column, Table, asked, computed, filed
+from hayfuncs.workbook.table import Column, Table, asked, computed
 
 TEXT = 46
 NO_MUD = ('{mud}=""', NOT_ENTERED)

@@ -3,28 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, same_row, unknown
+from hayfuncs.workbook.keyed import calling, filed, unknown
 from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import date, listed, number, of_record, text, words
-from hayfuncs.workbook.table import Table, asked, column, computed, filed
-
-if TYPE_CHECKING:
-    from hayfuncs.workbook.sheets.stock import Stock
+from hayfuncs.workbook.table import Table, asked, column, computed
 
 BALES = ("small square", "round", "large square")
 AGREE_PCT = 10  # tons typed and tons by bales further apart than this are looked at: common practice, no source
 ROUND, SQUARE = ("{height}", "{width}", "{density}"), ("{height}", "{width}", "{length}", "{density}")
 
 
-def _stock() -> type[Stock]:
-    from hayfuncs.workbook.sheets.stock import Stock  # which looks at the register too
-
-    return Stock
+# of the table Stock, which looks at the register; here, since it is missed here
+FEEDER = asked("Fed in", "name of a feeder", listed("Fed in", "What the lot is fed in: pick one of the list", "{table[feeding_loss.feeder]}"),
+    "input_text", 18, of="stored.feeder", band="Typed in")  # fmt: skip
 
 
 def _no_size(other: str, sizes: tuple[str, ...]) -> tuple[str, str]:
@@ -74,13 +70,11 @@ class Register(Table[Registered]):
     def missing(self) -> Content:
         wanted = (
             (self.harvest, "harvest date"), (self.hours, "hours"), (self.bale, "bale"), (self.weight, "bale weight"), (self.bales, "bales"),
-            (self.storage, "storage"), (self.cores, "cores"), (self.sampled, "sample date"), (self.stock.feeder, "Fed in on Stock"),
+            (self.storage, "storage"), (self.cores, "cores"), (self.sampled, "sample date"), (self.elsewhere(FEEDER), "Fed in on Stock"),
         )  # fmt: skip
         return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")
 
     typed = filed("lots")
-
-    stock = same_row(_stock)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, unknown, where
+from hayfuncs.workbook.keyed import calling, filed, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import number, of_record
-from hayfuncs.workbook.table import Column, Table, asked, computed, filed
+from hayfuncs.workbook.table import Column, Table, asked, computed
 
 NOT_REPEATED = '"not repeated"'
 

@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
+from hayfuncs.workbook.keyed import another, calling, filed, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Line, Page, heading, worked
 from hayfuncs.workbook.sheets.common import begin, found
-from hayfuncs.workbook.sheets.grid import NOT_ENTERED, listed, of_record
-from hayfuncs.workbook.sheets.register import Register
-from hayfuncs.workbook.table import FIRST, Table, asked, computed, filed
+from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
+from hayfuncs.workbook.sheets.register import FEEDER, Register
+from hayfuncs.workbook.table import FIRST, Table, asked, computed
 
 STAND_IN = 1000  # lb: the weight cancels, so any would do
 UNKNOWN = unknown("{tons}", "{storage_loss}", "{feeding_loss}")
@@ -32,8 +32,7 @@ class Stock(Table[Kept]):
     on = "Stock"
     name = computed("Hay lot", "name", "={lot.name}", "label", 30)
     storage = computed("Where stored", "name of a method", '={register.storage}&""', "text", 28)
-    feeder = asked("Fed in", "name of a feeder", listed("Fed in", "What the lot is fed in: pick one of the list", "{table[feeding_loss.feeder]}"),
-        "input_text", 18, of="stored.feeder", band="Typed in")  # fmt: skip
+    feeder = FEEDER
     price = asked("Price, by the ton", "$/ton as fed", of_record("PRICE_PER_DRY_TON", "price_per_ton"), "input_money", of="lot.price_per_ton")  # fmt: skip
     bale_price = asked("Price, by the bale", "$", of_record("BALE_PRICE_PER_TON", "price_per_bale"), "input_money", of="stored.price_per_bale")  # fmt: skip
     tons = computed("Hay in store", "tons as fed", "={register.tons}", band="Hay on hand")

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import another, calling, unknown, where
+from hayfuncs.workbook.keyed import another, calling, filed, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, found, typed_names
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
-from hayfuncs.workbook.table import Column, Table, asked, computed, filed
+from hayfuncs.workbook.table import Column, Table, asked, computed
 
 EATEN_FROM = ("match", "need")  # hay eaten to appetite on the lot, or dry matter of the requirement equations
 NO_LOT, UNFED = unknown("{place_of}"), unknown("{intake}")
