@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import fill as fill_in
 from hayfuncs.spreadsheet.a1 import split_address
+from hayfuncs.workbook.keyed import NOT_TESTED
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, quoted
+from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
 
 TOLERANCE = 1e-9
+ROW_OF_LOTS = "the chosen lot's row of Lots"
+P = TypeVar("P", bound="Paper")
 
 
 @dataclass
@@ -52,18 +57,13 @@ class Paper:
     def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
         sheet, cell = split_address(ref)
         return self.line(
-            label,
-            Formula(f"={ref}"),
-            unit,
-            f"taken from {sheet}, cell {cell.replace('$', '')}",
-            "",
-            style,
+            label, Formula(f"={ref}"), unit, f"taken from {sheet}, cell {cell.replace('$', '')}", "", style
         )
 
     def function(
-        self, name: str, args: Mapping[str, Line | str], answer: str, label: str, unless: tuple[str, str] | None = None
+        self, name: str, answer: str, label: str, unless: tuple[str, str] | None = None, **args: Line | str
     ) -> Line:
-        """The longhand of one function over earlier lines; ends with a comparison.
+        """The longhand of one function over earlier lines, its arguments by their names; ends with a comparison.
 
         `unless` is a condition and what the lines show while it holds, for values that may not be entered.
         """
@@ -95,14 +95,8 @@ class Paper:
             refs[step.name], numbers[step.name] = made.ref, f"line {made.number}"
         text, words = self._both(record, record.longhand.result, refs, places, numbers)
         out = self.line(record.result.meaning, where_known(text), record.result.unit, words, source, "result2")
-        told = self.line(
-            f"{record.sheet_name} says",
-            Formula(f"={answer}"),
-            record.result.unit,
-            "the function's answer, for comparison",
-            "",
-            "number3",
-        )
+        says = "the function's answer, for comparison"
+        told = self.line(f"{record.sheet_name} says", Formula(f"={answer}"), record.result.unit, says, "")
         self.compared.append((out.ref, told.ref, unless[0] if unless else ""))
         return out
 
@@ -129,155 +123,96 @@ def sources(record: Record) -> str:
     return "; ".join(f"{citation(r.key)}, {r.where} [{r.evidence}]" for r in record.refs[:2])
 
 
+def begin_paper(book: Book, name: str, title: str, sentence: str, kind: type[P]) -> P:
+    """A sheet for a paper, with its heads."""
+    sheet = begin(book, name, title, sentence, "Workings")
+    sheet.width(9, 27, 14, 15, 44, 38)
+    sheet.heads(TOP, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
+    sheet.freeze = (TOP + 1, 0)
+    sheet.repeat_rows = (TOP, TOP)
+    return kind(book, sheet, TOP)
+
+
+class Case:
+    """The chosen lot and group, and lines that take their values."""
+
+    def __init__(self, book: Book, paper: Paper) -> None:
+        self.book, self.paper, self.ration = book, paper, book.marks["ration"]
+
+    def of_lot(self, column: str) -> str:
+        return f"INDEX({self.book.marks['lots'][column]},{self.ration['lots']})"
+
+    def of_herd(self, column: str) -> str:
+        return f"INDEX({self.book.marks['herd'][column]},{self.ration['herd']})"
+
+    def of_pair(self, column: str) -> str:
+        place = f"({self.ration['lots']}-1)*group_count+{self.ration['herd']}"
+        return f"INDEX({self.book.marks['match'][column]},{place})"
+
+    def lot(self, label: str, column: str, unit: str, source: str = "lab sheet", style: str = "number3", words: str = ROW_OF_LOTS) -> Line:  # fmt: skip
+        return self.paper.line(label, Formula(f"={self.of_lot(column)}"), unit, words, source, style)
+
+    def cow(self, label: str, column: str, unit: str, style: str = "number3", words: str = "the chosen group's row of Herd") -> Line:  # fmt: skip
+        return self.paper.line(label, Formula(f"={self.of_herd(column)}"), unit, words, "herd list", style)
+
+
 def fill(book: Book) -> None:
-    sheet = begin(
+    paper = begin_paper(
         book, "Longhand", "The chosen case worked by hand",
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
-        "Workings",
+        Paper,
     )  # fmt: skip
-    sheet.width(9, 27, 14, 15, 44, 38)
-    sheet.portrait = False
-    sheet.heads(4, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
-    sheet.freeze = (5, 0)
-    sheet.repeat_rows = (4, 4)
-    paper = Paper(book, sheet, 4)
-    marks, lots, herd = book.marks["ration"], book.marks["lots"], book.marks["herd"]
-    lot, group = marks["lots"], marks["herd"]
-
-    def of_lot(column: str) -> str:
-        return f"INDEX({lots[column]},{lot})"
-
-    def of_herd(column: str) -> str:
-        return f"INDEX({herd[column]},{group})"
-
+    case, ration, names = Case(book, paper), book.marks["ration"], book.names
     paper.section("What is given")
-    basis = paper.line(
-        "Basis of the lab values",
-        Formula(f"={of_lot('basis')}"),
-        "word",
-        "the chosen lot's row of Lots",
-        "lab sheet",
-        "text",
-    )
-    dm = paper.line(
-        "Dry matter", Formula(f"={of_lot('lab_dm_pct')}"), "% as fed", "the chosen lot's row of Lots", "lab sheet"
-    )
-    lab = {k: paper.line(f"{k.upper()} as the lab gives it", Formula(f"={of_lot(f'lab_{k}_pct')}"), "% on the basis given", "the chosen lot's row of Lots", "lab sheet")
-           for k in ("cp", "adf", "ndf")}  # fmt: skip
-    equation = paper.line(
-        "TDN line by ADF", Formula(f"={of_lot('equation')}"), "name", "Assumptions, by forage", "", "text"
-    )
-    weight = paper.line(
-        "Body weight", Formula(f"={of_herd('weight')}"), "lb", "the chosen group's row of Herd", "herd list"
-    )
-    month = paper.line(
-        "Month since calving", Formula(f"={of_herd('month')}"), "months", "the chosen group's row of Herd", "herd list"
-    )
-    milk = paper.line(
-        "Milk at peak", Formula(f"={of_herd('milk')}"), "lb/day", "the chosen group's row of Herd", "herd list"
-    )
-    calf = paper.line(
-        "Calf weight at birth", Formula(f"={of_herd('calf')}"), "lb", "the chosen group's row of Herd", "herd list"
-    )
-    milking = paper.line(
-        "Giving milk? 1 yes, 0 no",
-        Formula(f"={of_herd('lactating')}"),
-        "yes/no",
-        "month not after weaning, and milk above 0",
-        "herd list",
-        "number0",
-    )
-    feed = {k: paper.given(text, marks[m], unit) for k, m, text, unit in (
-        ("dm", "feed_dm", "Supplement, dry matter", "% as fed"), ("tdn", "feed_tdn", "Supplement, TDN", "% DM"),
-        ("cp", "feed_cp", "Supplement, crude protein", "% DM"))}  # fmt: skip
-    left = paper.given("Hay left per pound of supplement", book.names["hay_displaced"], "lb DM/lb DM")
-    divisor = paper.line(
-        "Dry matter to divide by",
-        Formula(f'=IF({basis.ref}="dry",100,{dm.ref})'),
-        "% (100 when dry)",
-        f"100 when the lab's basis is dry, else [line {dm.number}]",
-        "",
-    )
-    dry = {
-        k: paper.function(
-            "TO_DRY_BASIS", {"as_fed_value": lab[k], "dm_pct": divisor}, of_lot(k), f"{k.upper()} on dry basis"
-        )
-        for k in ("cp", "adf", "ndf")
-    }
-    tdn = _energy(paper, of_lot, dry, equation)
-    eaten = _intake(book, paper, dry["ndf"], tdn, weight, milking)
-    shrink = paper.given("Shrink", book.names["shrink_pct"], "% of body weight")
-    shrunk = paper.function(
-        "SHRUNK_WEIGHT", {"body_weight_lb": weight, "shrink_pct": shrink}, of_herd("shrunk"), "Shrunk weight"
-    )
-    cow = {
-        "shrunk_weight_lb": shrunk,
-        "month_since_calving": month,
-        "peak_milk_lb": milk,
-        "calf_weight_lb": calf,
-    }
-    needs: dict[str, Line] = {}
-    for nutrient in ("TDN", "CP"):
-        column = f"need_{nutrient.lower()}"
-        needs[nutrient] = paper.function(
-            "DAILY_NEED", {"nutrient": f'"{nutrient}"', **cow}, of_herd(column), f"{nutrient} she needs"
-        )
-    shorts = {}
-    for nutrient, percent, mark in (("TDN", tdn, "tdn_short"), ("CP", dry["cp"], "cp_short")):
-        args = {"need_lb": needs[nutrient], "hay_dm_lb": eaten, "hay_pct": percent}
-        shorts[nutrient] = paper.function("NUTRIENT_SHORT", args, marks[mark], f"{nutrient} short")
-    hay = {"hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": dry["cp"]}
-    tag = {"feed_tdn_pct": feed["tdn"], "feed_cp_pct": feed["cp"], "feed_dm_pct": feed["dm"], "hay_displaced": left}
-    pounds: dict[str, Line | str] = {
-        "basis": '"pounds"',
-        "tdn_need": needs["TDN"],
-        "cp_need": needs["CP"],
-        **hay,
-        **tag,
-    }
-    paper.function("SUPPLEMENT_RATE", pounds, marks["rate_pounds"], "Supplement counted in pounds")
-    densities: dict[str, Line] = {}
-    for nutrient in ("TDN", "CP"):
-        whole: dict[str, Line | str] = {"nutrient": f'"{nutrient}"', **cow}
-        densities[nutrient] = paper.function(
-            "NEED_DENSITY", whole, marks[f"{nutrient.lower()}_density"], f"{nutrient} needed in the diet"
-        )
-    share: dict[str, Line | str] = {
-        "basis": '"share"',
-        "tdn_need": densities["TDN"],
-        "cp_need": densities["CP"],
-        **hay,
-        **tag,
-    }
-    paper.function("SUPPLEMENT_RATE", share, marks["rate_share"], "Supplement as a share of the diet")
+    basis = case.lot("Basis of the lab values", "basis", "word", style="text")
+    dm = case.lot("Dry matter", "lab_dm_pct", "% as fed")
+    parts = ("cp", "adf", "ndf")
+    lab = {k: case.lot(f"{k.upper()} as the lab gives it", f"lab_{k}_pct", "% on the basis given") for k in parts}
+    equation = case.lot("TDN line by ADF", "equation", "name", "", "text", "Assumptions, by forage")
+    weight = case.cow("Body weight", "weight", "lb")
+    month = case.cow("Month since calving", "month", "months")
+    milk = case.cow("Milk at peak", "milk", "lb/day")
+    calf = case.cow("Calf weight at birth", "calf", "lb")
+    milking = case.cow("Giving milk? 1 yes, 0 no", "lactating", "yes/no", "number0", "month not after weaning, and milk above 0")  # fmt: skip
+    feed_dm = paper.given("Supplement, dry matter", ration["feed_dm"], "% as fed")
+    feed_tdn = paper.given("Supplement, TDN", ration["feed_tdn"], "% DM")
+    feed_cp = paper.given("Supplement, crude protein", ration["feed_cp"], "% DM")
+    left = paper.given("Hay left per pound of supplement", names["hay_displaced"], "lb DM/lb DM")
+    divide = Formula(f'=IF({basis.ref}="dry",100,{dm.ref})')
+    divisor = paper.line("Dry matter to divide by", divide, "% (100 when dry)", f"100 when the lab's basis is dry, else [line {dm.number}]", "")  # fmt: skip
+    dry = {k: paper.function("TO_DRY_BASIS", case.of_lot(k), f"{k.upper()} on dry basis", as_fed_value=lab[k], dm_pct=divisor) for k in parts}  # fmt: skip
+    tdn = _energy(case, dry, equation)
+    eaten = _intake(case, dry["ndf"], tdn, weight, milking)
+    shrink = paper.given("Shrink", names["shrink_pct"], "% of body weight")
+    shrunk = paper.function("SHRUNK_WEIGHT", case.of_herd("shrunk"), "Shrunk weight", body_weight_lb=weight, shrink_pct=shrink)  # fmt: skip
+    cow: dict[str, Any] = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf}  # fmt: skip
+    need = {n: paper.function("DAILY_NEED", case.of_herd(f"need_{n.lower()}"), f"{n} she needs", nutrient=f'"{n}"', **cow) for n in ("TDN", "CP")}  # fmt: skip
+    for n, percent in (("TDN", tdn), ("CP", dry["cp"])):
+        paper.function("NUTRIENT_SHORT", ration[f"{n.lower()}_short"], f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
+    fed: dict[str, Any] = {
+        "hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": dry["cp"], "feed_tdn_pct": feed_tdn, "feed_cp_pct": feed_cp,
+        "feed_dm_pct": feed_dm, "hay_displaced": left,
+    }  # fmt: skip
+    paper.function("SUPPLEMENT_RATE", ration["rate_pounds"], "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
+    density = {n: paper.function("NEED_DENSITY", ration[f"{n.lower()}_density"], f"{n} needed in the diet", nutrient=f'"{n}"', **cow) for n in ("TDN", "CP")}  # fmt: skip
+    paper.function("SUPPLEMENT_RATE", ration["rate_share"], "Supplement as a share of the diet", basis='"share"', tdn_need=density["TDN"], cp_need=density["CP"], **fed)  # fmt: skip
     book.marks["longhand_difference"] = compare(paper)
 
 
-def _energy(paper: Paper, of_lot: Callable[[str], str], dry: Mapping[str, Line], equation: Line) -> Line:
+def _energy(case: Case, dry: Mapping[str, Line], equation: Line) -> Line:
     """TDN by ADF, and by 48-hour NDF digestibility where it was measured; the best measured one goes on."""
-    adf = paper.function(
-        "TDN_FROM_ADF", {"adf_pct": dry["adf"], "equation": equation}, of_lot("tdn_adf"), "Energy of the hay, by ADF"
-    )
-    row = "the chosen lot's row of Lots"
-    ash, fat, ndfd = (
-        paper.line(label, Formula(f"={of_lot(mark)}"), unit, row, "lab sheet")
-        for label, mark, unit in (
-            ("Ash, dry basis", "ash", "% DM"),
-            ("Fat, dry basis", "fat", "% DM"),
-            ("NDF digested in 48 hours", "lab_ndfd48_pct", "% of NDF"),
-        )
-    )
-    forage = paper.line("Forage type for RFQ", Formula(f"={of_lot('rfq_forage')}"), "word", row, "", "text")
-    untested = f"COUNT({of_lot('ash')},{of_lot('fat')},{of_lot('lab_ndfd48_pct')})<3"
-    args: dict[str, Line | str] = {
-        "cp_pct": dry["cp"], "fat_pct": fat, "ash_pct": ash, "ndf_pct": dry["ndf"], "ndfd48_pct": ndfd, "forage": forage,
-    }  # fmt: skip
+    paper = case.paper
+    adf = paper.function("TDN_FROM_ADF", case.of_lot("tdn_adf"), "Energy of the hay, by ADF", adf_pct=dry["adf"], equation=equation)  # fmt: skip
+    ash, fat = case.lot("Ash, dry basis", "ash", "% DM"), case.lot("Fat, dry basis", "fat", "% DM")
+    ndfd = case.lot("NDF digested in 48 hours", "lab_ndfd48_pct", "% of NDF")
+    forage = case.lot("Forage type for RFQ", "rfq_forage", "word", "", "text")
+    untested = f"COUNT({','.join(case.of_lot(k) for k in ('ash', 'fat', 'lab_ndfd48_pct'))})<3"
     summed = paper.function(
-        "TDN_FROM_NDF_DIGESTIBILITY", args, of_lot("tdn_fibre"), "Energy of the hay, by what it digests",
-        unless=(untested, '"not tested"'),
+        "TDN_FROM_NDF_DIGESTIBILITY", case.of_lot("tdn_fibre"), "Energy of the hay, by what it digests", (untested, NOT_TESTED),
+        cp_pct=dry["cp"], fat_pct=fat, ash_pct=ash, ndf_pct=dry["ndf"], ndfd48_pct=ndfd, forage=forage,
     )  # fmt: skip
-    lignin = paper.line("TDN from lignin", Formula(f"={of_lot('tdn_lignin')}"), "% DM", row, "")
-    lab = paper.line("TDN by the laboratory", Formula(f"={of_lot('lab_tdn')}"), "% DM", row, "lab sheet")
+    lignin = case.lot("TDN from lignin", "tdn_lignin", "% DM", "")
+    lab = case.lot("TDN by the laboratory", "lab_tdn", "% DM")
     best = adf.ref
     for line in (lab, lignin, summed):
         best = f"IF(ISNUMBER({line.ref}),{line.ref},{best})"
@@ -285,17 +220,14 @@ def _energy(paper: Paper, of_lot: Callable[[str], str], dry: Mapping[str, Line],
     return paper.line("TDN that is counted", Formula(f"={best}"), "% DM", words, "", "result2")
 
 
-def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:
-    match, ration = book.marks["match"], book.marks["ration"]
-    place = f"({ration['lots']}-1)*group_count+{ration['herd']}"
-    capacity = paper.given("Fibre a cow will eat", book.names["ndf_capacity_pct_bw"], "% of body weight")
+def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:
+    paper = case.paper
+    capacity = paper.given("Fibre a cow will eat", case.book.names["ndf_capacity_pct_bw"], "% of body weight")
     fibre = paper.function(
-        "INTAKE_FROM_NDF", {"ndf_pct": ndf, "body_weight_lb": weight, "ndf_capacity_pct_bw": capacity},
-        f"INDEX({match['fibre']},{place})", "Hay eaten, by the fibre rule",
+        "INTAKE_FROM_NDF", case.of_pair("fibre"), "Hay eaten, by the fibre rule", ndf_pct=ndf, body_weight_lb=weight, ndf_capacity_pct_bw=capacity,
     )  # fmt: skip
     quality = paper.function(
-        "INTAKE_BY_QUALITY", {"tdn_pct": tdn, "body_weight_lb": weight, "lactating": milking},
-        f"INDEX({match['quality']},{place})", "Hay eaten, by quality class",
+        "INTAKE_BY_QUALITY", case.of_pair("quality"), "Hay eaten, by quality class", tdn_pct=tdn, body_weight_lb=weight, lactating=milking,
     )  # fmt: skip
     share = paper.line(
         "Most hay counted by the fibre rule", Formula(f"=IF({milking.ref}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)"), "% of body weight",
@@ -304,11 +236,9 @@ def _intake(book: Book, paper: Paper, ndf: Line, tdn: Line, weight: Line, milkin
     held = f"[line {weight.number}] × [line {share.number}] / 100"
     most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
     text = Formula(f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})')
-    words = (
-        f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"
-    )
+    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"  # fmt: skip
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
-    paper.compared.append((chosen_line.ref, ration["hay"], ""))
+    paper.compared.append((chosen_line.ref, case.ration["hay"], ""))
     return chosen_line
 
 
@@ -321,21 +251,9 @@ def compare(paper: Paper) -> str:
         worst.append(f"ABS(N({mine})-N({theirs}))" if unless else f"ABS({mine}-{theirs})")
     lines = []
     for i in range(0, len(worst), 6):
-        got = paper.line(
-            f"Largest difference, part {i // 6 + 1}",
-            Formula(f"=MAX({','.join(worst[i : i + 6])})"),
-            "any",
-            "longhand less function, without sign",
-            "",
-            "number6",
-        )
-        lines.append(got.ref)
-    out = paper.line(
-        "Largest difference of all",
-        Formula(f"=MAX({','.join(lines)})"),
-        "any",
-        f"must be at most {TOLERANCE:g}",
-        "",
-        "number6",
-    )
+        part = Formula(f"=MAX({','.join(worst[i : i + 6])})")
+        words = "longhand less function, without sign"
+        lines.append(paper.line(f"Largest difference, part {i // 6 + 1}", part, "any", words, "", "number6").ref)
+    most = Formula(f"=MAX({','.join(lines)})")
+    out = paper.line("Largest difference of all", most, "any", f"must be at most {TOLERANCE:g}", "", "number6")
     return f"{quoted(paper.sheet.name)}!{out.ref}"
