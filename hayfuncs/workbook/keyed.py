@@ -18,7 +18,7 @@ Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
 WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
 TABLE, MARKS = "table", "marks"
-Making: TypeAlias = "str | Callable[[Any], Any]"  # a formula by key, or a function of the row or page
+Making: TypeAlias = "str | float | Callable[[Any], Any]"  # a formula by key, a number, or a function of the row or page
 Otherwise: TypeAlias = "tuple[str, str] | None"  # a condition, and what is shown while it holds
 
 
@@ -76,6 +76,8 @@ class Made:
     def __call__(self, owner: Any) -> Any:
         if callable(self.make):
             return self.make(owner)
+        if not isinstance(self.make, str):
+            return self.make
         if self.make.startswith("="):
             return Formula(filled(self.make, owner))
         if not self.args:

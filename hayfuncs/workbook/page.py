@@ -9,8 +9,7 @@
     pile = Pile(sheet).place()
 
 In a formula `{days}`, in a function `self.days` refers to the line's value; `book.find(Pile).days` from another sheet
-is the same cell with the sheet's name.  A line with several values side by side hands back a tuple, and `self.short`
-is then read by `self.each(Pile.short)`.
+is the same cell with the sheet's name.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ from dataclasses import replace
 from typing import Any, ClassVar, TypeVar, overload
 
 from hayfuncs.workbook.keyed import Made, Making, filled, known
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1
+from hayfuncs.workbook.model import Book, Input, Sheet, a1
 
 TOP = 4  # the first row under the head of a sheet
 BANNER_HEIGHT = 26
@@ -28,7 +27,7 @@ Placed = TypeVar("Placed", bound="Page")
 
 
 class Line:
-    """One line: label, value or values, unit, a word beside it."""
+    """One line: label, value, unit, a word beside it."""
 
     key = ""
 
@@ -74,11 +73,6 @@ class Line:
 def worked(label: str, unit: str | None, make: Making | Made, style: str = "number1", **more: Any) -> Line:
     """A computed line: a formula or call by key, a number, or a function of the page."""
     return Line(label, unit, make, style, **more)
-
-
-def line(label: str, unit: str = "", style: str = "number1", **more: Any) -> Callable[[Callable[[Any], Any]], Line]:
-    """The same where a function of its own says what it holds."""
-    return lambda make: Line(label, unit, make, style, **more)
 
 
 def given(
@@ -141,17 +135,13 @@ class Page:
     def book(self) -> Book:
         return self.sheet.book
 
-    def ref(self, found: Line, place: int = 0) -> str:
-        """The value of a line (of several, the one at a place): `$B$14`, from elsewhere with the sheet's name."""
-        row, col = self.at[found.key], self._left(found) + (1 if found.look else 0) + place
+    def ref(self, found: Line) -> str:
+        """The value of a line: `$B$14`, from elsewhere with the sheet's name."""
+        row, col = self.at[found.key], self._left(found) + (1 if found.look else 0)
         return a1(row, col, "rc") if self.home else self.sheet.ref(row, col)
 
     def _left(self, found: Line) -> int:
         return self.column if found.left is None else found.left
-
-    def each(self, found: Line, count: int = 2) -> tuple[str, ...]:
-        """The values of a line side by side."""
-        return tuple(self.ref(found, i) for i in range(count))
 
     def place(self: Placed) -> Placed:
         """Write every line; from then on references carry the sheet's name."""
@@ -176,9 +166,7 @@ class Page:
             entry = replace(entry, source=filled(entry.source, self)) if entry.source else entry
             sheet.entry(row, start, value, entry, found.style, found.unit or "")
         else:
-            values: tuple[Content, ...] = value if isinstance(value, tuple) else (value,)
-            for i, content in enumerate(values):
-                sheet.put(row, start + i, content, found.style)
+            sheet.put(row, start, value, found.style)
         banner = found.style == "banner"
         for right in range(start + 1, col + (found.across or (self.framed if banner else 0))):
             sheet.put(row, right, None, "banner_rest" if banner else found.style)

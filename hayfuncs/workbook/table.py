@@ -53,13 +53,11 @@ class Column:
         band: str,
         make: Made,
         asking: Callable[[Any, str], Input | None] | None = None,
-        said: str | None = None,
         key: str = "",
     ) -> None:
         self.key = key  # the attribute's name, where that is not taken
         self.head, self.unit, self.style, self.width, self.band = head, unit, style, width, band
         self.make, self.asking = make, asking
-        self.said = unit if said is None else said  # the unit as the row under the heads has it
 
     def __set_name__(self, owner: type[Table[Any]], name: str) -> None:
         if hasattr(Table, name):
@@ -72,7 +70,7 @@ class Column:
         """A pickled book knows its columns by their classes, and of the columns that a farm decides the words."""
         if self.owner is not None:
             return getattr, (self.owner, self.attribute)
-        return Column, (self.head, self.unit, "", self.width, self.band, Made(""), None, None, self.key)
+        return Column, (self.head, self.unit, "", self.width, self.band, Made(""), None, self.key)
 
     @overload
     def __get__(self, table: None, owner: type) -> Column: ...
@@ -83,10 +81,10 @@ class Column:
 
 
 def column(
-    head: str, unit: str, style: str = "number1", width: float = 12, band: str = "", said: str | None = None
+    head: str, unit: str, style: str = "number1", width: float = 12, band: str = ""
 ) -> Callable[[Callable[[Any], Content]], Column]:
     """A computed column; the function below it says what a row holds.  `band` begins a group of columns."""
-    return lambda make: Column(head, unit, style, width, band, Made(make), None, said)
+    return lambda make: Column(head, unit, style, width, band, Made(make))
 
 
 def computed(
@@ -96,10 +94,9 @@ def computed(
     style: Style = "number1",
     width: float = 12,
     band: str = "",
-    said: str | None = None,
 ) -> Column:
     """The same in one line: a formula or call by key, or a function that columns share."""
-    return Column(head, unit, style, width, band, make if isinstance(make, Made) else Made(make), None, said)
+    return Column(head, unit, style, width, band, make if isinstance(make, Made) else Made(make))
 
 
 def asked(
@@ -294,7 +291,7 @@ class Table(Generic[Item]):
             if column.band:
                 sheet.put(heads - 1, col, column.band, "section")
             sheet.put(heads, col, column.head, "head")
-            sheet.put(heads + 1, col, column.said, "unit")
+            sheet.put(heads + 1, col, column.unit, "unit")
             width = column.width if self.alone else sheet.widths.get(col, column.width)
             if width:
                 sheet.widths[col] = width

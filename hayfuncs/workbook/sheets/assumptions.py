@@ -99,10 +99,10 @@ class Assumptions(Page):
     ergovaline_limit = given("Ergovaline that the diet may hold", "ppb", of_record("ERGOVALINE_CAUTION", "threshold_ppb", True), 200,
         why="Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
     fixed = heading("Fixed in the requirement equations, shown here to be read", after=1)
-    weaned_after = worked("Calf weaned after month", "months", lambda page: 6, "number0",
+    weaned_after = worked("Calf weaned after month", "months", 6, "number0",
         why="NRC 2000 example herd: milk stops after month 6 since calving (from memory).")  # fmt: skip
-    lb_per_ton = worked("Pounds in a short ton", "lb/ton", lambda page: 2000, "number0", why="Exact, by definition.")
-    grams_per_lb = worked("Grams in a pound", "g/lb", lambda page: GRAMS_PER_LB, "general",
+    lb_per_ton = worked("Pounds in a short ton", "lb/ton", 2000, "number0", why="Exact, by definition.")
+    grams_per_lb = worked("Grams in a pound", "g/lb", GRAMS_PER_LB, "general",
         why="Exact, by definition (international pound, 1959).")  # fmt: skip
 
 

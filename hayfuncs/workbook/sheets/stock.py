@@ -86,7 +86,7 @@ class Totals(Page):
     dm = _reference("Dry matter", "{marks[lots][lab_dm_pct]}", "% as fed", "reference_dm")
     tdn = _reference("TDN", "{marks[lots][tdn]}", "% DM", "reference_tdn")
     cp = _reference("Crude protein", "{marks[lots][cp]}", "% DM", "reference_cp")
-    stand_in = worked("Bale to count with, none known", "lb as fed", lambda page: STAND_IN, style="number0", name="stand_in_bale",
+    stand_in = worked("Bale to count with, none known", "lb as fed", STAND_IN, style="number0", name="stand_in_bale",
         why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence")  # fmt: skip
     together = heading("All lots together", after=1)
     left_out = worked("Lots left out (not entered)", "1", "={stock.n}-COUNT({stock.net})", style="number0", name="lots_left_out")  # fmt: skip
