@@ -1,0 +1,135 @@
+"""Tables and pages declared by key: what a key stands for, and what a wrong one is told."""
+
+from __future__ import annotations
+
+import pickle
+
+import pytest
+
+from hayfuncs.workbook.keyed import another, calling, filed, nearby, same_row, unknown, where
+from hayfuncs.workbook.model import Book, Call, Formula, Input
+from hayfuncs.workbook.page import Page, given, heading, worked
+from hayfuncs.workbook.table import NOTHING, Table, asked, computed, gap
+
+STAR = '"none"'
+
+
+class Bales(Table[dict]):
+    on = "Bales"
+    name = computed("Lot", "name", lambda row: row.item["name"], "label")
+    count = asked("Bales", "bales", lambda key: Input(key, "Bales", "How many"))
+    between = gap()
+    twice = computed("Twice", "bales", where(unknown("{count}", shown=STAR), "{count}*{factor}"))
+    even = computed("Even", "word", lambda row: Formula(f"=ISEVEN({row.count})") if row.number > 1 else NOTHING)
+    factor = "2"
+
+
+class Tons(Table[dict]):
+    lost = computed(
+        "Lost", "% DM", calling("STORAGE_LOSS", "{bales.name}", unless=("{bales.count}=0", "{not_entered}"))
+    )
+    share = computed("Share", "1", "={bales.count}/SUM({all.count})")
+    ahead = computed("So far", "bales", "=SUM({local.lost})")
+    bales = same_row(lambda: Bales)
+    all = another(lambda: Bales)
+
+
+class Sums(Page):
+    top_line = heading("Sums")
+    bales = worked("Bales", "bales", "=SUM({near.count})", name="all_bales")
+    double = worked("Twice that", "bales", "={bales}*2")
+    asked = given("Wanted", "bales", lambda key: Input(key, "Wanted", "How many", source="{near.count}"), 7)
+    near = nearby(lambda: Bales)
+
+
+@pytest.fixture
+def book():
+    made = Book("functions", "a title")
+    sheet = made.sheet("Bales", "t", "s", "r")
+    Bales(sheet, [{"name": "North", "count": 3}, {"name": "South", "count": None}]).place()
+    Sums(sheet, 12).place()
+    Tons(made.sheet("Tons", "t", "s", "r"), [{}, {}]).place()
+    return made
+
+
+def content(book, sheet, row, col):
+    cell = book.by_name(sheet).cells.get((row, col))
+    return cell and (cell.content.text if isinstance(cell.content, Formula) else cell.content)
+
+
+def test_a_key_is_the_cell_of_its_row_and_a_part_of_a_formula_is_filled_in_turn(book):
+    assert content(book, "Bales", 7, 3) == '=IF(COUNT($B8)=0,"none",$B8*2)'
+    assert content(book, "Bales", 8, 3) == '=IF(COUNT($B9)=0,"none",$B9*2)'
+
+
+def test_a_gap_and_a_row_without_the_cell_stay_empty(book):
+    assert (7, 2) not in book.by_name("Bales").cells
+    assert (7, 4) not in book.by_name("Bales").cells
+    assert content(book, "Bales", 8, 4) == "=ISEVEN($B9)"
+
+
+def test_first_values_come_from_the_item_and_inputs_are_known_by_their_keys(book):
+    assert content(book, "Bales", 7, 1) == 3
+    assert book.inputs["Bales/2/count"] == ("Bales", 8, 1)
+    assert book.inputs["Bales/asked"] == ("Bales", 15, 1)
+    assert book.by_name("Bales").cells[15, 1].entry.source == "$B$8:$B$9"
+
+
+def test_another_table_is_seen_by_row_by_column_and_from_its_own_sheet(book):
+    assert book.find(Bales).count == "Bales!$B$8:$B$9"
+    assert content(book, "Tons", 7, 1) == "=Bales!$B8/SUM(Bales!$B$8:$B$9)"
+    assert content(book, "Tons", 8, 2) == "=SUM($A$8:$A$9)"
+    assert book.by_name("Tons").cells[7, 0].content == Call(
+        "STORAGE_LOSS", ("Bales!$A8",), ("Bales!$B8=0", '"not entered"')
+    )
+
+
+def test_lines_of_a_page_refer_to_each_other_and_carry_names(book):
+    assert content(book, "Bales", 13, 1) == "=SUM($B$8:$B$9)"
+    assert content(book, "Bales", 14, 1) == "=$B$14*2"
+    assert book.names["all_bales"] == book.find(Sums).bales == "Bales!$B$14"
+
+
+def test_a_table_that_is_filled_later_is_found_where_it_says_it_stands():
+    early = Book("functions", "a title")
+    Tons(early.sheet("Tons", "t", "s", "r"), [{}])
+    row = early.find(Tons).row(7)
+    assert row.bales.count == "Bales!$B8"
+
+
+def test_a_table_known_by_its_marks_alone():
+    class Reader(Table[None]):
+        tdn = computed("TDN", "% DM", "={lot.tdn}")
+        lot = filed("lots")
+
+    book = Book("functions", "a title")
+    book.marks |= {"lots": {"tdn": "Lots!$C$8:$C$9"}, "lots_at": {"tdn": 2}}
+    Reader(book.sheet("Reader", "t", "s", "r"), [None]).place()
+    assert content(book, "Reader", 7, 0) == "=Lots!$C8"
+
+
+def test_a_key_that_is_not_there_is_refused_when_the_module_is_read():
+    with pytest.raises(AttributeError, match=r"Wrong\.net: \{tonns\} is no column"):
+
+        class Wrong(Table[None]):
+            tons = computed("Tons", "tons as fed", 1)
+            net = computed("Net", "tons as fed", "={tonns}/2")
+
+    with pytest.raises(AttributeError, match=r"WrongPage\.twice: \{once\} is no column, line"):
+
+        class WrongPage(Page):
+            twice = worked("Twice", "1", "={once}*2")
+
+
+@pytest.mark.parametrize(("kind", "made"), [(Table, computed("Rows", "1", 1)), (Page, worked("Rows", "1", 1))])
+def test_a_key_that_every_table_or_page_has_is_refused(kind, made):
+    with pytest.raises((AttributeError, RuntimeError)) as refused:
+        type("Wrong", (kind,), {"place": made})
+    cause = refused.value.__cause__ or refused.value
+    assert "has a place of its own" in str(cause)
+
+
+def test_a_book_is_pickled_with_its_tables(book):
+    again = pickle.loads(pickle.dumps(book))
+    assert again.find(Bales).twice == book.find(Bales).twice
+    assert again.find(Sums).double == book.find(Sums).double
