@@ -328,6 +328,7 @@ class Table(Generic[Item]):
 
     def filed(self: Row, name: str) -> Row:
         """The ranges under a word of the book too, for sheets that still ask by words."""
-        self.book.marks[name] = {"n": self.n, **{c.key: self.sheet.span(*self.area(c)) for c in self.columns}}
-        self.book.marks[f"{name}_at"] = {c.key: k for k, c in enumerate(self.columns)}
+        words = {c.key: c for c in self.columns if c.key} | {c.attribute: c for c in self.columns if c.attribute}
+        self.book.marks[name] = {"n": self.n, **{word: self.sheet.span(*self.area(c)) for word, c in words.items()}}
+        self.book.marks[f"{name}_at"] = {word: self.col(c) for word, c in words.items()}
         return self

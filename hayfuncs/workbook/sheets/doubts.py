@@ -7,21 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from hayfuncs.forage import plausibility
-from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Sheet, a1
-from hayfuncs.workbook.sheets import common
-from hayfuncs.workbook.sheets.common import FIRST, local
+from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.grid import text
-from hayfuncs.workbook.table import Column, Table, asked, computed
+from hayfuncs.workbook.table import Column, asked, computed
 
 ACCEPTED = "accepted"
-COLUMNS = (
-    common.Column("Cannot be: correct it", "words", "small", 34),
-    common.Column("Odd: correct it, or say the word in brackets", "words", "small", 34),
-    common.Column("Odd and right: the word in brackets", "word", "input_text", 16),
-)
 ODD_BUT_RIGHT = "Odd but right"
 ACCEPTS = (
     "Leave it empty. Where an odd value of this row is right, type the word in brackets: baleage, young, same, sure ..."
@@ -33,10 +25,7 @@ SURE = "sure"
 
 @dataclass(frozen=True)
 class Doubt:
-    """One rule: its words, its test over the row, where {mark} is the row's cell and [mark] the column,
-
-    and the word that accepts it, empty where nothing does.
-    """
+    """One rule: its words, its test by keys of the row, and the word that accepts it, empty where nothing does."""
 
     says: str
     test: str
@@ -74,7 +63,7 @@ CORE = ("lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct")
 LOTS = (
     (
         Doubt(EMPTY, f"COUNT({','.join(f'{{{mark}}}' for mark in CORE)})<{len(CORE)}"),
-        Doubt(TWICE, "SUMPRODUCT(--([name]={name}))>1"),
+        Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
         _of_lab("fiber", "ADF above NDF, swapped"),
     ),
     (
@@ -85,7 +74,7 @@ LOTS = (
         Doubt("TDN under 35 or above 80 %", "IF(ISNUMBER({tdn}),OR({tdn}<35,{tdn}>80),FALSE)", SURE),
         _of_lab("phosphorus", "phosphorus above 1 %"),
         Doubt(
-            "lab values of another lot", f"COUNTIFS({','.join(f'[{mark}],{{{mark}}}' for mark in CORE)})>1",
+            "lab values of another lot", f"COUNTIFS({','.join(f'{{local.{mark}}},{{{mark}}}' for mark in CORE)})>1",
             plausibility.SAME_ROWS,
         ),
     ),
@@ -93,7 +82,7 @@ LOTS = (
 HERD = (
     (
         Doubt(EMPTY, "COUNT({head},{weight},{month},{milk},{calf},{score})<6"),
-        Doubt(TWICE, "SUMPRODUCT(--([name]={name}))>1"),
+        Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
     ),
     (
         Doubt("weight under 800 lb, typed in kg", "AND(ISNUMBER({weight}),{weight}<800)", SURE),
@@ -103,7 +92,7 @@ HERD = (
     ),
 )
 FEEDS = (
-    (Doubt(TWICE, 'AND({name}<>"",SUMPRODUCT(--([name]={name}))>1)'),),
+    (Doubt(TWICE, 'AND({name}<>"",SUMPRODUCT(--({local.name}={name}))>1)'),),
     (
         Doubt("dry matter of 1 % or less, typed as a fraction", "AND(N({dm_pct})>0,{dm_pct}<=1)", SURE),
         Doubt("TDN of 1 % or less, typed as a fraction", "AND(N({tdn_pct})>0,{tdn_pct}<=1)", SURE),
@@ -114,59 +103,27 @@ FEEDS = (
 TABLES = {"lots": ("Lots", LOTS), "herd": ("Herd", HERD), "feeds": ("Feeds", FEEDS)}
 
 
-def add(book: Book, sheet: Sheet, table: str, at: dict[str, int], col: int, words: Sequence[str]) -> None:
-    """Three columns from `col` on, at the end of a table whose columns stand at `at`.
-
-    `words` are those by which each row's odd values were accepted already.
-    """
-    name, (cannot, odd) = TABLES[table]
-    places = {**at, "wrong": col, "odd": col + 1, ACCEPTED: col + 2}
-    last = FIRST + len(words) - 1
-    for row in range(FIRST, last + 1):
-        sheet.put(row, col, _words(cannot, row, places, last), "small")
-        sheet.put(row, col + 1, _words(odd, row, places, last), "small")
-        entry = Input(
-            f"{name}/{row - FIRST + 1}/{ACCEPTED}", ODD_BUT_RIGHT, ACCEPTS, kind="text", required=False,
-        )  # fmt: skip
-        sheet.entry(row, col + 2, words[row - FIRST] or None, entry, "input_text")
-    sheet.flags.append(Flagging((FIRST, col, last, col + 1), ".", "flag_bad"))
-    book.marks[table] |= {
-        mark: sheet.span(FIRST, places[mark], last, places[mark]) for mark in ("wrong", "odd", ACCEPTED)
-    }
-    book.marks[f"{table}_at"] |= {mark: places[mark] for mark in ("wrong", "odd", ACCEPTED)}
-
-
 def columns(table: str) -> tuple[Column, Column, Column]:
-    """The same three as columns of a declared table, keyed wrong, odd and accepted."""
+    """What cannot be, what is odd, and the word that accepts it: the last columns of a table, keyed wrong, odd, accepted."""
     cannot, odd = TABLES[table][1]
-    typed = text(ODD_BUT_RIGHT, ACCEPTS)
     return (
-        computed(COLUMNS[0].head, "words", lambda row: _of_row(cannot, row), "small", 34),
-        computed(COLUMNS[1].head, "words", lambda row: _of_row(odd, row), "small", 34),
-        asked(COLUMNS[2].head, "word", typed, "input_text", 16),
-    )
+        computed("Cannot be: correct it", "words", _words(cannot), "small", 34),
+        computed("Odd: correct it, or say the word in brackets", "words", _words(odd), "small", 34),
+        asked(
+            "Odd and right: the word in brackets", "word", text(ODD_BUT_RIGHT, ACCEPTS), "input_text", 16,
+            of=lambda row: getattr(row.item, ACCEPTED, "") or None,
+        ),
+    )  # fmt: skip
 
 
-def _of_row(doubts: Sequence[Doubt], row: Table[Any]) -> Formula:
-    at = {c.key: row.col(c) for c in row.columns}
-    return _words(doubts, row.first_row + row.number - 1, at, row.row_below - 1)
-
-
-def _words(doubts: Sequence[Doubt], row: int, at: dict[str, int], last: int) -> Formula:
+def _words(doubts: Sequence[Doubt]) -> str:
     parts = []
     for doubt in doubts:
-        test = _spelled(doubt.test, row, at, last)
+        test = doubt.test
         if doubt.word:
-            test = f'AND({test},NOT(ISNUMBER(SEARCH("{doubt.word}",{local(row, at[ACCEPTED])}))))'
+            test = f'AND({test},NOT(ISNUMBER(SEARCH("{doubt.word}",{{{ACCEPTED}}}))))'
         parts.append(f'IF({test},"{doubt.words}. ","")')
-    return Formula(f"=TRIM({'&'.join(parts)})")
-
-
-def _spelled(test: str, row: int, at: dict[str, int], last: int) -> str:
-    for mark, col in at.items():
-        test = test.replace(f"{{{mark}}}", local(row, col))
-        test = test.replace(f"[{mark}]", f"{a1(FIRST, col, 'rc')}:{a1(last, col, 'rc')}")
-    return test
+    return f"=TRIM({'&'.join(parts)})"
 
 
 def says(book: Book, table: str, place: str) -> str:
