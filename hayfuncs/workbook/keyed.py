@@ -47,8 +47,15 @@ class _Keys(dict[str, Any]):
         return filled(part, self.owner) if isinstance(part, str) else getattr(self.owner, key)
 
 
+class _Filler(Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if not isinstance(value, (str, int, float)):
+            raise TypeError(f"{type(value).__name__} is no cell: a column or line of it is wanted")
+        return str(value)
+
+
 def filled(text: str, owner: Any) -> str:
-    return text.format_map(_Keys(owner))
+    return _Filler().vformat(text, (), _Keys(owner))
 
 
 def keys(text: str) -> Iterator[str]:

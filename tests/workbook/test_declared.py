@@ -121,6 +121,15 @@ def test_a_key_that_is_not_there_is_refused_when_the_module_is_read():
             twice = worked("Twice", "1", "={once}*2")
 
 
+def test_a_key_that_ends_at_a_table_is_refused():
+    class Ends(Table[None]):
+        wrong = computed("Wrong", "1", "={all}")
+        all = another(lambda: Ends)
+
+    with pytest.raises(TypeError, match="Ends is no cell"):
+        Ends(Book("functions", "t").sheet("Ends", "t", "s", "r"), [None]).place()
+
+
 @pytest.mark.parametrize(("kind", "made"), [(Table, computed("Rows", "1", 1)), (Page, worked("Rows", "1", 1))])
 def test_a_key_that_every_table_or_page_has_is_refused(kind, made):
     with pytest.raises((AttributeError, RuntimeError)) as refused:

@@ -10,6 +10,7 @@ from hayfuncs.workbook.keyed import filed, filled, same_row
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.repeats import Repeats
 from hayfuncs.workbook.table import FIRST, Column, Table, column, computed
 
@@ -109,7 +110,7 @@ class Cautions(Table[None]):
         others = [f'IF({self.ref(c)}="{DANGER}","{c.head}. ","")' for c in OTHERS]
         return Formula("=TRIM(" + "&".join([nitrate, *others]) + ")")
 
-    lot, hazard, repeats = filed("lots"), filed("hazards"), same_row(lambda: Repeats)
+    lot, hazard, repeats = same_row(lambda: Lots), filed("hazards"), same_row(lambda: Repeats)
     nitrate = "{nitrate_calf_a}:{nitrate_open_b}"  # one test, read by several scales
     others, all = "{tetany}:{repeat}", "{nitrate_calf_a}:{repeat}"
 
@@ -119,10 +120,10 @@ OTHERS = (Cautions.tetany, Cautions.cap, Cautions.sulfur, Cautions.prussic, Caut
 
 
 def fill(book: Book) -> None:
-    lots = book.marks["lots"]
+    lots = book.find(Lots)
     sheet = begin(book, "Cautions", "Which lot needs a second look, and for what?",
         "One word for each hazard of each lot: Clear, Caution, Danger, Look, or not tested. The words in full stand on Hazards; the limits below.", "Result")  # fmt: skip
-    cautions = Cautions(sheet, [None] * lots["n"]).place(48).filed("cautions")
+    cautions = Cautions(sheet, [None] * lots.n).place(48).filed("cautions")
     flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.repeat))
     sheet.zoom = 120
     _limits(sheet, cautions.row_below + 1)
@@ -152,11 +153,13 @@ def _limits(sheet: Sheet, row: int) -> None:
 def _at_the_lot(book: Book, cautions: Cautions) -> None:
     """The count of cautions at the lot itself, on the sheet Lots."""
     sheet = book.by_name("Lots")
-    col = book.marks["lots_at"]["cautions"]
+    lots = book.find(Lots)
     for row in cautions.rows():
         row.abroad = True
-        sheet.put(FIRST + row.number - 1, col, Formula(f'={row.says}&": see Cautions"'), "small")
-    flag_dangers(sheet, (FIRST, col, FIRST + cautions.n - 1, col))
+        sheet.put(
+            lots.first_row + row.number - 1, lots.col(Lots.cautions), Formula(f'={row.says}&": see Cautions"'), "small"
+        )
+    flag_dangers(sheet, lots.area(Lots.cautions))
 
 
 def at_the_verdict(book: Book) -> None:

@@ -6,6 +6,7 @@ from hayfuncs.workbook.keyed import another, calling
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin, found
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.table import Column, Table, computed, gap
 
@@ -38,7 +39,7 @@ def _label(text: str) -> Line:
 class Coring(Page):
     """The lot, how to core it, and the label of its bag."""
 
-    lot = given("Hay lot", "name", lambda key: Input(key, "Hay lot", "Pick one lot of the sheet Lots", source="{marks[lots][name]}", kind="word"),
+    lot = given("Hay lot", "name", lambda key: Input(key, "Hay lot", "Pick one lot of the sheet Lots", source="{lots.name}", kind="word"),
         lambda page: page.of, "input_big", name="coring_lot")  # fmt: skip
     cores = given("Cores to take", "cores",
         lambda key: Input(key, "Cores to take", f"How many cores to take, 1 to {MOST}; 15 to 20 for a lot", lo=1, hi=MOST, kind="whole"),
@@ -72,6 +73,7 @@ class Coring(Page):
         "Bales: the middle one of each equal run, so anyone can repeat it (common practice, no source)."
     )
     bales_listed = heading("Bales to core, counted along the stack")
+    lots = another(lambda: Lots)
     register = another(lambda: Register)
 
 

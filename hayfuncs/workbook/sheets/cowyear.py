@@ -6,6 +6,8 @@ from hayfuncs.workbook.keyed import another, calling, nearby
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
@@ -21,11 +23,12 @@ class Cow(Page):
 
     chosen = heading("The chosen cow and hay")
     heads = list_heads()
-    shrunk = worked("Shrunk weight", "lb", "=INDEX({marks[herd][shrunk]},{marks[ration][herd]})", "number0")
-    milk = worked("Milk at peak", "lb/day", "=INDEX({marks[herd][milk]},{marks[ration][herd]})")
-    calf = worked("Calf weight at birth", "lb", "=INDEX({marks[herd][calf]},{marks[ration][herd]})")
-    now = worked("Month she is in now", "months", "=ROUNDUP(INDEX({marks[herd][month]},{marks[ration][herd]}),0)", "number0")  # fmt: skip
-    ndf = worked("NDF of the hay", "% DM", "=INDEX({marks[lots][ndf]},{marks[ration][lots]})")
+    shrunk = worked("Shrunk weight", "lb", "=INDEX({herd.shrunk},{marks[ration][herd]})", "number0")
+    milk = worked("Milk at peak", "lb/day", "=INDEX({herd.milk},{marks[ration][herd]})")
+    calf = worked("Calf weight at birth", "lb", "=INDEX({herd.calf},{marks[ration][herd]})")
+    now = worked("Month she is in now", "months", "=ROUNDUP(INDEX({herd.month},{marks[ration][herd]}),0)", "number0")  # fmt: skip
+    ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
+    herd, lots = another(lambda: Herd), another(lambda: Lots)
     fibre = worked("Hay eaten by the fibre rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
 
 

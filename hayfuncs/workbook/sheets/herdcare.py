@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import calling, filed, same_row, unknown, where
+from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.winterneed import WinterNeed
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
@@ -38,8 +40,8 @@ class HerdCare(Table[Yard]):
     increase = computed("More energy for maintenance", "%",
         calling("COLD_INCREASE", "{felt}", "{coat}", unless=('OR(COUNT({felt})=0,{coat}="")', NOT_ENTERED)), "number0")  # fmt: skip
     maintenance = computed("Energy for maintenance, mild weather", "Mcal/day", calling("NEM_FOR_MAINTENANCE", "{herd.shrunk}", "{herd.lactating}"), "number2", 13)  # fmt: skip
-    lot = _of_hay("Her hay", "name", "{marks[lots][name]}", "text", 20)
-    nem = _of_hay("Energy of her hay", "Mcal/lb DM", "{marks[lots][nem]}", "number3")
+    lot = _of_hay("Her hay", "name", "{lots.name}", "text", 20)
+    nem = _of_hay("Energy of her hay", "Mcal/lb DM", "{lots.nem}", "number3")
     extra = computed("More of this hay for the cold", "lb DM/day", where(unknown("{increase}", "{nem}"), "{increase}/100*{maintenance}/{nem}"), "result1")  # fmt: skip
     cold = computed("What the cold means", "text", calling("COLD_CAUTION", "{increase}", unless=unknown("{increase}")), "note", TEXT)  # fmt: skip
     cut = computed("Less eaten in mud", "%", calling("MUD_INTAKE_CUT", "{mud}", unless=NO_MUD), "number0", 9, "Mud")
@@ -47,8 +49,9 @@ class HerdCare(Table[Yard]):
     mud_says = computed("What the mud means", "text", calling("MUD_CAUTION", "{mud}", unless=NO_MUD), "note", TEXT)
     nitrate_a = _nitrate("Clemson scale", "a", "Nitrate of her hay")
     nitrate_b = _nitrate("Midwest laboratory's scale", "b")
-    herd = filed("herd")
+    herd = same_row(lambda: Herd)
 
+    lots = another(lambda: Lots)
     winter = same_row(lambda: WinterNeed)
 
 

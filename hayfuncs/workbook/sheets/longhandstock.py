@@ -6,6 +6,7 @@ from hayfuncs.spreadsheet.a1 import split_address
 from hayfuncs.workbook.keyed import NOT_ENTERED
 from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.longhand import Line, Paper, begin_paper, compare
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.sheets.waste import Waste
@@ -81,7 +82,7 @@ def _bale(paper: StockPaper) -> Line:
 def _on_hand(paper: StockPaper) -> tuple[Line, Line, Line]:
     stock = paper.book.find(Stock)
     paper.section("What is given of the store")
-    dm = paper.lot("Dry matter", paper.book.marks["lots"]["lab_dm_pct"], "% as fed")
+    dm = paper.lot("Dry matter", paper.book.find(Lots).lab_dm_pct, "% as fed")
     method = paper.lot("Where stored", stock.storage, "name", "text")
     feeder = paper.lot("Fed in", stock.feeder, "name", "text")
     bales = paper.lot("Bales of that weight", stock.bales, "bales")
@@ -96,12 +97,12 @@ def _on_hand(paper: StockPaper) -> tuple[Line, Line, Line]:
 
 
 def _cost(paper: StockPaper, weight: Line, dm: Line) -> None:
-    stock, lots, of = paper.book.find(Stock), paper.book.marks["lots"], paper.of_lot
+    stock, lots, of = paper.book.find(Stock), paper.book.find(Lots), paper.of_lot
     paper.section("What is given of the price")
     bale_price = paper.lot("Price of a bale", stock.bale_price, "$", "money")
     paid = paper.lot("Price used: by the ton where typed, else by the bale", stock.paid, "$/ton as fed", "money")
-    tdn = paper.lot("TDN", lots["tdn"], "% DM")
-    cp = paper.lot("Crude protein", lots["cp"], "% DM")
+    tdn = paper.lot("TDN", lots.tdn, "% DM")
+    cp = paper.lot("Crude protein", lots.cp, "% DM")
     paper.function("BALE_PRICE_PER_TON", of(stock.by_bale), "Price of a ton, from the bale's", missing(bale_price, weight), price_per_bale=bale_price, bale_weight_lb=weight)  # fmt: skip
     paper.function("PRICE_PER_DRY_TON", of(stock.dry), "Price of dry matter", missing(paid), price_per_ton=paid, dm_pct=dm)  # fmt: skip
     for word, line, answer in (("TDN", tdn, stock.tdn), ("CP", cp, stock.cp)):

@@ -11,6 +11,9 @@ from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.page import Page, heading, sentence, worked
 from hayfuncs.workbook.sheets.assumptions import MINERALS
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.feeds import Feeds
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.table import FIRST, Column, Table, column, computed
 
 EXACT = 1e-6  # largest difference between cost and bound that still counts as equal
@@ -31,14 +34,14 @@ class Need(NamedTuple):
 
 def _hay(mark: str, untested: str) -> str:
     """A content of the hay, in dry matter; the untested hay's where the laboratory gives none."""
-    of_lot = "INDEX({marks[lots][MARK]},{marks[ration][lots]})"
+    of_lot = "INDEX({lots.MARK},{marks[ration][lots]})"
     lab = of_lot.replace("MARK", f"lab_{mark}")
     return f'IF({lab}="",{untested},{lab}/{of_lot.replace("MARK", "divisor")}*100)'
 
 
 CALCIUM, PHOSPHORUS = (f"{{hay}}*{_hay(f'{k}_pct', f'hay_{k}_untested')}/100*grams_per_lb" for k in ("ca", "p"))
 FAT, SULFUR = _hay("fat_pct", "hay_fat_untested"), _hay("s_pct", "hay_s_untested")
-LEFT = "MAX(0,INDEX({marks[herd][need_MARK]},{marks[ration][herd]})-HELD)"
+LEFT = "MAX(0,INDEX({herd.need_MARK},{marks[ration][herd]})-HELD)"
 NEEDS = (
     Need("TDN", "TDN", "SUM({mix.tdn_given})", "{marks[ration][tdn_short]}", "lb/day", True),
     Need("CP", "Crude protein", "SUM({mix.cp_given})", "{marks[ration][cp_short]}", "lb/day", True),
@@ -138,7 +141,8 @@ class Limits(Table[Need]):
     side = computed("Side in the bound", "unit at left", lambda row: Formula(f"={filled(row.item.side, row)}"), "number3")  # fmt: skip
     counted = computed("Counted in the bound", "$/day", lambda row: Formula(f"={'' if row.item.least else '-'}{row.price}*{row.side}"), "number3")  # fmt: skip
     hay = "{marks[ration][hay]}"
-    protein = "{hay}*INDEX({marks[lots][cp]},{marks[ration][lots]})/100"
+    lots, herd = another(lambda: Lots), another(lambda: Herd)
+    protein = "{hay}*INDEX({lots.cp},{marks[ration][lots]})/100"
     mix = nearby(lambda: Mix)
 
 
@@ -150,7 +154,7 @@ def _answer(row: Table[Any], kind: str) -> Formula:
 
 def _held(head: str, unit: str, mark: str, mineral: str = "0", style: str = "number2") -> Column:
     """A value of the sheet Feeds, or of a mineral source: what that holds is given as fed, and all of it counts as dry matter."""
-    return computed(head, unit, f"=IF({{feed}}=0,{mineral},N(INDEX({{marks[feeds][{mark}]}},{{feed}})))", style)
+    return computed(head, unit, f"=IF({{feed}}=0,{mineral},N(INDEX({{feeds.{mark}}},{{feed}})))", style)
 
 
 def _of_mineral(what: str) -> str:
@@ -179,7 +183,7 @@ class Mix(Table[Offer]):
     """One row a feed: its values, its place in the mix, and what one pound of it is worth at the prices of the needs."""
 
     heads_height, units_height = 50, 0
-    name = computed("Feed", "name", lambda row: row.item.name if row.item.mineral else Formula(filled("=INDEX({marks[feeds][name]},{feed})", row)), "label")  # fmt: skip
+    name = computed("Feed", "name", lambda row: row.item.name if row.item.mineral else Formula(filled("=INDEX({feeds.name},{feed})", row)), "label")  # fmt: skip
     pounds = computed("Cheapest mix", "lb as fed/day", lambda row: _answer(row, "pounds"), "result2")
     cost = computed("Cost", "$/day", "={pounds}*{price}/lb_per_ton", "money")
     feed = computed("Row of Feeds", "row of Feeds", lambda row: row.item.row, "number0")
@@ -202,6 +206,7 @@ class Mix(Table[Offer]):
     ca_given = _given("Calcium given", "ca", "g/day", "*grams_per_lb")
     p_given = _given("Phosphorus given", "p", "g/day", "*grams_per_lb")
     fat_given, s_given = _given("Fat given", "fat"), _given("Sulfur given", "s")
+    feeds = another(lambda: Feeds)
     cap_price = computed("1 lb more allowed saves", "$/lb as fed", lambda row: _answer(row, "caps"), "number3")
     share_price = computed("1 lb more share saves", "$/lb DM", lambda row: _answer(row, "shares"), "number3")
     hay = "{marks[ration][hay]}"

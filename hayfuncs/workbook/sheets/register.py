@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, filed, unknown
+from hayfuncs.workbook.keyed import calling, same_row, unknown
 from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import date, listed, number, of_record, text, words
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.table import Table, asked, column, computed
 
 BALES = ("small square", "round", "large square")
@@ -74,7 +75,7 @@ class Register(Table[Registered]):
         )  # fmt: skip
         return Formula("=TRIM(" + "&".join(f'IF({ref}="","{says}; ","")' for ref, says in wanted) + ")")
 
-    typed = filed("lots")
+    typed = same_row(lambda: Lots)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:

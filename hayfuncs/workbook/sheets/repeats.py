@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import calling, filed, unknown, where
+from hayfuncs.workbook.keyed import calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import number, of_record
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
 NOT_REPEATED = '"not repeated"'
@@ -50,7 +51,7 @@ class Repeats(Table[Stored]):
     twice = computed("Values tested twice", "1", "=COUNT({second_cp},{second_adf},{second_ndf})*(COUNT({same_lab})>0)", "number0")  # fmt: skip
     far = computed("Further apart than usual", "1",
         '=(MID({note_cp},1,3)="The")+(MID({note_adf},1,3)="The")+(MID({note_ndf},1,3)="The")', "number0")  # fmt: skip
-    first = filed("lots")
+    first = same_row(lambda: Lots)
 
 
 def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:

@@ -7,11 +7,12 @@ from typing import NamedTuple
 
 from hayfuncs.importers.model import Lot
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import another, calling, filed, same_row, unknown, where
+from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Line, Page, heading, worked
 from hayfuncs.workbook.sheets.common import begin, found
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import FEEDER, Register
 from hayfuncs.workbook.table import FIRST, Table, asked, computed
 
@@ -64,7 +65,7 @@ class Stock(Table[Kept]):
     value = computed(
         "Hay in store at its price", "$", where(unknown("{paid}", "{tons}"), "{paid}*{tons}"), "money0", 14
     )
-    lot = filed("lots")
+    lot = same_row(lambda: Lots)
 
     register = same_row(lambda: Register)
 
@@ -81,11 +82,11 @@ class Totals(Page):
     """The reference lot's values, then totals and the means that the herd's need divides by."""
 
     the_reference = heading("The reference lot")
-    place_of = worked("Row of Lots", "row of Lots", lambda page: found("reference_lot", page.book.marks["lots"]["name"]), style="number0", name="reference_place")  # fmt: skip
+    place_of = worked("Row of Lots", "row of Lots", lambda page: found("reference_lot", page.lots.name), style="number0", name="reference_place")  # fmt: skip
     price = _reference("Price", "{stock.paid}", "$/ton as fed", "reference_price", "money")
-    dm = _reference("Dry matter", "{marks[lots][lab_dm_pct]}", "% as fed", "reference_dm")
-    tdn = _reference("TDN", "{marks[lots][tdn]}", "% DM", "reference_tdn")
-    cp = _reference("Crude protein", "{marks[lots][cp]}", "% DM", "reference_cp")
+    dm = _reference("Dry matter", "{lots.lab_dm_pct}", "% as fed", "reference_dm")
+    tdn = _reference("TDN", "{lots.tdn}", "% DM", "reference_tdn")
+    cp = _reference("Crude protein", "{lots.cp}", "% DM", "reference_cp")
     stand_in = worked("Bale to count with, none known", "lb as fed", STAND_IN, style="number0", name="stand_in_bale",
         why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence")  # fmt: skip
     together = heading("All lots together", after=1)
@@ -95,6 +96,7 @@ class Totals(Page):
     storage = _share("Lost in storage, of all", "{stock.lost}", "SUM({stock.counted})", "mean_storage_loss")
     feeding = _share("Wasted, of what is fed", "{stock.wasted}", "SUM({stock.counted})-SUM({stock.lost})", "mean_feeding_loss")  # fmt: skip
     mean_dm = _share("Dry matter of the hay eaten", "{stock.eaten_dm}", "SUM({stock.net})", "mean_dm", "% as fed")
+    lots = another(lambda: Lots)
     stock = another(lambda: Stock)
 
 
@@ -105,6 +107,6 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     stock = Stock(sheet, [Kept(lot, barn.lot(lot.name)) for lot in lots]).place(22).filed("stock")
     sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
     says = "The lot whose price the others are held against"
-    pick = Input("Stock/reference", "Reference lot", says, source=book.marks["lots"]["name"], kind="word")
+    pick = Input("Stock/reference", "Reference lot", says, source=book.find(Lots).name, kind="word")
     book.define("reference_lot", sheet.entry(FIRST - 4, 2, reference, pick, "input_text"))
     Totals(sheet, stock.row_below + 1).place()

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from hayfuncs.workbook.barn import Barn, Yard
-from hayfuncs.workbook.keyed import another, calling, filed, unknown, where
+from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, found, typed_names
 from hayfuncs.workbook.sheets.grid import listed
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.table import Column, Table, asked, computed
@@ -28,10 +30,10 @@ class WinterNeed(Table[Yard]):
 
     name = computed("Cow group", "name", "={herd.name}", "label", 26)
     lot = asked(
-        "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much a cow eats", "{marks[lots][name]}"),
+        "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much a cow eats", "{lots.name}"),
         "input_text", 22, band="Typed in")  # fmt: skip
     group = computed("Group number", "row of Herd", lambda row: row.number, "number0", 9, band="Computed")
-    place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.book.marks["lots"]["name"]), "number0", 11)  # fmt: skip
+    place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.lots.name), "number0", 11)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 8)
     appetite = computed("Hay eaten of this lot, from Match", "lb DM/day",
         where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"))  # fmt: skip
@@ -44,15 +46,16 @@ class WinterNeed(Table[Yard]):
     tons = computed("The same in tons", "tons as fed", where(unknown("{needed}"), "{needed}/lb_per_ton"), "result1")
     weight = _looked_up("Bale of this lot", "lb as fed", "{register.weight}", "number0")
     lot_tons = _looked_up("This lot in store", "tons as fed", "{register.tons}")
-    lot_dm = _looked_up("Its dry matter", "% as fed", "{marks[lots][lab_dm_pct]}")
+    lot_dm = _looked_up("Its dry matter", "% as fed", "{lots.lab_dm_pct}")
     lot_storage = _looked_up("Lost in storage", "% DM", "{stock.storage_loss}")
     lot_feeding = _looked_up("Wasted at feeding", "% DM", "{stock.feeding_loss}")
     bales = computed("Bales like these needed", "bales", calling("BALES_NEEDED", "{needed}", "{weight}", unless=unknown("{needed}", "{weight}")), "number0")  # fmt: skip
     alone_days = computed("This lot alone lasts this group", "days",
         calling("DAYS_OF_HAY", "{lot_tons}*lb_per_ton", "{lot_dm}", "{lot_storage}", "{lot_feeding}", "{head}", "{intake}", unless=unknown(*ALONE)),
         "number0")  # fmt: skip
-    herd = filed("herd")
+    herd = same_row(lambda: Herd)
 
+    lots = another(lambda: Lots)
     register = another(lambda: Register)
     stock = another(lambda: Stock)
 
