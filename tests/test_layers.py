@@ -21,7 +21,7 @@ LINES = 350
 # stands where it does because it is made of the rooms before it and used by those after it
 ROOMS = (
     "contract", "forage", "cow", "ration", "hazards", "hay", "leastcost", "winter", "spreadsheet", "formulas", "",
-    "hosts", "importers", "workbook", "audit", "commands", "cli", "generate",
+    "hosts", "frames", "importers", "workbook", "audit", "commands", "cli", "generate",
 )  # fmt: skip
 # inside the contract too, bottom first
 CORE = (

@@ -46,12 +46,25 @@ def utf16(data: bytes) -> bytes:
     return repacked(data, {MAIN: text.encode("utf-16")})
 
 
+def with_folders(data: bytes) -> bytes:
+    """Folders have entries of their own, the first of all."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new:
+        folder = zipfile.ZipInfo("xl/")
+        folder.external_attr = 0x10
+        new.writestr(folder, b"")
+        for name in old.namelist():
+            new.writestr(name, old.read(name))
+    return out.getvalue()
+
+
 FORMS = {
     "as XlsxWriter writes it": plain(),
     "with names of its own": plain({"adf": "='My hay'!$A$1", "Herd!local": "=Herd!$A$1"}),
     "stored, not packed": repacked(plain(), how=zipfile.ZIP_STORED),
     "packed by another program": repacked(plain(), level=1),
     "sizes behind the data": streamed(plain()),
+    "folders with entries": with_folders(plain()),
     "empty list of names": spelled(plain(), b"<calcPr", b"<definedNames/><calcPr"),
     "prefixed elements": prefixed(plain()),
     "UTF-16": utf16(plain()),
@@ -82,6 +95,8 @@ def test_a_help_sheet_changes_what_it_must(before: bytes) -> None:
     assert len(new) == 1
     sheet = openpyxl.load_workbook(io.BytesIO(done.data))[help_sheet.NAME]
     shown = [row[0] for row in sheet.iter_rows(min_row=help_sheet.HEAD_ROW + 1, values_only=True)]
+    with zipfile.ZipFile(io.BytesIO(done.data)) as box:
+        assert not any(box.getinfo(name).is_dir() or box.getinfo(name).external_attr & 0x10 for name in new)
     assert shown == [f"{r.sheet_name}({', '.join(r.args)})" for r in all_with_lambda()]
 
 

@@ -61,11 +61,11 @@ class Part:
 
         def finish(tag: str) -> None:
             at, place = parser.CurrentByteIndex, open_.pop()
-            if self.data[at : at + 2] == b"</" and at > place.start:
+            first = tag_end(self.data, place.start, self.name)
+            if self.data[first - 2 : first] == b"/>":  # one empty tag
+                place.inside = place.end = first
+            else:
                 place.inside, place.end = at, self.data.index(b">", at) + 1
-            else:  # one empty tag, whose end the parser tells or has just passed
-                place.end = at if at > place.start else self._tag_end(at)
-                place.inside = place.end
 
         def text(data: str) -> None:
             open_[-1].text += data
@@ -76,18 +76,6 @@ class Part:
         except expat.ExpatError:  # an encoding that the first look took and this one does not
             raise UserError(f"the part {self.name} is written in a way that cannot be changed in place") from None
         return roots[0]
-
-    def _tag_end(self, at: int) -> int:
-        quote = b""
-        for i in range(at, len(self.data)):
-            sign = self.data[i : i + 1]
-            if quote:
-                quote = b"" if sign == quote else quote
-            elif sign in (b'"', b"'"):
-                quote = sign
-            elif sign == b">":
-                return i + 1
-        raise UserError(f"the part {self.name} is damaged; open the file in a spreadsheet program and save it again")
 
     def needed(self, local: str) -> Place:
         """A child of the root that the standard asks for."""
@@ -132,3 +120,17 @@ def element(tag: str, attributes: dict[str, str], text: str = "") -> str:
     """One element with escaped attributes; `text` is escaped already."""
     given = "".join(f" {name}={quoteattr(value)}" for name, value in attributes.items())
     return f"<{tag}{given}>{text}</{tag}>" if text else f"<{tag}{given}/>"
+
+
+def tag_end(data: bytes, start: int, part: str) -> int:
+    """Where the tag that begins at `start` ends; a sign > may stand in a quoted value."""
+    quote = 0
+    for i in range(start, len(data)):
+        sign = data[i]
+        if quote:
+            quote = 0 if sign == quote else quote
+        elif sign in b"\"'":
+            quote = sign
+        elif sign == ord(">"):
+            return i + 1
+    raise UserError(f"the part {part} is damaged; open the file in a spreadsheet program and save it again")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import struct
 import zipfile
 import zlib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -95,8 +95,8 @@ class Zip:
         record = next(r for r in self.records if r.name == name)
         return self.data[record.start : record.end]
 
-    def rebuilt(self, changed: Mapping[str, bytes], added: Mapping[str, bytes]) -> bytes:
-        """The file with some parts' contents changed and others added at the end; all else keeps its bytes."""
+    def rebuilt(self, changed: Mapping[str, bytes], added: Mapping[str, bytes], gone: Collection[str] = ()) -> bytes:
+        """The file with some parts' contents changed, others added at the end or left out; all else keeps its bytes."""
         pieces: list[bytes] = []
         entries: dict[str, bytes] = {}
         at = 0
@@ -105,6 +105,8 @@ class Zip:
             pieces.append(self.data[: in_place[0].start])
             at = in_place[0].start
         for record in in_place:
+            if record.name in gone:
+                continue
             if record.name in changed:
                 piece, entry = _packed(record.entry, changed[record.name], at)
             else:
@@ -112,11 +114,12 @@ class Zip:
             pieces.append(piece)
             entries[record.name] = entry
             at += len(piece)
+        like = next((r.entry for r in self.records if r.name == self.main_name), b"")  # not a folder's, which says so
         for name, content in added.items():
-            piece, entries[name] = _packed(_fresh(name, self.records[0].entry), content, at)
+            piece, entries[name] = _packed(_fresh(name, like), content, at)
             pieces.append(piece)
             at += len(piece)
-        order = [*(r.name for r in self.records), *added]
+        order = [*(r.name for r in self.records if r.name not in gone), *added]
         listed = b"".join(entries[name] for name in order)
         closing = bytearray(self.closing)
         struct.pack_into("<2H2I", closing, 8, len(order), len(order), len(listed), at)
