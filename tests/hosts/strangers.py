@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import site
 import subprocess
 import sys
 import tarfile
@@ -22,7 +21,7 @@ PIP, DEBIAN = ("xlsx2csv==0.8.6",), ("r-cran-readxl", "r-cran-openxlsx")  # xlsx
 
 def found() -> list[Path]:
     """Every such workbook, those of the folder first; ours are not among them."""
-    folders = [os.environ.get(VARIABLE, ""), *site.getsitepackages(), *INSTALLED]
+    folders = [os.environ.get(VARIABLE, ""), *(p for p in sys.path if p.endswith("site-packages")), *INSTALLED]
     files = [p for folder in folders if folder for p in sorted(Path(folder).rglob("*.xls[xm]"))]
     return [
         p for p in files if p.is_file() and "hayfuncs" not in str(p.relative_to(p.anchor)).split("site-packages")[-1]
