@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
-from hayfuncs.workbook.keyed import filed, filled, same_row
+from hayfuncs.workbook.keyed import filled, same_row
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.hazards import Hazards
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.repeats import Repeats
@@ -110,7 +111,7 @@ class Cautions(Table[None]):
         others = [f'IF({self.ref(c)}="{DANGER}","{c.head}. ","")' for c in OTHERS]
         return Formula("=TRIM(" + "&".join([nitrate, *others]) + ")")
 
-    lot, hazard, repeats = same_row(lambda: Lots), filed("hazards"), same_row(lambda: Repeats)
+    lot, hazard, repeats = same_row(lambda: Lots), same_row(lambda: Hazards), same_row(lambda: Repeats)
     nitrate = "{nitrate_calf_a}:{nitrate_open_b}"  # one test, read by several scales
     others, all = "{tetany}:{repeat}", "{nitrate_calf_a}:{repeat}"
 

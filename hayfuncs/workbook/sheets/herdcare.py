@@ -7,6 +7,7 @@ from hayfuncs.workbook.keyed import another, calling, same_row, unknown, where
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, of_record
+from hayfuncs.workbook.sheets.hazards import Hazards
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.winterneed import WinterNeed
@@ -21,7 +22,7 @@ def _of_hay(head: str, unit: str, column: str, style: str, width: float = 12) ->
 
 
 def _nitrate(head: str, scale: str, band: str = "") -> Column:
-    calf, others = (f"INDEX({{marks[hazards][nitrate_{of}_{scale}]}},{{winter.place_of}})" for of in ("calf", "open"))
+    calf, others = (f"INDEX({{hazards.nitrate_{of}_{scale}}},{{winter.place_of}})" for of in ("calf", "open"))
     said = where(unknown("{winter.place_of}", "{pregnant}"), f"IF({{pregnant}}=1,{calf},{others})")
     return computed(head, "text", said, "note", TEXT, band)
 
@@ -51,7 +52,7 @@ class HerdCare(Table[Yard]):
     nitrate_b = _nitrate("Midwest laboratory's scale", "b")
     herd = same_row(lambda: Herd)
 
-    lots = another(lambda: Lots)
+    lots, hazards = another(lambda: Lots), another(lambda: Hazards)
     winter = same_row(lambda: WinterNeed)
 
 
