@@ -39,7 +39,7 @@ class Line:
         style: str,
         *,
         asking: Callable[[str], Input] | None = None,
-        name: str = "",
+        name: str | None = "",
         why: str = "",
         why_look: str = "small",
         why_at: int = 3,
@@ -58,7 +58,7 @@ class Line:
         self.after, self.across, self.height = after, across, height  # rows above, columns of its frame, points
 
     def __set_name__(self, owner: type, name: str) -> None:
-        if hasattr(Page, name):
+        if hasattr(Page, name) or name in ("sheet", "top", "home", "at", "row_below"):
             raise AttributeError(f"{owner.__name__}.{name}: every page has a {name} of its own; call the line otherwise")  # fmt: skip
         self.key = name
 
@@ -174,7 +174,7 @@ class Page:
             sheet.put(row, col + self.unit_at, found.unit, "unit_cell")
         if found.why:
             sheet.put(row, col + found.why_at, found.why, found.why_look)
-        name = found.name or (found.key if self.with_names else "")
+        name = found.key if found.name is None or self.with_names else found.name
         if name:
             sheet.book.define(name, sheet.ref(row, start))
         if self.with_names:

@@ -60,7 +60,7 @@ class Column:
         self.make, self.asking = make, asking
 
     def __set_name__(self, owner: type[Table[Any]], name: str) -> None:
-        if hasattr(Table, name):
+        if hasattr(Table, name) or name in ("sheet", "items", "columns", "first_row", "at"):
             raise AttributeError(
                 f"{owner.__name__}.{name}: every table has a {name} of its own; call the column otherwise"
             )
@@ -94,9 +94,10 @@ def computed(
     style: Style = "number1",
     width: float = 12,
     band: str = "",
+    key: str = "",
 ) -> Column:
     """The same in one line: a formula or call by key, or a function that columns share."""
-    return Column(head, unit, style, width, band, make if isinstance(make, Made) else Made(make))
+    return Column(head, unit, style, width, band, make if isinstance(make, Made) else Made(make), None, key)
 
 
 def asked(
@@ -155,12 +156,12 @@ class Table(Generic[Item]):
         """`heads_at`: the row of the heads of a table that stands below others."""
         self.sheet, self.items = sheet, items
         self.columns = list(self.of_class)
-        self.alone = heads_at is None
+        self._alone = heads_at is None
         self.first_row = FIRST if heads_at is None else heads_at + 2
         self.at: int | None = None
-        self.down = False  # a column from its first row down to this one
-        self.near = False  # whole columns as a cell of the same sheet names them
-        self.abroad = False  # seen from another sheet: the sheet's name stands before the cell
+        self._down = False  # a column from its first row down to this one
+        self._near = False  # whole columns as a cell of the same sheet names them
+        self._abroad = False  # seen from another sheet: the sheet's name stands before the cell
         self.sheet.book.placed[type(self)] = self
 
     def __getstate__(self) -> dict[str, Any]:
@@ -191,31 +192,31 @@ class Table(Generic[Item]):
         col = self.col(column)
         if self.at is None:
             span = self.sheet.span(*self.area(column))
-            return span.split("!")[1] if self.near else span
+            return span.split("!")[1] if self._near else span
         cell = a1(self.at, col, self.fixed)
-        if self.down:
+        if self._down:
             return f"{a1(self.first_row, col, 'rc')}:{cell}"
-        return f"{quoted(self.sheet.name)}!{cell}" if self.abroad else cell
+        return f"{quoted(self.sheet.name)}!{cell}" if self._abroad else cell
 
     @property
     def local(self: Row) -> Row:
         """The whole columns as a cell of the same sheet names them, of a row too: `{local.tdn}`."""
         made = self._again()
-        made.at, made.near = None, True
+        made.at, made._near = None, True
         return made
 
     @property
     def down_to(self: Row) -> Row:
         """The columns from their first row down to this one: `{down_to.name}`."""
         made = self._again()
-        made.down = True
+        made._down = True
         return made
 
     def some(self, column: Column, first: int, last: int = 0) -> str:
         """The cells of some rows by their numbers, or of one, from anywhere."""
         top, col = self.first_row - 1, self.col(column)
         found = self.sheet.span(top + first, col, top + last, col) if last else self.sheet.ref(top + first, col)
-        return found.split("!")[1] if self.near else found
+        return found.split("!")[1] if self._near else found
 
     def above(self, column: Column) -> str:
         """The cell above its heading, where a total may stand."""
@@ -242,7 +243,7 @@ class Table(Generic[Item]):
     def beside(self: Row, other: Table[Any]) -> Row:
         """The row of the same place as a row of another table, seen from there."""
         made = self.row(self.first_row + other.number - 1)
-        made.abroad = made.sheet is not other.sheet
+        made._abroad = made.sheet is not other.sheet
         return made
 
     def same(self, kind: type[Other]) -> Other:
@@ -252,7 +253,13 @@ class Table(Generic[Item]):
         assert kind.on, f"{kind.__name__} is filled later and does not say on which sheet"
         made = object.__new__(kind)
         made.sheet, made.items, made.columns = Sheet(self.book, kind.on, "", "", ""), (), list(kind.of_class)
-        made.first_row, made.near, made.down, made.abroad, made.at = FIRST, False, False, True, FIRST + self.number - 1
+        made.first_row, made._near, made._down, made._abroad, made.at = (
+            FIRST,
+            False,
+            False,
+            True,
+            FIRST + self.number - 1,
+        )
         return made
 
     def elsewhere(self, column: Column) -> str:
@@ -292,13 +299,13 @@ class Table(Generic[Item]):
                 sheet.put(heads - 1, col, column.band, "section")
             sheet.put(heads, col, column.head, "head")
             sheet.put(heads + 1, col, column.unit, "unit")
-            width = column.width if self.alone else sheet.widths.get(col, column.width)
+            width = column.width if self._alone else sheet.widths.get(col, column.width)
             if width:
                 sheet.widths[col] = width
         for at, tall in ((heads, self.heads_height), (heads + 1, self.units_height)):
             if tall:
                 sheet.heights[at] = tall
-        if self.alone:
+        if self._alone:
             sheet.freeze = (self.first_row, self.frozen)
             sheet.repeat_rows = (heads, heads + 1)
         for row in self.rows():

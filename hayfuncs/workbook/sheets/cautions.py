@@ -128,7 +128,7 @@ def fill(book: Book) -> None:
     flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.repeat))
     sheet.zoom = 120
     _limits(sheet, cautions.row_below + 1)
-    _at_the_lot(book, cautions)
+    _at_the_lot(lots)
 
 
 def whose(function: str) -> str:
@@ -151,16 +151,12 @@ def _limits(sheet: Sheet, row: int) -> None:
         sheet.put(row, 0, f"     Decides: {who}. Source: {whose(function)}", "sentence")
 
 
-def _at_the_lot(book: Book, cautions: Cautions) -> None:
+def _at_the_lot(lots: Lots) -> None:
     """The count of cautions at the lot itself, on the sheet Lots."""
-    sheet = book.by_name("Lots")
-    lots = book.find(Lots)
-    for row in cautions.rows():
-        row.abroad = True
-        sheet.put(
-            lots.first_row + row.number - 1, lots.col(Lots.cautions), Formula(f'={row.says}&": see Cautions"'), "small"
-        )
-    flag_dangers(sheet, lots.area(Lots.cautions))
+    for at, row in enumerate(lots.rows(), lots.first_row):
+        said = Formula(f'={row.same(Cautions).says}&": see Cautions"')
+        lots.sheet.put(at, lots.col(Lots.cautions), said, "small")
+    flag_dangers(lots.sheet, lots.area(Lots.cautions))
 
 
 def at_the_verdict(book: Book) -> None:
