@@ -101,7 +101,7 @@ def typed_names(book: Book, table: str) -> list[str]:
     """The names that stand in a table as it is filled."""
     name, row, col, _, _ = place_of(book.marks[table]["name"])
     cells = book.by_name(name).cells
-    return [str(cells[row + i, col].content) for i in range(book.marks[table]["n"])]
+    return [str(cells[row + i, col].content or "") for i in range(book.marks[table]["n"])]
 
 
 def pick(range_ref: str, place: str) -> str:
