@@ -69,7 +69,7 @@ def _answers(record: Record) -> Callable[..., Any]:
     import pyarrow as pa
 
     def run(*columns: Any) -> Any:
-        answer = worked(record, [one_value(c) for c in columns])
+        answer = worked(record, [ready(c) for c in columns])
         if record.numeric:
             numbers = np.asarray(answer, dtype=np.float64)
             return pa.array(np.broadcast_to(numbers, len(columns[0])), from_pandas=True)
@@ -85,8 +85,8 @@ def _reasons(record: Record) -> Callable[..., Any]:
     return lambda *columns: pa.array(list(reasons(record, columns)), pa.string())
 
 
-def one_value(column: Any) -> Any:
-    """A column of words as a dictionary, so that each word is read once."""
+def ready(column: Any) -> Any:
+    """Numbers as numpy has them; words as a dictionary, so that each word is read once."""
     import pyarrow as pa
 
-    return column.dictionary_encode() if pa.types.is_string(column.type) else column
+    return column.dictionary_encode() if pa.types.is_string(column.type) else column.to_numpy()

@@ -1,7 +1,7 @@
 """A function's longhand as one SQL expression: plain arithmetic that a database runs at its own speed.
 
-The tests of the contract stand around it: a number outside its possible range, a word outside its list or an
-answer outside the result's range gives NULL, as a missing argument does.
+The tests of the contract stand around it: a number outside its possible range or a word outside its list gives
+NULL, as a missing argument does.  A longhand that can leave the result's range carries that test itself.
 """
 
 from __future__ import annotations
@@ -66,11 +66,9 @@ def expression(record: Record) -> str:
     body = translated(record, longhand.result, known)
     tests = [test for name, arg in record.args.items() for test in possible(record, name, arg)]
     tests += [translated(record, rule.formula, known) for rule in record.rules if isinstance(rule, Rule)]
-    inside = [f"isfinite({body})"]
-    inside += [f"({body}) >= {record.result.lo!r}"] if math.isfinite(record.result.lo) else []
-    inside += [f"({body}) <= {record.result.hi!r}"] if math.isfinite(record.result.hi) else []
-    whole = f"CASE WHEN {' AND '.join(inside)} THEN {body} END"
-    text = f"CASE WHEN {' AND '.join(tests)} THEN {whole} END" if tests else whole
+    if not math.isfinite(record.result.lo + record.result.hi):
+        body = f"CASE WHEN isfinite({body}) THEN {body} END"
+    text = f"CASE WHEN {' AND '.join(tests)} THEN {body} END" if tests else body
     if len(text) > LONGEST:
         raise NotPlain("too long when its lines are put into one")
     return text
@@ -88,7 +86,10 @@ def possible(record: Record, name: str, arg: object) -> list[str]:
     if isinstance(arg, Flag):
         return [f"CAST({named(name)} AS DOUBLE) IN (0, 1)"]
     assert isinstance(arg, Arg)
-    return [*range_tests(f"CAST({named(name)} AS DOUBLE)", arg), f"isfinite(CAST({named(name)} AS DOUBLE))"]
+    given = f"CAST({named(name)} AS DOUBLE)"
+    if math.isfinite(arg.lo + arg.hi):  # which no NaN passes either: for SQL it is larger than every number
+        return [f"{given} {'>' if arg.above else '>='} {float(arg.lo)!r}", f"{given} <= {float(arg.hi)!r}"]
+    return [*range_tests(given, arg), f"isfinite({given})"]
 
 
 def named(name: str) -> str:
