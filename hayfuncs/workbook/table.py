@@ -148,7 +148,8 @@ class Table(Generic[Item]):
 
     def __init_subclass__(cls) -> None:
         super().__init_subclass__()
-        cls.of_class = [c for kind in reversed(cls.__mro__) for c in vars(kind).values() if isinstance(c, Column)]
+        found = {k: c for kind in reversed(cls.__mro__) for k, c in vars(kind).items() if isinstance(c, Column)}
+        cls.of_class = list(found.values())  # a column that a table has otherwise keeps its place
         for c in cls.of_class:
             known(cls, c.make.texts, c.key)
 

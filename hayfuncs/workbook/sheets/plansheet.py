@@ -9,20 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hayfuncs.winter.evaluate import PlanRow
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet
-from hayfuncs.workbook.sheets import planrows
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet
 from hayfuncs.workbook.sheets.common import FIRST, begin
-from hayfuncs.workbook.sheets.grid import Grid, Maker, listed, number
 from hayfuncs.workbook.sheets.levels import flag_dangers
-from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT
+from hayfuncs.workbook.sheets.planrows import AT_DANGER, PlainRows, PlanRows
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 
 SPARE_ROWS = 12  # for amounts that are added by hand
-PLACES = 6  # of the solved pounds: finer than any scale, and short enough to read
-MOST_LB = 200
-COLUMNS = (
-    ("month", "Month", "name", "input_text", 24), ("group", "Cow group", "name", "input_text", 26),
-    ("feed", "Hay or feed", "name", "input_text", 26), ("lb", "Put out", "lb as fed/day", "input2", 11),
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -41,19 +34,7 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
         "Pounds as fed, a head and a day, put out (waste included). Change any amount, or use the free rows at the end: all sheets follow.",
         "Inputs, then workings",
     )  # fmt: skip
-    lines: list[PlanRow | None] = [*([None] * kept if kept else rows), *[None] * SPARE_ROWS]
-    months, herd, sources = (book.marks[k] for k in ("months", "season_herd", "sources"))
-    asking = {
-        "month": listed("Month", "A month of the winter", months["label"]),
-        "group": listed("Cow group", "A group of the sheet Herd", herd["name"]),
-        "feed": listed("Hay or feed", "A name of the sheet Winter feeds", sources["name"]),
-        "lb": number("Put out", "Pounds as fed, a head and a day", 0, MOST_LB),
-    }
-    grid = Grid(sheet, len(lines))
-    grid.band("Typed in (solved first)")
-    for mark, head, unit, style, width in COLUMNS:
-        grid.ask(mark, head, unit, _held(lines, mark), asking[mark], style, width)
-    _rest(book, sheet, grid, "plan")
+    _rest(PlanRows(sheet, [*([None] * kept if kept else rows), *[None] * SPARE_ROWS]), "plan")
     _at_danger(book, sheet)
     _stopped(sheet)
 
@@ -71,8 +52,8 @@ def _stopped(sheet: Sheet) -> None:
 
 def _at_danger(book: Book, sheet: Sheet) -> None:
     """Above the rows, so that nobody feeds by them before reading: how many feed a lot at danger, how many are left out."""
-    fed = f'COUNTIF({book.marks["plan"]["caution"]},"{planrows.AT_DANGER}*")'
-    out = f'COUNTIF({book.marks["sources"]["state"]},"{LEFT_OUT}*")'
+    fed = f'COUNTIF({book.find(PlanRows).caution},"{AT_DANGER}*")'
+    out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
     at = (FIRST - 4, 1)
@@ -95,31 +76,11 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         sheet.put(FIRST - 4, 4, solution.read if solution.read is not None else "not solved", "number3"),
     )
     book.define("plan_words", sheet.put(FIRST - 4, 5, solution.words, "text"))
-    lines: list[PlanRow | None] = [*rows, *[None] * empty] or [None]
-    grid = Grid(sheet, len(lines))
-    grid.band("Solved")
-    for mark, head, unit, style, width in COLUMNS:
-        plain = style.replace("input_", "").replace("input", "number")
-        grid.add(mark, head, unit, _shown(_held(lines, mark)), plain, width)
-    _rest(book, sheet, grid, "plain")
+    _rest(PlainRows(sheet, [*rows, *[None] * empty] or [None]), "plain")
 
 
-def _shown(values: Sequence[Content]) -> Maker:
-    return lambda r: values[r.number - 1]
-
-
-def _held(lines: Sequence[PlanRow | None], mark: str) -> list[Content]:
-    if mark == "lb":
-        return [None if r is None else round(r.lb_head_day, PLACES) for r in lines]
-    field = {"month": "period", "group": "group", "feed": "name"}[mark]
-    return [None if r is None else str(getattr(r, field)) for r in lines]
-
-
-def _rest(book: Book, sheet: Sheet, grid: Grid, table: str) -> None:
-    planrows.add(book, grid)
-    grid.done(table)
-    sheet.printed_cols = len(COLUMNS) + len(planrows.RESULTS)
-    sheet.freeze = (FIRST, 4)
-    at, last = book.marks[f"{table}_at"], FIRST + grid.n - 1
-    sheet.flags += [Flagging((FIRST, at["says"], last, at["says"]), word, "flag_bad") for word in ("not", "over")]
-    flag_dangers(sheet, (FIRST, at["caution"], last, at["caution"]))
+def _rest(table: PlanRows, name: str) -> None:
+    table.place().filed(name)
+    table.sheet.printed_cols = table.col(type(table).caution) + 1
+    table.sheet.flags += [Flagging(table.area(type(table).says), word, "flag_bad") for word in ("not", "over")]
+    flag_dangers(table.sheet, table.area(type(table).caution))
