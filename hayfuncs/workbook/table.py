@@ -27,7 +27,7 @@ from typing import Any, ClassVar, Generic, TypeVar, overload
 
 from hayfuncs.workbook.keyed import Made, Making, filled, known
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Input, Sheet, a1, quoted
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, quoted
 
 NOTHING = object()  # what a column's function hands back for a row where it has no cell
 
@@ -282,10 +282,10 @@ class Table(Generic[Item]):
         """The first row under the table."""
         return self.first_row + self.n
 
-    def add(self, column: Column, key: str) -> Column:
-        """A column that the farm decides (one a group, one a month)."""
+    def add(self, column: Column, key: str, before: Column | None = None) -> Column:
+        """A column that the farm decides (one a group, one a month); its heading may be a formula."""
         column.key = key
-        self.columns.append(column)
+        self.columns.insert(self.col(before) if before else len(self.columns), column)
         return column
 
     def place(self: Row, height: float = 0, title: str = "") -> Row:
@@ -298,7 +298,7 @@ class Table(Generic[Item]):
                 continue
             if column.band:
                 sheet.put(heads - 1, col, column.band, "section")
-            sheet.put(heads, col, column.head, "head")
+            sheet.put(heads, col, Formula(column.head) if column.head.startswith("=") else column.head, "head")
             sheet.put(heads + 1, col, column.unit, "unit")
             width = column.width if self._alone else sheet.widths.get(col, column.width)
             if width:
