@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -29,6 +29,7 @@ class AuditContext:
     heads: list[Node]
     master: list[Node] = field(default_factory=list)  # the word over all checks, where there is one
     findings: list[Finding] = field(default_factory=list)
+    saved: list[str] = field(default_factory=list)  # what the program that saved the file always does
     tried: int = 0
     seconds: float = 0.0
 
@@ -60,16 +61,10 @@ class AuditContext:
     @cached_property
     def roots(self) -> set[Node]:
         """Differing cells that read no other differing cell: where a difference starts."""
-        if not self.differing:
-            return set()
-        columns = Columns(self.differing)
-        at_start: set[Node] = set()
-        for at in self.differing:
-            if at in self.direct.values and same(self.book.values.get(at), self.direct.values[at]):
-                continue
-            if not any(columns.any_in(area, but=at) for area in self.formulas.reads(at)):
-                at_start.add(at)
-        return at_start
+        right = {
+            at for at, value in self.direct.values.items() if same(self.book.values.get(at), value)
+        }  # Python says what is stored
+        return starts(self.formulas, self.differing, but=right)
 
     def address(self, at: Node) -> str:
         return self.book.address(at)
@@ -84,6 +79,14 @@ class AuditContext:
     def area(self, cells: Iterable[Node], most: int = 6) -> str:
         """Cells in words: a column's run as one range, the rest counted."""
         return spans(self.book, list(cells), most)
+
+
+def starts(formulas: Formulas, differing: set[Node], but: Container[Node] = ()) -> set[Node]:
+    """The cells that read no other differing cell."""
+    columns = Columns(differing)
+    return {
+        at for at in differing if at not in but and not any(columns.any_in(area, but=at) for area in formulas.reads(at))
+    }
 
 
 def spans(book: WorkbookData, cells: list[Node], most: int = 6) -> str:

@@ -38,6 +38,7 @@ RULES = _cards(
     RuleCard("stored-value", "a stored value that its own formula does not give", "recalculate in the spreadsheet program and save; if it stays, ask who typed it"),
     RuleCard("function-value", "a function's stored value that Python does not give for the same arguments", "recalculate and save; compare the function's definition"),
     RuleCard("no-value", "a formula without a stored value", "open in a spreadsheet program, recalculate and save", "low"),
+    RuleCard("saved-elsewhere", "a habit of the program that saved the workbook", "nothing, or open it in a spreadsheet program, recalculate and save", "note"),
     RuleCard("error-value", "a cell that shows an error", "follow the error to the cell it starts from"),
     RuleCard("circular", "a cell that depends on itself", "break the circle; a circular workbook has no answer", "high"),
     RuleCard("not-recomputed", "a formula that was not recomputed", "work it out by hand, or spell it in plain operators", "low"),

@@ -6,7 +6,7 @@ import contextlib
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -83,6 +83,7 @@ class Recomputed:
 
     values: dict[Node, Value] = field(default_factory=dict)
     skipped: dict[Node, str] = field(default_factory=dict)
+    gaps: dict[Node, str] = field(default_factory=dict)  # of the skipped: those that the engine cannot, not the file
     failure: str = ""
 
     @property
@@ -134,6 +135,20 @@ def recompute(engine: Engine, data: bytes, book: WorkbookData, formulas: Formula
     return out
 
 
+def set_aside(engine: Engine, book: WorkbookData, out: Recomputed, cells: Iterable[Node], why: str) -> None:
+    """Cells that the engine cannot work out right keep their stored value; the rest is computed anew."""
+    for at in cells:
+        out.skipped[at] = out.gaps[at] = why
+    try:
+        _pin(engine, book, list(cells))
+        engine.ask("evaluate")
+        _fetch(engine, book, out)
+    except EngineFailed as error:
+        out.failure = str(error)
+        out.values.clear()
+        out.skipped = dict.fromkeys(book.formulas, str(error))
+
+
 def _pin(engine: Engine, book: WorkbookData, cells: list[Node]) -> None:
     """Cells that are not recomputed keep their stored value, so that others can be."""
     if cells:
@@ -174,7 +189,7 @@ def _unknown(engine: Engine, book: WorkbookData, formulas: Formulas, out: Recomp
         foreign = [name for name in pattern.calls if name not in formulas.known_calls]
         if foreign or not value.startswith("#NAME?"):
             what = ", ".join(foreign[:3]) or "a construction"
-            found[at] = f"the engine does not know {what}"
+            found[at] = out.gaps[at] = f"the engine does not know {what}"
     return found
 
 

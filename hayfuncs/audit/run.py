@@ -15,6 +15,8 @@ from hayfuncs.audit.judge import judge
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.rules import ALL
+from hayfuncs.audit.saved import settle
+from hayfuncs.audit.second import confirm
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.package import read_bytes
 from hayfuncs.spreadsheet.reader import read
@@ -31,11 +33,13 @@ def audit(
     data = read_bytes(path)
     book = read(path, data)
     formulas = Formulas(book)
-    labels = Labels(book)
     with Engine(seconds) as engine:
         recomputed = recompute(engine, data, book, formulas)
+        saved = settle(book, formulas, recomputed)
+        confirm(engine, data, book, formulas, recomputed)
         del data
-        case = AuditContext(book, formulas, labels, recomputed, direct(formulas), [])
+        labels = Labels(book)
+        case = AuditContext(book, formulas, labels, recomputed, direct(formulas), [], saved=saved)
         case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
         case.master = headline.master(book)
         for rule in ALL:

@@ -60,6 +60,7 @@ def coverage(case: AuditContext) -> list[str]:
         lines.append(f"Not recomputed: {case.recomputed.failure}")
     elif n["left out"]:
         lines.append(f"Left out of the recomputation: {n['left out']:,} cells, each with its reason among the notes")
+    lines += [f"Saved: {words}" for words in case.saved]
     return lines + [f"Note: {note}" for note in case.book.notes]
 
 

@@ -82,6 +82,14 @@ class Bench:
 
         return [plain_value(self.book.evaluate_cell(sheet, row + 1, col + 1)) for sheet, row, col in wanted]
 
+    def other(self, data: bytes, wanted: list[tuple[int, int, int]]) -> list[Any]:
+        """Cells by another engine, which follows Excel 365 and knows other functions."""
+        import formulon
+
+        with formulon.Workbook.load(data) as running:
+            running.recalc()
+            return [_of_other(running.get_value(*place)) for place in wanted]
+
     def trial(
         self,
         change: list[tuple[str, int, int, str | None, Any]],
@@ -96,6 +104,14 @@ class Bench:
             return [self.block(sheet, row, col, row, col)[0][0] for sheet, row, col in watch]
         finally:
             self.put(undo)
+
+
+def _of_other(value: Any) -> Any:
+    import formulon
+
+    if value.kind == formulon.ValueKind.ERROR:
+        return formulon.error_display_name(value.error_code)
+    return value.to_python()
 
 
 def limit_memory() -> None:

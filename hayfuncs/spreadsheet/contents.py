@@ -78,6 +78,7 @@ class SheetInfo:
 @dataclass
 class WorkbookData:
     path: Path
+    program: str = ""  # that saved it last, by its own word
     sheets: list[SheetInfo] = field(default_factory=list)
     values: dict[Node, Value] = field(default_factory=dict)
     formulas: dict[Node, str] = field(default_factory=dict)

@@ -28,6 +28,7 @@ BUILT_IN_FORMATS = {
     14: "d/m/yy",
     49: "@",
 }
+APPLICATION = "docProps/app.xml"
 OUTSIDE = {
     "externalLink": "a link to another workbook",
     "connections": "a data connection",
@@ -68,10 +69,22 @@ def read(path: Path, data: bytes | None = None) -> WorkbookData:
                 book.clicked.append((book.sheets[number].name, target))
             elif kind == "drawing" and not outside:
                 book.sheets[number].pictured += _pictured(box, target)
+    book.program = _program(box)
     for name in box.parts:
         if "/macrosheets/" in name or "/activeX/" in name or "/embeddings/" in name:
             book.macros.append(name)
     return book
+
+
+def _program(box: Container) -> str:
+    """The program that saved the file last, as it names itself."""
+    if APPLICATION not in box.parts:
+        return ""
+    for element in box.tree(APPLICATION):
+        if local(element.tag) == "Application":
+            name, _, version = (element.text or "").partition("$")[0].partition("/")
+            return f"{name.strip()} {version.strip()}".strip()[:60]
+    return ""
 
 
 def _lock_file(book: WorkbookData) -> None:

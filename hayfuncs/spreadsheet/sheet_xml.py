@@ -164,8 +164,8 @@ class _SheetReader:
         return text
 
     def _number(self, text: str) -> Value:
-        if not text:  # an empty text that a formula gave
-            return "" if self.formula is not None else None
+        if not text:  # an empty place for a value: the program that saved it did not calculate
+            return None
         try:
             number = float(text)
         except ValueError:

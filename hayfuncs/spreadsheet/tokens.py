@@ -94,6 +94,17 @@ def pieces(formula: str) -> list[Piece]:
     return [Piece(p.lastgroup or "", p.group()) for p in _cut(formula) if p.lastgroup != "space"]
 
 
+def bare_truths(given: list[Piece]) -> list[Piece]:
+    """TRUE() and FALSE(), as some programs spell them, as TRUE and FALSE."""
+    out: list[Piece] = []
+    for piece in given:
+        if piece.text == ")" and out and out[-1].text.upper() in ("TRUE(", "FALSE("):
+            out[-1] = Piece("name", out[-1].text[:-1])
+        else:
+            out.append(piece)
+    return out
+
+
 def sheet_of(text: str) -> str:
     """The sheet's name out of `Lots!` or `'Feed book'!`."""
     text = text[:-1]

@@ -10,7 +10,7 @@ from hayfuncs.audit.graph import hay_name
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.formulas import lambdas
 from hayfuncs.spreadsheet.a1 import Node
-from hayfuncs.spreadsheet.tokens import Malformed, Piece, pieces
+from hayfuncs.spreadsheet.tokens import Malformed, Piece, bare_truths, pieces
 
 MARK = "table_place_"
 
@@ -48,7 +48,7 @@ def definitions(case: AuditContext) -> Iterator[Finding]:
     for name, entry in defined.items():
         at = used.get(name)
         try:
-            have = pieces(entry.text)
+            have = bare_truths(pieces(entry.text))
         except Malformed as error:
             yield Finding("definition", entry.name, f"its definition cannot be read: {error}", at)
             continue
@@ -76,17 +76,22 @@ def difference(have: list[Piece], name: str) -> str:
     record = CATALOGUE[name]
     if not lambdas.has_lambda(record):
         return "the library gives this function no definition of this kind"
-    want = pieces(lambdas.lambda_text(record, lambda table, column: f"{MARK}{table}.{column}"))
+    want = bare_truths(pieces(lambdas.lambda_text(record, lambda table, column: f"{MARK}{table}.{column}")))
     for i, piece in enumerate(want):
         if i >= len(have):
             return f"it ends before {piece.text}"
         if piece.text.startswith(MARK):
             if have[i].kind != "ref":
                 return f"it has {have[i].text} where the library reads a table"
-        elif have[i].text.casefold() != piece.text.casefold():
+        elif have[i].text.casefold() != piece.text.casefold() and not _one_number(have[i], piece):
             before = want[i - 1].text if i else ""
             return f"it has {have[i].text[:60]} where the library has {piece.text[:60]} (after {before[:40]})"
     return f"it goes on with {have[len(want)].text[:60]}" if len(have) > len(want) else ""
+
+
+def _one_number(left: Piece, right: Piece) -> bool:
+    """0.0100 and 0.01, which some programs make of it."""
+    return left.kind == right.kind == "number" and float(left.text) == float(right.text)
 
 
 def table_places(case: AuditContext) -> dict[tuple[str, str], str]:
@@ -97,10 +102,10 @@ def table_places(case: AuditContext) -> dict[tuple[str, str], str]:
         if record is None or not lambdas.has_lambda(record) or not lambdas.needs(record):
             continue
         try:
-            have = pieces(entry.text)
+            have = bare_truths(pieces(entry.text))
         except Malformed:
             continue
-        want = pieces(lambdas.lambda_text(record, lambda table, column: f"{MARK}{table}.{column}"))
+        want = bare_truths(pieces(lambdas.lambda_text(record, lambda table, column: f"{MARK}{table}.{column}")))
         if len(want) != len(have):
             continue
         for a, b in zip(want, have, strict=True):

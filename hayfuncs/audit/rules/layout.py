@@ -19,7 +19,7 @@ from hayfuncs.contract.files import UserError
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, quoted
 from hayfuncs.spreadsheet.contents import Value
-from hayfuncs.spreadsheet.tokens import Malformed, pieces
+from hayfuncs.spreadsheet.tokens import Malformed, bare_truths, pieces
 
 FAR = 0.2  # share of formulas that differ from which on the layouts are not the same
 FEW = 40
@@ -120,6 +120,8 @@ def equal(left: str, right: str) -> bool:
         a, b = pieces(left), pieces(right)
     except Malformed:
         return False
+    if len(a) != len(b):
+        a, b = bare_truths(a), bare_truths(b)
     return len(a) == len(b) and all(_alike(p.kind, p.text) == _alike(q.kind, q.text) for p, q in zip(a, b, strict=True))
 
 

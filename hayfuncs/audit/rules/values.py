@@ -142,7 +142,11 @@ def left_out(case: AuditContext) -> Iterator[Finding]:
         )
     else:
         for why, cells in _by_reason(case.recomputed.skipped).items():
-            yield Finding("not-recomputed", case.area(cells), f"{len(cells):,} cells: {why}", cells[0])
+            gap = cells[0] in case.recomputed.gaps  # the engine's own, and no fault of the file
+            words = f"{len(cells):,} cells: {why}"
+            yield Finding("not-recomputed", case.area(cells), words, cells[0], level="note" if gap else "")
+    for words in case.saved:
+        yield Finding("saved-elsewhere", "workbook", words)
     for at, what in case.book.strange[:SHOWN]:
         yield Finding("strange", case.address(at), what, at)
     for at in case.book.formulas:
