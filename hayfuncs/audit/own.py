@@ -7,10 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from hayfuncs.spreadsheet.a1 import BadAddress, a1, area, node, place
+from hayfuncs.spreadsheet.a1 import BadAddress, Node, a1, area, node, place
 from hayfuncs.spreadsheet.contents import WorkbookData
+from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 ABOUT, INPUTS = "About", "Input list"
+MONTH_OF_PLAN = "Plan/#/month"  # the key of the plan's column of months in the list of inputs
+MOST_MONTHS = 40
 TAKEN = "Taken"  # the label of a line on About
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
 EDITIONS = ("functions", "plain", "classic")
@@ -73,13 +76,42 @@ def model(book: WorkbookData, own: Own) -> Any:
             """An input that cannot be is found by other rules."""
 
     old = _typed(book, own)
+    months = len(month_labels(book))
     # the layout adds its free rows itself
     for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
         old.rows[table] = max(0, old.rows.get(table, 0) - free)
     old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
     # what the user's lists left out cannot be told from the sheets; a sentence of another wording is not ours
     farm = replace(farm_of(old), what=own.what, told=tuple(text for text in own.taken if is_told(text)))
-    return build(farm, own.edition, Typed(old), solved=False)
+    # a date moved across a month changes no row of the file
+    return build(farm, own.edition, Typed(old, month_rows=months or None), solved=False)
+
+
+def plan_months(book: WorkbookData) -> list[Node]:
+    """The cells of the plan that say which month a row is for."""
+    found = [(sheet, cells) for key, sheet, cells in _listed(book) if key == MONTH_OF_PLAN]
+    number = book.index(found[0][0]) if found else None
+    if number is None:
+        return []
+    row, col, last_row, _ = area(found[0][1])
+    return [node(number, r, col) for r in range(row, min(last_row, book.sheets[number].last_row) + 1)]
+
+
+def month_labels(book: WorkbookData) -> list[Node]:
+    """The cells that the plan's months are picked from."""
+    cells = plan_months(book)
+    if not cells:
+        return []
+    sheet, row, col = place(cells[0])
+    rule = next((r for r in book.sheets[sheet].validations if r.kind == "list" and r.covers(row, col)), None)
+    try:
+        ref = reference(rule.first) if rule is not None else None
+    except Malformed:
+        return []
+    number = None if ref is None else sheet if ref.sheet is None else book.index(ref.sheet)
+    if ref is None or number is None:
+        return []
+    return [node(number, r, ref.col) for r in range(ref.row, min(ref.last_row, ref.row + MOST_MONTHS) + 1)]
 
 
 def _typed(book: WorkbookData, own: Own) -> Any:

@@ -45,6 +45,7 @@ class Keeper:
     fresh: list[str] = field(default_factory=list)  # inputs that the old workbook did not have
     faults: list[str] = field(default_factory=list)  # a lot or a group without a value it needs
     leave: tuple[str, ...] = ()  # tables that are not taken over
+    month_rows: int | None = None  # rows of months that the layout must have; None: as the dates want them
 
     def __call__(self, book: Book, entry: Input, default: Content) -> Content:
         instead = None if missing(default) else default

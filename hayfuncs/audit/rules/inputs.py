@@ -12,6 +12,8 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, feeding
 from hayfuncs.audit.headline import roles
 from hayfuncs.audit.operands import meant, used
+from hayfuncs.audit.own import recognise
+from hayfuncs.audit.rules.failures import off_season
 from hayfuncs.audit.taken import own_pattern, taken
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.formulas.figures import figure
@@ -99,7 +101,8 @@ def _calculates(case: AuditContext, at: Node, to: Node, evaluator: Evaluator) ->
 def impossible(case: AuditContext) -> Iterator[Finding]:
     book = case.book
     shown = 0
-    columns = Columns(at for at in book.values if at not in book.formulas)
+    told = set(off_season(case)) if recognise(book) is not None else set()  # once, with the plan's checks
+    columns = Columns(at for at in book.values if at not in book.formulas and at not in told)
     for number, info in enumerate(book.sheets):
         for rule in info.validations:
             allowed = validations.allowed(case, rule, number)

@@ -29,7 +29,13 @@ MONTH_NAMES = ",".join(f'"{month}"' for month in MONTHS)
 
 
 def months_needed(book: Book) -> int:
-    """How many calendar months the dates on Hay pile touch; 0 when turnout is not after the start."""
+    """How many calendar months the dates on Hay pile touch; 0 when turnout is not after the start.
+
+    Where a file is read as it stands, whatever its dates, its own rows count.
+    """
+    kept: int | None = getattr(book.keeper, "month_rows", None)
+    if kept:
+        return kept - SPARE_MONTHS
     start, turnout = typed_day(book, "start"), typed_day(book, "turnout")
     if start is None or turnout is None or turnout <= start:
         return 0
