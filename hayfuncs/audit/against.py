@@ -7,11 +7,12 @@ effect of a change is worked out by making that change alone in the old workbook
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
-from hayfuncs.audit import headline
+from hayfuncs.audit import headline, seen
 from hayfuncs.audit.context import spans
+from hayfuncs.audit.difference import Difference
 from hayfuncs.audit.graph import Formulas, feeding
 from hayfuncs.audit.judge import moved
 from hayfuncs.audit.labels import Labels
@@ -24,21 +25,9 @@ from hayfuncs.spreadsheet.contents import Value, WorkbookData
 from hayfuncs.spreadsheet.package import read_bytes
 from hayfuncs.spreadsheet.reader import read
 
-KINDS = ("formula", "definition", "name", "fixed", "input", "text", "sheet")
+KINDS = ("formula", "definition", "name", "setting", "fixed", "look", "input", "text", "sheet")
+SETTINGS = ("calcMode", "iterate", "fullPrecision", "date1904")
 TOO_MANY = 400  # changes listed; more are counted
-
-
-@dataclass
-class Difference:
-    """One change: its kind, where, what stood there, what stands there, what it did."""
-
-    kind: str
-    where: str
-    label: str
-    old: str
-    new: str
-    effect: str = ""
-    cells: list[Node] = field(default_factory=list)  # in the old workbook
 
 
 @dataclass
@@ -54,7 +43,13 @@ class Comparison:
 
     @property
     def beyond_inputs(self) -> bool:
-        return any(d.kind not in ("input", "text") for d in self.differences)
+        return any(d.kind not in ("input", "text") for d in self.differences) or self.moved_alone
+
+    @property
+    def moved_alone(self) -> bool:
+        """Whether a headline number stands otherwise and nothing that it is made of does."""
+        kinds = {d.kind for d in self.differences}
+        return kinds <= {"text"} and any(moved(was, now) for _, _, was, now, _ in self.headlines)
 
 
 def compare(new_path: Path, old_path: Path, heads: Iterable[str] = ()) -> Comparison:
@@ -66,7 +61,12 @@ def compare(new_path: Path, old_path: Path, heads: Iterable[str] = ()) -> Compar
     old_formulas, new_formulas = Formulas(old), Formulas(new)
     labels, old_labels = Labels(new), Labels(old)
     watched = headline.named(new, heads) or headline.find(new, new_formulas, labels)
-    found = [*_sheets(old, new), *_names(old, new), *_cells(old_formulas, new_formulas, old_labels, labels)]
+    found = [
+        *_sheets(old, new),
+        *_names(old, new),
+        *_settings(old, new),
+        *_cells(old_formulas, new_formulas, old_labels, labels),
+    ]
     found.sort(key=lambda d: KINDS.index(d.kind))
     lines = []
     for at in watched:
@@ -103,14 +103,32 @@ def _sheets(old: WorkbookData, new: WorkbookData) -> Iterator[Difference]:
 
 
 def _names(old: WorkbookData, new: WorkbookData) -> Iterator[Difference]:
-    before = {n.name: n.text for n in old.names if not n.name.startswith("_xlnm.")}
-    after = {n.name: n.text for n in new.names if not n.name.startswith("_xlnm.")}
+    before, after = _named(old), _named(new)
     for name in dict.fromkeys([*before, *after]):
         if before.get(name) != after.get(name):
             kind = "definition" if "LAMBDA(" in before.get(name, "") + after.get(name, "") else "name"
             yield Difference(
                 kind, name, "", before.get(name, "not defined")[:200], after.get(name, "not defined")[:200]
             )
+
+
+def _named(book: WorkbookData) -> dict[str, str]:
+    """Each name with what it is; one that holds on one sheet only says so."""
+    found = {}
+    for n in book.names:
+        if not n.name.startswith("_xlnm."):
+            on = f" (on {book.sheets[n.sheet].name})" if n.sheet is not None and n.sheet < len(book.sheets) else ""
+            found[n.name + on] = n.text
+    return found
+
+
+def _settings(old: WorkbookData, new: WorkbookData) -> Iterator[Difference]:
+    for what in SETTINGS:
+        was, now = old.calculation.get(what, ""), new.calculation.get(what, "")
+        usual = {"calcMode": "auto"}.get(what, "1" if what == "fullPrecision" else "0")
+        was, now = ({"true": "1", "false": "0"}.get(text, text) or usual for text in (was, now))
+        if was != now:
+            yield Difference("setting", "workbook", what, was, now)
 
 
 def _cells(old: Formulas, new: Formulas, old_labels: Labels, new_labels: Labels) -> Iterator[Difference]:
@@ -219,8 +237,8 @@ def text(made: Comparison) -> str:
         mark = "" if not moved(was, now) else "   changed"
         lines.append(f"  {address:<14} {label}: {figure(was, unit)} -> {figure(now, unit)}{mark}")
     titles = {
-        "formula": "Formulas", "definition": "Definitions of functions", "name": "Names", "fixed": "Fixed numbers",
-        "input": "Inputs", "text": "Texts", "sheet": "Sheets",
+        "formula": "Formulas", "setting": "Settings", "definition": "Definitions of functions", "name": "Names", "fixed": "Fixed numbers",
+        "look": "What the eye sees", "input": "Inputs", "text": "Texts", "sheet": "Sheets",
     }  # fmt: skip
     for kind in KINDS:
         found = made.of_kind(kind)
@@ -232,7 +250,12 @@ def text(made: Comparison) -> str:
             lines.append(f"  {d.where}{label} {d.old} -> {d.new}")
             if d.effect:
                 lines.append(f"      {d.effect}")
-    if not made.differences:
+    if made.moved_alone:
+        lines += [
+            "",
+            "No formula and no input changed, yet a headline number did: its stored value is stale or typed in. Audit each file.",
+        ]
+    elif not made.differences:
         lines += ["", "Nothing changed."]
     if made.more:
         lines += ["", f"and {made.more:,} more"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from hayfuncs.audit.direct import Direct
 from hayfuncs.audit.finding import Finding
@@ -29,6 +30,8 @@ class AuditContext:
     heads: list[Node]
     master: list[Node] = field(default_factory=list)  # the word over all checks, where there is one
     findings: list[Finding] = field(default_factory=list)
+    expected: Any = None  # the layout of this version for the file's values, where it could be laid out
+    as_written: set[Node] = field(default_factory=set)  # cells that hold just what this version writes there
     saved: list[str] = field(default_factory=list)  # what the program that saved the file always does
     tried: int = 0
     seconds: float = 0.0

@@ -42,7 +42,6 @@ BASES: dict[str, Unit] = {
     "1": NONE, "head": NONE, "index": NONE, "ratio": NONE, "bales": NONE, "cores": NONE, "yes/no": NONE,
     "in": unit(inch=1), "ft": unit(ft=1), "deg F": unit(degF=1), "gal/day": unit(gal=1, day=-1),
 }  # fmt: skip
-WORDS = {base: name for name, base in reversed(BASES.items())}
 HUNDRED = 100.0
 SAME = {"MAX", "MIN", "SUM", "ABS", "IF", "ROUND", "ROUNDUP", "ROUNDDOWN", "AVERAGE", "MEDIAN", "INT", "N"}
 COUNTS = {"COUNT", "COUNTA", "COUNTIF", "COUNTBLANK", "ROWS", "COLUMNS", "MATCH"}
@@ -74,11 +73,26 @@ class Known:
         raise NotImplementedError
 
 
+SAID = {
+    "pct": ("percent", "percent"), "dollar": ("dollars", "dollar"), "lb": ("pounds", "pound"), "kg": ("kilograms", "kilogram"),
+    "g": ("grams", "gram"), "day": ("days", "day"), "ton": ("tons", "ton"), "Mcal": ("Mcal", "Mcal"), "inch": ("inches", "inch"),
+    "ft": ("feet", "foot"), "degF": ("degrees F", "degree F"), "gal": ("gallons", "gallon"),
+}  # fmt: skip
+RAISED = {1: "", 2: " squared", 3: " cubed"}
+
+
 def words(base: Unit) -> str:
-    if base in WORDS:
-        return WORDS[base]
-    names = {"pct": "%", "dollar": "$"}
-    return " x ".join(f"{names.get(b, b)}{'' if p == 1 else f'^{p}'}" for b, p in base) or "a pure number"
+    """A unit as it is said aloud: pounds of dry matter a day."""
+    powers = dict(base)
+    dry, fed = powers.pop("DM", 0), powers.pop("AF", 0)
+    above = [SAID[b][0] + RAISED.get(p, f" to the power {p}") for b, p in sorted(powers.items(), reverse=True) if p > 0]
+    below = [SAID[b][1] + RAISED.get(-p, f" to the power {-p}") for b, p in sorted(powers.items()) if p < 0]
+    said = " times ".join(above) or ("a number" if below or dry or fed else "a pure number")
+    basis = " of dry matter" if dry else " as fed" if fed else ""
+    over = " ".join(f"{'an' if part[0] in 'aeio' else 'a'} {part}" for part in below)
+    if dry + fed < 0 and below:  # dollars a ton of dry matter
+        return f"{said} {over}{basis}"
+    return f"{said}{basis} {over}".rstrip()
 
 
 def times(left: Unit, right: Unit, sign: int = 1) -> Unit:

@@ -63,6 +63,8 @@ RULES = _cards(
     RuleCard("hidden-line", "a hidden row or column with content", "show it; a hidden number cannot be audited by eye"),
     RuleCard("hidden-name", "a defined name that is hidden", "show it in the list of names", "low"),
     RuleCard("unseen", "a value that the eye does not see, or a formula that is hidden", "show it"),
+    RuleCard("look", "what the eye sees, otherwise than this version draws it", "put it back, or note the change and its reason"),
+    RuleCard("covered", "a shape or picture that lies over filled cells", "move it aside", "low"),
     RuleCard("external", "a link to something outside the workbook", "put the value in, with its source; nothing was fetched", "medium"),
     RuleCard("outward", "a formula or link that runs a program, fetches something or opens a place outside the workbook", "take it out, and ask who put it there; nothing was run, fetched or opened", "high"),
     RuleCard("failed-check", "a check of the workbook that does not hold", "correct what it names; no answer that rests on it may be used", "high"),

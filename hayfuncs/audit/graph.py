@@ -80,7 +80,7 @@ class Formulas:
         self._set_aside()
 
     def _names(self) -> None:
-        for name in self.book.names:
+        for name in sorted(self.book.names, key=lambda n: n.sheet is None):  # the workbook's own count
             if name.name.startswith("_xlnm."):  # print areas and titles: no formula reads them
                 continue
             try:

@@ -119,7 +119,7 @@ class Labels:
             if other >= col:
                 return ""
             text = self._text(sheet, row, other)
-            if text not in KNOWN:
+            if text not in KNOWN and (row, other) not in self.book.sheets[sheet].links:
                 return text
         return ""
 

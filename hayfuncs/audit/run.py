@@ -44,7 +44,7 @@ def audit(
         case.master = headline.master(book)
         for rule in ALL:
             case.findings += rule(case)
-        case.findings = once(case.findings)
+        case.findings = once(case)
         judge(case, engine)
         if after is not None:
             after(case, engine)
@@ -53,11 +53,18 @@ def audit(
     return case
 
 
-def once(findings: list[Finding]) -> list[Finding]:
-    """A cell that a general rule has found is not told again because it differs from the layout."""
+COPIES = ("pattern", "typed-over")
+
+
+def once(case: AuditContext) -> list[Finding]:
+    """What is told once: no cell twice for one fault, and nothing of a cell that is as this version writes it.
+
+    A cell that a general rule has found above a note is not told again because it differs from the layout.
+    """
+    found = [f for f in case.findings if f.by_layout or f.rule not in COPIES or f.at not in case.as_written]
     told = {
         f.cell
-        for f in findings
-        if f.rule in ("pattern", "typed-over", "table-value", "text-number") and not f.by_layout
+        for f in found
+        if f.rule in ("pattern", "typed-over", "table-value", "text-number") and not f.by_layout and f.above_note
     }
-    return [f for f in findings if not (f.by_layout and f.cell in told)]
+    return [f for f in found if not (f.by_layout and f.cell in told)]

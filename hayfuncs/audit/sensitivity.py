@@ -76,15 +76,10 @@ def work(case: AuditContext, engine: Engine) -> Sensitivity:
 
 
 def findings(case: AuditContext, made: Sensitivity) -> Iterator[Finding]:
-    for at in made.still:
-        value = case.with_unit(at, case.book.values.get(at))
-        yield Finding(
-            "no-effect",
-            case.address(at),
-            f"{case.labels.label(at)}, {value}: no headline number moves with it",
-            at,
-            level="note",
-        )
+    """One line for all of them: most belong to a lot or a feed that was not chosen."""
+    if made.still:
+        words = f"{len(made.still):,} inputs move no headline number with today's values: {case.area(made.still, 40)}"
+        yield Finding("no-effect", case.address(made.still[0]), words, made.still[0], level="note")
 
 
 def _is_input(case: AuditContext, at: Node) -> bool:

@@ -75,12 +75,11 @@ def work(
     if out is not None:
         write.refuse(out, file, force)
     found, moved = audited(file, headline, sensitivity)
-    if out is not None:
+    typer.echo(telling.as_json(found, moved) if json else harmless(telling.text(found, notes, moved)))
+    if out is not None:  # what was found is out before the disk can refuse
         write.report(found, out, moved, force)
-    if json:
-        typer.echo(telling.as_json(found, moved))
-    else:
-        typer.echo(harmless(telling.text(found, notes, moved)) + (f"\n\nWritten: {out}" if out else ""))
+        if not json:
+            typer.echo(f"\nWritten: {out}")
     if any(f.above_note for f in found.findings):
         raise typer.Exit(FOUND)
 

@@ -51,6 +51,23 @@ class Validation:
         return any(r1 <= row <= r2 and c1 <= col <= c2 for r1, c1, r2, c2 in self.areas)
 
 
+@dataclass
+class Flag:
+    """A conditional format: the areas it covers, and the conditions as texts."""
+
+    areas: list[tuple[int, int, int, int]]
+    conditions: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Chart:
+    """What a chart draws: the areas, the words typed into it, the ends of its axes."""
+
+    areas: list[str] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
+    ends: list[float] = field(default_factory=list)
+
+
 @dataclass(frozen=True)
 class DefinedName:
     name: str
@@ -72,6 +89,12 @@ class SheetInfo:
     merged: list[str] = field(default_factory=list)
     last_row: int = -1
     last_col: int = -1
+    links: dict[tuple[int, int], str] = field(default_factory=dict)  # cells that lead to a place of the workbook
+    flags: list[Flag] = field(default_factory=list)
+    widths: list[tuple[int, int, float]] = field(default_factory=list)  # first and last column, width in characters
+    heights: dict[int, float] = field(default_factory=dict)
+    charts: list[Chart] = field(default_factory=list)
+    boxes: list[tuple[int, int, int, int]] = field(default_factory=list)  # cells under shapes and pictures
     pictured: list[str] = field(default_factory=list)  # references that charts on it draw
 
 
@@ -118,6 +141,11 @@ class WorkbookData:
 
     def filled(self, at: Node) -> bool:
         return at in self.formulas or self.values.get(at) not in (None, "")
+
+    def flag_at(self, sheet: int, row: int, col: int) -> list[str] | None:
+        """The conditions that may colour a cell; None where there is no conditional format."""
+        found = [f for f in self.sheets[sheet].flags if any(a <= row <= c and b <= col <= d for a, b, c, d in f.areas)]
+        return [text for flag in found for text in flag.conditions] if found else None
 
     def hidden(self, at: Node) -> bool:
         sheet, row, col = place(at)

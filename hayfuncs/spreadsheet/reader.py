@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TypeVar
 from xml.etree.ElementTree import Element
 
 from hayfuncs.contract.files import UserError
-from hayfuncs.spreadsheet import limits
+from hayfuncs.spreadsheet import drawings, limits
 from hayfuncs.spreadsheet.contents import DefinedName, Look, SheetInfo, WorkbookData
 from hayfuncs.spreadsheet.package import Container, read_bytes
 from hayfuncs.spreadsheet.parts import local, stream
@@ -68,7 +67,7 @@ def read(path: Path, data: bytes | None = None) -> WorkbookData:
             elif kind == "hyperlink" and outside:
                 book.clicked.append((book.sheets[number].name, target))
             elif kind == "drawing" and not outside:
-                book.sheets[number].pictured += _pictured(box, target)
+                drawings.read(box, target, book.sheets[number])
     book.program = _program(box)
     for name in box.parts:
         if "/macrosheets/" in name or "/activeX/" in name or "/embeddings/" in name:
@@ -123,7 +122,9 @@ def _workbook(
             )  # fmt: skip
             book.names.append(defined)
         elif tag == "calcPr":
-            book.calculation = dict(element.attrib)
+            book.calculation |= element.attrib
+        elif tag == "workbookPr" and "date1904" in element.attrib:
+            book.calculation["date1904"] = element.attrib["date1904"]
     if not book.sheets:
         raise UserError(f"{book.path} has no sheets; the file is damaged")
     if len(book.sheets) > limits.SHEETS or len(book.names) > limits.NAMES:
@@ -250,18 +251,3 @@ def _starts(box: Container, part: str) -> str:
         if tag == "oleLink":
             return f"a link to an object of another program{_target(box, part)}; it was not opened"
     return ""
-
-
-def _pictured(box: Container, drawing: str) -> list[str]:
-    """The references that a drawing's charts show."""
-    found: list[str] = []
-    for kind, target, outside in box.relations(drawing).values():
-        if kind == "chart" and not outside and target in box.parts:
-            found += list(_chart_references(box.tree(target)))
-    return found
-
-
-def _chart_references(root: Element) -> Iterator[str]:
-    for element in root.iter():
-        if local(element.tag) == "f" and element.text:
-            yield element.text

@@ -8,7 +8,7 @@ from typing import IO
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, area, cell, node
-from hayfuncs.spreadsheet.contents import ErrorValue, SheetInfo, Validation, Value, WorkbookData
+from hayfuncs.spreadsheet.contents import ErrorValue, Flag, SheetInfo, Validation, Value, WorkbookData
 from hayfuncs.spreadsheet.parts import damaged, stream
 from hayfuncs.spreadsheet.tokens import Malformed, moved
 
@@ -52,7 +52,7 @@ class _SheetReader:
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         if tag == "c":
             self._begin_cell(attributes)
-        elif tag in ("v", "t", "formula1", "formula2"):
+        elif tag in ("v", "t", "formula1", "formula2", "formula"):
             if not self.phonetic:
                 self.gather = []
                 self.length *= tag == "t"  # the pieces of one text count together
@@ -67,13 +67,30 @@ class _SheetReader:
             if on(attributes.get("hidden")) or attributes.get("width") == "0":
                 first, last = _whole(attributes.get("min"), 1), _whole(attributes.get("max"), 1)
                 self.info.hidden_columns.append((first - 1, last - 1))
+            elif attributes.get("width"):
+                first, last = _whole(attributes.get("min"), 1), _whole(attributes.get("max"), 1)
+                self.info.widths.append((first - 1, last - 1, _measure(attributes["width"])))
+        elif tag == "conditionalFormatting":
+            self.info.flags.append(Flag(self._areas(attributes.get("sqref", ""), "a conditional format")))
+        elif tag == "cfRule" and self.info.flags:
+            said = [attributes[name] for name in ("type", "operator", "text", "dxfId") if name in attributes]
+            self.info.flags[-1].conditions.append(" ".join(said))
         elif tag == "dataValidation":
             self.validation = dict(attributes)
         elif tag == "sheetProtection":
             self.info.protected = on(attributes.get("sheet"))
             self.info.password = bool(attributes.get("password") or attributes.get("hashValue"))
+        elif tag == "hyperlink":
+            self._keep_link(attributes)
         elif tag == "mergeCell":
             self.info.merged.append(attributes.get("ref", ""))
+
+    def _keep_link(self, attributes: dict[str, str]) -> None:
+        try:
+            row, col, _, _ = area(attributes.get("ref", ""))
+        except BadAddress:
+            return
+        self.info.links[row, col] = attributes.get("location", "")
 
     def end(self, tag: str) -> None:
         if tag == "c":
@@ -88,6 +105,10 @@ class _SheetReader:
             self.gather = None
         elif tag == "rPh":
             self.phonetic = False
+        elif tag == "formula":
+            if self.info.flags and self.info.flags[-1].conditions:
+                self.info.flags[-1].conditions.append(self._gathered())
+            self.gather = None
         elif tag in ("formula1", "formula2"):
             self.validation[tag], self.gather = self._gathered(), None
         elif tag == "dataValidation":
@@ -106,6 +127,8 @@ class _SheetReader:
             raise self._refused(f"a row {self.row + 1}, outside the grid")
         if on(attributes.get("hidden")) or attributes.get("ht") == "0":
             self.info.hidden_rows.add(self.row)
+        elif attributes.get("ht"):
+            self.info.heights[self.row] = _measure(attributes["ht"])
 
     def _begin_cell(self, attributes: dict[str, str]) -> None:
         where = attributes.get("r")
@@ -198,23 +221,31 @@ class _SheetReader:
             self.book.strange.append((self.at, "a what-if data table, which the audit does not work out"))
         self.book.formulas[self.at] = text.removeprefix("=")
 
+    def _areas(self, text: str, what: str) -> list[tuple[int, int, int, int]]:
+        found: list[tuple[int, int, int, int]] = []
+        for one in text.split():
+            try:
+                found.append(area(one))
+            except BadAddress:
+                self.book.notes.append(f"{what} of the sheet {self.info.name} covers {one[:40]!r}, which is no area")
+        return found
+
     def _end_validation(self) -> None:
         given = self.validation
-        areas: list[tuple[int, int, int, int]] = []
-        for text in given.get("sqref", "").split():
-            try:
-                areas.append(area(text))
-            except BadAddress:
-                self.book.notes.append(
-                    f"a validation of the sheet {self.info.name} covers {text[:40]!r}, which is no area"
-                )
         self.info.validations.append(
             Validation(
                 given.get("type", "none"), given.get("operator", "between"), given.get("formula1", ""), given.get("formula2", ""),
-                tuple(areas), on(given.get("showErrorMessage")) and given.get("errorStyle", "stop") == "stop",
+                tuple(self._areas(given.get("sqref", ""), "a validation")), on(given.get("showErrorMessage")) and given.get("errorStyle", "stop") == "stop",
                 on(given.get("allowBlank")),
             )
         )  # fmt: skip
+
+
+def _measure(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return math.nan
 
 
 def _whole(text: str | None, otherwise: int) -> int:

@@ -13,6 +13,7 @@ from hayfuncs.audit.rules import (
     functions,
     inputs,
     layout,
+    looks,
     names,
     outward,
     shape,
@@ -29,5 +30,5 @@ ALL: tuple[Callable[[AuditContext], Iterable[Finding]], ...] = (
     inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
     failures.failed, outward.outward, structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
     functions.unknown, functions.definitions, tables.values,
-    names.broken, names.beside, units.clashes, layout.differences,
+    names.broken, names.beside, names.shadowing, units.clashes, layout.differences, looks.differences, looks.covered,
 )  # fmt: skip

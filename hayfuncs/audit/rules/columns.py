@@ -13,11 +13,14 @@ from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
 from hayfuncs.spreadsheet.parser import Area, NameRef
-from hayfuncs.spreadsheet.tokens import Malformed, moved
+from hayfuncs.spreadsheet.tokens import Malformed, moved, pieces
 
 LEAST = 3  # copies that make a column's formula
 SHARE = 0.6  # of the run's numbers and formulas that must be copies of it
 REGULAR = 0.05  # share of the run from which on a second formula, not alone in it, is a second rule
+
+
+PAIR = 2  # equal wrong cells that are still two wrong cells
 
 
 @dataclass
@@ -96,17 +99,35 @@ def _exceptions(case: AuditContext, run: Run, line: str) -> Iterator[Finding]:
         if at in case.formulas.of:
             formula = case.book.formulas[at]
             repair = ((at, should, None),)
-            count = others[id(case.formulas.of[at])]
-            regular = count > 1 and count >= REGULAR * len(run.cells)
-            level = (
-                "note" if regular or isinstance(run.rule.tree, (Area, NameRef)) else ""
-            )  # links mix with formulas in lists
+            level = "" if _misled(run, case.formulas.of[at], others) else "note"
             yield Finding(
                 "pattern", case.address(at), f"{words}; here stands ={formula[:200]}", at, repair=repair, level=level
             )
         elif isinstance(value, (float, bool, ErrorValue)) or (first < at < last):
             repair = ((at, should, None),)
             yield Finding("typed-over", case.address(at), f"{words}; here {figure(value)} is typed", at, repair=repair)
+
+
+def _misled(run: Run, pattern: Pattern, others: Counter[int]) -> bool:
+    """Whether a formula unlike its column's is a fault to weigh, not a second rule of the column.
+
+    A wrong reference or sign keeps the column's build, and one or two such are never a rule; a formula built
+    otherwise may well be one where it comes again (totals within a list, links beside calculations).
+    """
+    count = others[id(pattern)]
+    if _build(pattern) == _build(run.rule):
+        return count <= PAIR or count < REGULAR * len(run.cells)
+    regular = count > 1 and count >= REGULAR * len(run.cells)
+    return not regular and not isinstance(run.rule.tree, (Area, NameRef))
+
+
+def _build(pattern: Pattern) -> tuple[str, ...]:
+    """How a formula is built, whatever it refers to."""
+    try:
+        found = pieces(pattern.formula)
+    except Malformed:
+        return (pattern.formula,)
+    return tuple("to" if p.kind in ("ref", "name") else p.kind if p.kind == "number" else p.text for p in found)
 
 
 def _gaps(case: AuditContext, run: Run) -> Iterator[Finding]:

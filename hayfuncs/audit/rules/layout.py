@@ -76,6 +76,8 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
                 total += 1
                 finding = _formula(case, at, text)
                 wrong += finding is not None
+                if finding is None:
+                    case.as_written.add(at)
             else:
                 finding = _fixed(case, at, cell) if cell.entry is None else _input(case, at)
             if finding is not None:
@@ -84,6 +86,7 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
         words = f"{wrong:,} of {total:,} formulas stand otherwise than this version writes them; compared by the columns' own pattern only"
         yield Finding("layout", "workbook", words, level="medium")
         return
+    case.expected = expected
     yield from found[:SHOWN]
     if len(found) > SHOWN:
         yield Finding(

@@ -42,6 +42,29 @@ def broken(case: AuditContext) -> Iterator[Finding]:
             yield Finding("name", case.address(at), words, at, level=level)
 
 
+def shadowing(case: AuditContext) -> Iterator[Finding]:
+    """Names of one sheet that stand before the workbook's name of the same spelling in that sheet's formulas."""
+    of_all = {n.name.casefold(): n for n in case.book.names if n.sheet is None}
+    for name in case.book.names:
+        whole = of_all.get(name.name.casefold())
+        if name.sheet is None or whole is None or name.name.startswith("_xlnm.") or name.sheet >= len(case.book.sheets):
+            continue
+        users = [
+            at
+            for pattern in case.formulas.patterns.values()
+            if pattern.sheet == name.sheet
+            and name.name.casefold() in (n.casefold() for n in (*pattern.names, *pattern.calls))
+            for at in pattern.cells
+        ]
+        at = next((cell for cell in users if cell in case.fed), users[0] if users else None)
+        words = (
+            f"on the sheet {case.book.sheets[name.sheet].name} the name {name.name} is {name.text[:80]}, everywhere else {whole.text[:80]}; "
+            + (f"{len(users):,} formulas there use it" if users else "no formula there uses it")
+        )
+        level = "note" if not users else "" if name.text == whole.text else "high"
+        yield Finding("name", name.name, words, at, level=level)
+
+
 def _user(case: AuditContext, name: str) -> Node | None:
     """A cell that uses the name: one with a headline number behind it, if any."""
     found: Node | None = None

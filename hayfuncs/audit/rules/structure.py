@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.own import recognise
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, letters, place, quoted
 from hayfuncs.spreadsheet.contents import ErrorValue
@@ -140,6 +141,10 @@ def settings(case: AuditContext) -> Iterator[Finding]:
         yield Finding("calculation", "workbook", "calculation is manual: what is shown may be older than what is typed")
     if given.get("iterate") in ("1", "true"):
         yield Finding("calculation", "workbook", "iterative calculation is on: circles are worked round, not reported")
+    if given.get("date1904") in ("1", "true"):
+        words = "dates count from 1904, not from 1900: a date copied from another workbook is four years and a day off"
+        ours = recognise(case.book) is not None
+        yield Finding("calculation", "workbook", words, level="" if ours else "note")
     if given.get("fullPrecision") in ("0", "false"):
         yield Finding(
             "calculation", "workbook", "precision as displayed is on: stored values are rounded to what is shown"
