@@ -65,6 +65,7 @@ def compare(new_path: Path, old_path: Path, heads: Iterable[str] = ()) -> Compar
         *_sheets(old, new),
         *_names(old, new),
         *_settings(old, new),
+        *seen.differences(old, new),
         *_cells(old_formulas, new_formulas, old_labels, labels),
     ]
     found.sort(key=lambda d: KINDS.index(d.kind))
