@@ -12,7 +12,10 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, Formulas, feeding, read_cells
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.operands import operands
+from hayfuncs.audit.own import recognise
 from hayfuncs.audit.recompute import Recomputed, same
+from hayfuncs.audit.stranger.mapfile import Told, put
+from hayfuncs.audit.stranger.meanings import Sheetwise, learn
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, a1_area, place, quoted
 from hayfuncs.spreadsheet.contents import Value, WorkbookData
@@ -31,10 +34,17 @@ class AuditContext:
     master: list[Node] = field(default_factory=list)  # the word over all checks, where there is one
     findings: list[Finding] = field(default_factory=list)
     expected: Any = None  # the layout of this version for the file's values, where it could be laid out
+    told: list[Told] | None = None  # what the user says the cells are
     as_written: set[Node] = field(default_factory=set)  # cells that hold just what this version writes there
     saved: list[str] = field(default_factory=list)  # what the program that saved the file always does
     tried: int = 0
     seconds: float = 0.0
+
+    @cached_property
+    def meanings(self) -> Sheetwise:
+        """What each cell of a workbook that is not ours is, by the words round it; nothing for ours."""
+        found = Sheetwise() if recognise(self.book) is not None else learn(self.book)
+        return found if self.told is None else put(self.book, found, self.told)
 
     @cached_property
     def fed(self) -> set[Node]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from hayfuncs.audit.graph import Formulas, read_cells
@@ -18,6 +19,10 @@ OURS = {
 }
 FIRST_ONLY = ("Hay pile", "Winter budget")  # sheets whose second column of numbers is a comparison
 LEVELS = ("Ration cautions", "Level")  # a danger that is hidden is the gravest change of all
+ASKED = re.compile(
+    r"\b(short|shortage|deficit|gap|supplement|to (feed|buy|spend)|cost|total|tons? (needed|for)|run out)\b",
+    re.IGNORECASE,
+)
 MASTER = "master_check"
 MOST = 40
 ROLE = (2, 0)  # the role word's row and column on every sheet of the workbook
@@ -30,7 +35,9 @@ def named(book: WorkbookData, texts: Iterable[str]) -> list[Node]:
 
 def find(book: WorkbookData, formulas: Formulas, labels: Labels) -> list[Node]:
     """Our own workbook's by their labels; else the numbers of result sheets; else the ends of all chains."""
-    return _by_label(book, labels) or _results(book, formulas) or _ends(book, formulas)
+    return (
+        _by_label(book, labels) or _results(book, formulas) or _asked(book, formulas, labels) or _ends(book, formulas)
+    )
 
 
 def _by_label(book: WorkbookData, labels: Labels) -> list[Node]:
@@ -78,6 +85,15 @@ def _results(book: WorkbookData, formulas: Formulas) -> list[Node]:
     wanted = {i for i, role in enumerate(roles(book)) if role.startswith("result")}
     found = [at for at in book.formulas if place(at)[0] in wanted and isinstance(book.values.get(at), float)]
     return sorted(found)[:MOST]
+
+
+def _asked(book: WorkbookData, formulas: Formulas, labels: Labels) -> list[Node]:
+    """A stranger's: the numbers called short, to feed, to buy, tons or cost, and every other end of a chain behind them."""
+    found = [at for at in book.formulas if isinstance(book.values.get(at), float) and ASKED.search(labels.label(at))]
+    if not found:
+        return []
+    ends = _ends(book, formulas)
+    return [*sorted(found), *(at for at in ends if at not in set(found))][:MOST]
 
 
 def _ends(book: WorkbookData, formulas: Formulas) -> list[Node]:

@@ -15,7 +15,7 @@ NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
 # what changes a value: where only a check depends on it, the check says less than it did
 CHANGES = {
     "stored-value", "function-value", "error-value", "pattern", "typed-over", "formula-changed", "fixed-changed", "range-short",
-    "text-number", "blank-precedent", "unit", "masking", "name",
+    "text-number", "blank-precedent", "unit", "masking", "name", "implausible", "basis", "printed-constant",
 }  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.rules import ALL
 from hayfuncs.audit.saved import settle
 from hayfuncs.audit.second import confirm
+from hayfuncs.audit.stranger.mapfile import Told
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.package import read_bytes
 from hayfuncs.spreadsheet.reader import read
@@ -27,6 +28,7 @@ def audit(
     heads: Iterable[str] = (),
     after: Callable[[AuditContext, Engine], None] | None = None,
     seconds: float = limits.WORKER_SECONDS,
+    told: list[Told] | None = None,
 ) -> AuditContext:
     """Audit a workbook file; `after` may ask the engine more before it is closed, within its seconds."""
     started = time.monotonic()
@@ -40,6 +42,7 @@ def audit(
         del data
         labels = Labels(book)
         case = AuditContext(book, formulas, labels, recomputed, direct(formulas), [], saved=saved)
+        case.told = told
         case.heads = headline.named(book, heads) or headline.find(case.book, formulas, labels)
         case.master = headline.master(book)
         for rule in ALL:

@@ -44,6 +44,14 @@ def register(app: typer.Typer) -> None:
         sensitivity: Annotated[
             bool, typer.Option("--sensitivity", help="Move each input by 10 % and say what the headline numbers do.")
         ] = False,
+        map: Annotated[
+            Path | None,
+            typer.Option(
+                "--map",
+                metavar="MAP.csv",
+                help="Which cell is what: written if it is not there, else read and believed.",
+            ),
+        ] = None,
         headline: Annotated[
             list[str] | None,
             typer.Option(metavar="SHEET!A1", help="A headline number of your own choice; may be given again."),
@@ -54,12 +62,12 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.audit.guard import bounded
 
         with bounded(file):
-            work(file, out, json, notes, cell, against, headline or (), sensitivity, force)
+            work(file, out, json, notes, cell, against, headline or (), sensitivity, force, map)
 
 
 def work(
     file: Path, out: Path | None, json: bool, notes: bool, cell: str, against: Path | None, headline: Sequence[str],
-    sensitivity: bool, force: bool,
+    sensitivity: bool, force: bool, map: Path | None = None,
 ) -> None:  # fmt: skip
     """What the command does, once it is bounded."""
     if cell:
@@ -74,17 +82,24 @@ def work(
 
     if out is not None:
         write.refuse(out, file, force)
-    found, moved = audited(file, headline, sensitivity)
+    from hayfuncs.audit.stranger import mapfile
+
+    told = mapfile.read(map) if map is not None and map.exists() else None
+    found, moved = audited(file, headline, sensitivity, told)
     typer.echo(telling.as_json(found, moved) if json else harmless(telling.text(found, notes, moved)))
     if out is not None:  # what was found is out before the disk can refuse
         write.report(found, out, moved, force)
         if not json:
             typer.echo(f"\nWritten: {out}")
+    if map is not None and told is None:
+        mapfile.write(found.book, found.meanings, map)
+        if not json:
+            typer.echo(f"\nWritten: {map}; correct what is wrong in it and give it again")
     if any(f.above_note for f in found.findings):
         raise typer.Exit(FOUND)
 
 
-def audited(file: Path, headline: Sequence[str], sensitivity: bool) -> tuple[Any, Any]:
+def audited(file: Path, headline: Sequence[str], sensitivity: bool, told: Any = None) -> tuple[Any, Any]:
     """The audit, with the inputs moved one by one where that is wanted."""
     from hayfuncs.audit import run
     from hayfuncs.audit import sensitivity as moving
@@ -95,7 +110,7 @@ def audited(file: Path, headline: Sequence[str], sensitivity: bool) -> tuple[Any
         moved.append(moving.work(case, engine))
         case.findings += moving.findings(case, moved[0])
 
-    found = run.audit(file, headline, after if sensitivity else None)
+    found = run.audit(file, headline, after if sensitivity else None, told=told)
     return found, moved[0] if moved else None
 
 

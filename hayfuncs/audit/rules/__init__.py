@@ -19,6 +19,7 @@ from hayfuncs.audit.rules import (
     shape,
     structure,
     tables,
+    trade,
     units,
     values,
 )
@@ -30,5 +31,5 @@ ALL: tuple[Callable[[AuditContext], Iterable[Finding]], ...] = (
     inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
     failures.failed, outward.outward, structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
     functions.unknown, functions.definitions, tables.values,
-    names.broken, names.beside, names.shadowing, units.clashes, layout.differences, looks.differences, looks.covered,
+    trade.implausible, trade.relations, trade.equations, trade.bases, names.broken, names.beside, names.shadowing, units.clashes, layout.differences, looks.differences, looks.covered,
 )  # fmt: skip

@@ -12,7 +12,7 @@ from hayfuncs.audit.graph import Pattern
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
-from hayfuncs.spreadsheet.parser import Area, NameRef
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, plain_name
 from hayfuncs.spreadsheet.tokens import Malformed, moved, pieces
 
 LEAST = 3  # copies that make a column's formula
@@ -20,6 +20,7 @@ SHARE = 0.6  # of the run's numbers and formulas that must be copies of it
 REGULAR = 0.05  # share of the run from which on a second formula, not alone in it, is a second rule
 
 
+TOTALS = {"SUM", "AVERAGE", "MIN", "MAX", "COUNT", "COUNTA", "SUBTOTAL", "MEDIAN", "AGGREGATE", "STDEV"}
 PAIR = 2  # equal wrong cells that are still two wrong cells
 
 
@@ -92,6 +93,8 @@ def _exceptions(case: AuditContext, run: Run, line: str) -> Iterator[Finding]:
         value = case.book.values.get(at)
         if at in kin or (at in case.book.arrays and case.formulas.of.get(at) is run.rule):
             continue
+        if at in case.formulas.of and _total(case.formulas.of[at], at):
+            continue
         should = rule_at(run.rule, at)
         if "#REF!" in should:  # the copy would reach over the sheet's edge: a running line begins here
             continue
@@ -106,6 +109,20 @@ def _exceptions(case: AuditContext, run: Run, line: str) -> Iterator[Finding]:
         elif isinstance(value, (float, bool, ErrorValue)) or (first < at < last):
             repair = ((at, should, None),)
             yield Finding("typed-over", case.address(at), f"{words}; here {figure(value)} is typed", at, repair=repair)
+
+
+def _total(pattern: Pattern, at: Node) -> bool:
+    """Whether the formula sums up cells of its own column or row: the foot of a list, not a slip in it."""
+    root = pattern.tree
+    if not isinstance(root, FunctionCall) or plain_name(root.name) not in TOTALS:
+        return False
+    _, head_row, head_col = place(pattern.head)
+    _, row, col = place(at)
+    areas = [arg.ref.moved(row - head_row, col - head_col) for arg in root.args if isinstance(arg, Area)]
+    return bool(areas) and all(
+        not ref.single and ref.sheet is None and (ref.col == ref.last_col == col or ref.row == ref.last_row == row)
+        for ref in areas
+    )
 
 
 def _misled(run: Run, pattern: Pattern, others: Counter[int]) -> bool:
