@@ -12,6 +12,7 @@ from hayfuncs.audit import sensitivity
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import RULES, SEVERITIES, Finding
 from hayfuncs.audit.graph import hay_name
+from hayfuncs.audit.own import recognise
 from hayfuncs.audit.recompute import TOLERANCE, engine_version, same
 from hayfuncs.audit.sensitivity import Sensitivity
 from hayfuncs.contract.catalogue import CATALOGUE
@@ -37,10 +38,26 @@ def counts(case: AuditContext) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def recognised(case: AuditContext) -> str:
+    """What the workbook was held against; where nothing was, that is said before all else."""
+    own = recognise(case.book)
+    if own is not None and case.expected is not None:
+        return f"a workbook of hayfuncs {own.version}, {own.edition} edition; every cell compared with this version's"
+    if own is not None:
+        return f"a workbook of hayfuncs {own.version}, {own.edition} edition; NOT compared cell by cell with this version's (the notes say why)"
+    ours = sum(bool(pattern.hay) for pattern in case.formulas.patterns.values())
+    calls = f", {ours:,} formulas that call functions of hayfuncs" if ours else ""
+    count = len(case.meanings.of)
+    if count:
+        return f"no workbook of hayfuncs; {count:,} numbers known by their headings (--map lists them){calls}"
+    return f"nothing of hayfuncs and no heading of the trade{calls}: judged by the general rules alone"
+
+
 def coverage(case: AuditContext) -> list[str]:
     """What was covered, in sentences."""
     n = counts(case)
     lines = [
+        f"Recognised: {recognised(case)}",
         f"Read: {n['sheets']} sheets, {n['filled cells']:,} filled cells, {n['formula cells']:,} formula cells in {n['patterns']:,} patterns",
         f"Recomputed by {n['engine']}: {n['recomputed']:,} of {n['formula cells']:,} formula cells; "
         f"{n['differ']:,} differ by more than {TOLERANCE:g}",

@@ -12,6 +12,7 @@ from hayfuncs.spreadsheet.a1 import Node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
 
 SHOWN = 200  # cells reported one by one; the rest is counted
+CHANGING = "whose answer changes by itself or moves"
 CIRCLE = "#CIRC"
 
 
@@ -137,12 +138,12 @@ def _rings(links: dict[Node, list[Node]]) -> list[list[Node]]:
 def left_out(case: AuditContext) -> Iterator[Finding]:
     """What was not recomputed, by reason; and cells whose XML is strange."""
     if case.recomputed.failure:
-        yield Finding(
-            "not-recomputed", "workbook", f"nothing was recomputed: {case.recomputed.failure}", level="medium"
-        )
+        level = "medium" if case.book.formulas else "note"
+        yield Finding("not-recomputed", "workbook", f"nothing was recomputed: {case.recomputed.failure}", level=level)
     else:
         for why, cells in _by_reason(case.recomputed.skipped).items():
-            gap = cells[0] in case.recomputed.gaps  # the engine's own, and no fault of the file
+            # the engine's own gap is no fault of the file, and what changes by itself is told as that
+            gap = cells[0] in case.recomputed.gaps or why.endswith(CHANGING)
             words = f"{len(cells):,} cells: {why}"
             yield Finding("not-recomputed", case.area(cells), words, cells[0], level="note" if gap else "")
     for words in case.saved:
