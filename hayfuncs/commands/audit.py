@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any
@@ -9,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from hayfuncs.contract.errors import harmless
+from hayfuncs.contract.files import NotWritten
 from hayfuncs.spreadsheet import limits
 
 FOUND = 1  # exit code: the audit ran and has findings above a note
@@ -81,7 +83,8 @@ def work(
     from hayfuncs.audit.report import write
 
     if out is not None:
-        write.refuse(out, file, force)
+        with contextlib.suppress(NotWritten):  # what is found is printed first, and the report refused then
+            write.refuse(out, file, force)
     from hayfuncs.audit.stranger import mapfile
 
     told = mapfile.read(map) if map is not None and map.exists() else None

@@ -21,6 +21,10 @@ class UserError(Exception):
     """A refusal in one sentence: what, where, what is allowed, what to do."""
 
 
+class NotWritten(UserError):
+    """The disk or the folder said no, not the user's words."""
+
+
 def refuse_overwrite(path: Path, force: bool) -> None:
     if path.is_dir():
         raise UserError(f"{path} is a folder; give the name of a file")
@@ -42,10 +46,10 @@ def _there(path: Path) -> UserError:
     return UserError(f"{path} exists and is left as it is; add --force to replace it")
 
 
-def _unwritten(path: Path, error: OSError) -> UserError:
+def _unwritten(path: Path, error: OSError) -> NotWritten:
     """Names the user's file, never the one written beside it."""
     why = (error.strerror or type(error).__name__).lower()
-    return UserError(
+    return NotWritten(
         f"{path} cannot be written, the system says: {why}; nothing was changed; close the file where it is open, or give a name in a folder of your own"
     )
 

@@ -10,6 +10,7 @@ import time
 from pathlib import Path
 
 import pytest
+from audit import rawlib
 from audit.damagelib import File
 from audit.hostilelib import OLE
 from audit.spots import Spots
@@ -133,6 +134,31 @@ def test_the_report_is_refused_before_the_work_is_done(files: dict[str, Path], t
     done = run(files["functions"], "--out", files["functions"], "--force")
     assert done.returncode == 2
     assert "only read" in done.stderr
+
+
+FULL = """
+import resource, signal, sys
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (2_000, 2_000))
+sys.path.insert(0, sys.argv.pop(1)); sys.argv[0] = "hayfuncs"
+from hayfuncs.cli import main
+main()
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="not run: such a limit is a POSIX system's")
+def test_a_full_disk_takes_the_report_and_not_the_result(tmp_path: Path) -> None:
+    (tmp_path / "hay.xlsx").write_bytes(rawlib.small())
+    done = subprocess.run(
+        [sys.executable, "-c", FULL, str(ROOT), "audit", "hay.xlsx", "--out", "report.xlsx"],
+        capture_output=True, text=True, timeout=120, check=False, cwd=tmp_path,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert "Findings: 0 high" in done.stdout
+    assert "Written" not in done.stdout
+    assert done.stderr.count("\n") == 1
+    assert "report.xlsx cannot be written" in done.stderr
+    assert [p.name for p in tmp_path.iterdir()] == ["hay.xlsx"]
 
 
 WRITER = """

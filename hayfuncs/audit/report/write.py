@@ -27,6 +27,7 @@ def refuse(out: Path, audited: Path, force: bool) -> None:
 def report(case: AuditContext, out: Path, moved: Sensitivity | None = None, force: bool = False) -> None:
     """Write the report workbook."""
     import xlsxwriter
+    from xlsxwriter.exceptions import FileCreateError
 
     from hayfuncs.workbook.write import RELEASE_DATE
 
@@ -46,7 +47,12 @@ def report(case: AuditContext, out: Path, moved: Sensitivity | None = None, forc
             }
         )  # fmt: skip
         _sheets(file, case, moved)
-        file.close()
+        try:
+            file.close()
+        except FileCreateError as error:  # the disk is full already for the parts
+            raise OSError(
+                getattr(error.args[0], "errno", None), getattr(error.args[0], "strerror", str(error))
+            ) from None
         beside.write_bytes(whole.getvalue())
 
 
