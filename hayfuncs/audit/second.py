@@ -21,6 +21,7 @@ from hayfuncs.spreadsheet.a1 import Node, place
 from hayfuncs.spreadsheet.contents import ErrorValue, Value, WorkbookData
 
 OTHER = "formulon"
+CIRCLE = "#CIRC"
 MOST = 2_000  # cells that are asked about
 SECONDS = 30.0
 
@@ -54,6 +55,8 @@ def _alone(
     alone: list[Node] = []
     left: list[Node] = []
     for at in roots:
+        if str(recomputed.values[at]).startswith(CIRCLE):
+            continue  # a circle has no answer in any engine
         again = _by_hand(evaluator, at)
         if again is None:
             if not formulas.of[at].hay:  # of a function of ours the engine's answer is Python's
