@@ -13,6 +13,7 @@ from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
+    besthay,
     budget,
     cautions,
     checks,
@@ -35,7 +36,9 @@ from hayfuncs.workbook.sheets import (
     longhandstock,
     lots,
     match,
+    meeting,
     mixsheet,
+    monthcards,
     morechecks,
     planchecks,
     plansheet,
@@ -46,6 +49,8 @@ from hayfuncs.workbook.sheets import (
     singles,
     stock,
     stockmonths,
+    takehome,
+    takehomenumbers,
     waste,
     winter,
     winterfeeds,
@@ -62,7 +67,7 @@ ORDER = (
     "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
     "Repeat tests", "Hazards", "Cautions", "Herd care",
-    "Ration cautions", "Longhand", "Longhand stock", singles.NAME, "Checks",
+    "Ration cautions", takehome.NAME, monthcards.NAME, meeting.NAME, besthay.NAME, takehomenumbers.NAME, monthcards.ROWS_NAME, "Longhand", "Longhand stock", singles.NAME, "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
@@ -109,6 +114,9 @@ def build(
     _mix(book, farm, solved)
     _what_can_hurt(book, farm)
     _plan(book, solved, progress)
+    takehome.fill(book, farm.groups, farm.barn.winter.start)
+    monthcards.fill(book)
+    meeting.fill(book)
     longhand.fill(book)
     longhandstock.fill(book)
     singles.fill(book)

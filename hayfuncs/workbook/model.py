@@ -193,6 +193,7 @@ class Sheet:
         self.last_col = 0
         self.page_breaks: list[int] = []
         self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
+        self.printed_from: int | None = None  # first row that is printed, when inputs stand above what is
         self.printed_rows: int | None = None  # rows that are printed, when the rest is workings
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:

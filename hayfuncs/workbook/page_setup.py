@@ -77,7 +77,7 @@ def breaks(sheet: Sheet, heights: Mapping[int, float], on_paper: Paper) -> list[
     A section that takes less than `SHORT` of a page stays whole; of a longer one the first rows
     stay with its heading.
     """
-    given = set(sheet.page_breaks)
+    given = {row for row in sheet.page_breaks if row != sheet.printed_from}
     sections = sorted({row for (row, _), cell in sheet.cells.items() if cell.style == "section"})
     side = LONG_SIDE if sheet.portrait else SHORT_SIDE
     room = (side - top_margin(on_paper) - BOTTOM) * POINTS * 100 / (on_paper.scale or 100) * SLACK
@@ -85,7 +85,7 @@ def breaks(sheet: Sheet, heights: Mapping[int, float], on_paper: Paper) -> list[
     found: list[int] = []
     used = 0.0
     last = last_row(sheet)
-    for row in range(first_row(on_paper), last + 1):
+    for row in range(first_row(on_paper, sheet), last + 1):
         tall = heights.get(row, USUAL_HEIGHT)
         if row in sections and used > again:
             end = next((s for s in sections if s > row), last + 1)
@@ -108,8 +108,10 @@ def _span(rows: tuple[int, int] | None) -> tuple[int, int]:
     return (rows[0], rows[1] + 1) if rows else (0, 0)
 
 
-def first_row(on_paper: Paper) -> int:
+def first_row(on_paper: Paper, sheet: Sheet) -> int:
     """Of a sheet that is cut, title and sentence stand in the pages' head: column A would cut them off."""
+    if sheet.printed_from is not None:
+        return sheet.printed_from
     return HEAD_ROWS if on_paper.cuts else 0
 
 

@@ -117,6 +117,11 @@ def save(
     return values
 
 
+def values_alone(book: Book, stream: Any) -> None:
+    """A file of a book without formulas, into a stream."""
+    _write(book, stream, {})
+
+
 def errors_told(values: Values) -> list[str]:
     """A line about the cells that show an error; empty where none does."""
     bad = faults(values)
@@ -296,7 +301,7 @@ def _page(sheet: Sheet, out: Any, heights: dict[int, float]) -> None:
     if not rows:
         on_paper = paper(sheet, breaks=False)
     out.set_margins(SIDE, SIDE, top_margin(on_paper), BOTTOM)
-    out.print_area(first_row(on_paper), 0, last_row(sheet), last_column(sheet))
+    out.print_area(first_row(on_paper, sheet), 0, last_row(sheet), last_column(sheet))
     if on_paper.scale is None:
         out.fit_to_pages(1, 0)
     else:  # breaks count only where the scale is given
@@ -308,7 +313,8 @@ def _page(sheet: Sheet, out: Any, heights: dict[int, float]) -> None:
         out.print_across()  # the parts of a row lie one after the other
     if sheet.repeat_rows:
         out.repeat_rows(*sheet.repeat_rows)
-    out.set_footer(f"&L&F, hayfuncs {__version__}, printed &D&C&A&RPage &P of &N")
+    middle = "" if sheet.portrait else "&C&A"  # no room for it beside a long name of a file
+    out.set_footer(f"&L&F, hayfuncs {__version__}, printed &D{middle}&RPage &P of &N")
     if rows:
         out.set_h_pagebreaks(rows)
 

@@ -84,6 +84,8 @@ DAMAGE = {
     "Plan: tons of its rows, less tons of the stocks": ("stocks", "used", 99),
     "Plan: left at turnout, less left after the last month": ("stocks", "left", 99),
     "Plan: cost of its rows, less cost of the group months": ("balance", "cost", 9),
+    "Take home: hay or feed that is not found": ("take_home", "hay", "no such lot"),
+    "Take home: energy or protein of a page over the need, the least": ("take_home_numbers", "fed", 0.25),
     "Winter budget: purchase list, less what is to spend": ("budget", "buy_cost", 1),
 }
 

@@ -204,7 +204,8 @@ def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
     for name, last in tables.items():
         sheet = book.by_name(name)
         inputs = [row for (row, _), cell in sheet.cells.items() if row > last and cell.entry is not None]
-        end = min([last + UNDER, *(row - 1 for row in inputs)])
+        pages = [] if sheet.printed_from is None else [sheet.printed_from]  # the layout's own, below what is typed
+        end = min([last + UNDER, *(row - 1 for row in (*inputs, *pages))])
         own = [c for (row, _), c in sheet.cells.items() if last < row <= end and c.content not in (None, "")]
         if end > last:
             yield name, sheet.span(last + 1, 0, end, sheet.last_col), len(own)

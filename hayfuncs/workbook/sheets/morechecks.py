@@ -1,4 +1,4 @@
-"""Checks of the sheets before the lab, of the stock and of the cautions."""
+"""Checks of the sheets before the lab, of the stock, of the cautions and of the pages to take home."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ PUBLISHED = "published example"
 
 
 def every(book: Book) -> list[Check]:
-    return [*before_the_lab(book), *of_the_stock(book), *of_the_cautions(book)]
+    return [*before_the_lab(book), *of_the_stock(book), *of_the_cautions(book), *of_the_pages(book)]
 
 
 def before_the_lab(book: Book) -> list[Check]:
@@ -54,4 +54,14 @@ def of_the_cautions(book: Book) -> list[Check]:
         Check("Hazards: minerals on dry basis less as given, all lots", "basis", Formula(f"={risen}"), "at least", 0, 1e-9, "% DM"),
         Check("Repeat tests: second values without the word on the laboratory", "completeness", Formula(f"={typed}-SUM({repeats['twice']})"), "equals", 0, 0, "1"),
         Check("1 ppm of nitrate (NO3) as nitrate nitrogen", PUBLISHED, call("NITRATE_AS", "1", '"NO3"', '"NO3-N"'), "equals", 0.226, 0.0005, "ppm", "University of Nebraska 2016: 0.226"),
+    ]  # fmt: skip
+
+
+def of_the_pages(book: Book) -> list[Check]:
+    pages = book.marks["take_home_numbers"]
+    lost = "+".join(f'SUMPRODUCT(({pages[k]}="not found")*({pages["name"]}<>""))' for k in ("lot", "feed_row"))
+    least = f"MIN({pages['over_tdn']},{pages['over_cp']})"
+    return [
+        Check("Take home: hay or feed that is not found", "completeness", Formula(f"={lost}"), "equals", 0, 0, "1"),
+        Check("Take home: energy or protein of a page over the need, the least", "balance", Formula(f"={least}"), "at least", 0, 1e-9, "lb/day"),
     ]  # fmt: skip

@@ -1,0 +1,152 @@
+"""Month cards: what the one who feeds puts out, a card for each group and month of the winter plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, call
+from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.takehome import WIDTHS
+from hayfuncs.workbook.table import Table, column
+
+NAME, ROWS_NAME = "Month cards", "Month card rows"
+LINES = 6  # hays and feeds that a card has room for
+TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in one
+CARDS_ON_PAGE = 3
+GAP = 2  # blank rows between cards
+MARK = " *"
+
+
+class PlanLines(Table[int]):
+    """`self.item` is the row of the plan's table."""
+
+    frozen = 1
+
+    @column("Row of Plan", "row of Plan", style="number0", width=9)
+    def line(self) -> Content:
+        return self.item
+
+    @column("Counted? 1 yes, 0 no", "yes/no", style="number0", width=9)
+    def counted(self) -> Content:
+        return Formula(f"={self.plan('ok')}")
+
+    @column("Number of the month", "number", style="number0", width=9)
+    def month(self) -> Content:
+        return Formula(f"=N({self.plan('m')})")
+
+    @column("Group number", "row of Herd", style="number0", width=9)
+    def group(self) -> Content:
+        return Formula(f"=N({self.plan('g')})")
+
+    @column("Its card", "number", style="number0", width=12)
+    def card(self) -> Content:
+        return Formula(f"=IF({self.counted}=1,{TO_MONTH}*{self.month}+{TO_GROUP}*{self.group},0)")
+
+    @column("Line on the card", "number", style="number0", width=9)
+    def place_on_card(self) -> Content:
+        col = self.col(PlanLines.card)
+        top = self.sheet.ref(self.first_row, col).rpartition("!")[2]
+        return Formula(f"=IF({self.card}=0,0,COUNTIF({top}:{self.card},{self.card}))")
+
+    @column("Card and line", "number", style="number0", width=12)
+    def code(self) -> Content:
+        return Formula(f"={self.card}+{self.place_on_card}")
+
+    @column("A head a day", "lb as fed/day", style="number2")
+    def head_lb(self) -> Content:
+        return Formula(f"=N({self.plan('lb')})*{self.counted}")
+
+    @column("All of them a day", "lb as fed/day", style="number0")
+    def herd_lb(self) -> Content:
+        return Formula(f"=IF({self.counted}=1,{self.head_lb}*{self.head},0)")
+
+    @column("The month", "lb as fed", style="number0")
+    def month_lb(self) -> Content:
+        days = pick(str(self.sheet.book.marks["months"]["days"]), self.month)
+        return Formula(f"=IF({self.counted}=1,{self.herd_lb}*{days},0)")
+
+    @column("Bale, own hay", "lb as fed", style="number0")
+    def bale(self) -> Content:
+        marks = self.sheet.book.marks
+        at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
+        own = f"IF({self.counted}=1,{self.plan('kind')}=1,FALSE)"
+        return Formula(f"=IF({own},IF(ISNUMBER({at}),N(INDEX({marks['register']['weight']},{at})),0),0)")
+
+    @column("Bales in the month", "bales", style="number0")
+    def bales(self) -> Content:
+        return call("BALES_NEEDED", self.month_lb, self.bale, unless=(f"{self.bale}=0", "0"))
+
+    @column("As the card has it", "words", style="text", width=40)
+    def said(self) -> Content:
+        marks = self.sheet.book.marks
+        at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
+        care = f"IF(ISNUMBER({at}),INDEX({marks['cautions']['count_dan']},{at})+INDEX({marks['cautions']['count_cau']},{at}),0)"
+        bales = f'IF({self.bales}=0,"",", "&{self.bales}&" bales")'
+        return Formula(f'=IF({self.counted}=1,{self.plan("feed")}&{bales}&IF({care}>0,"{MARK}",""),"")')
+
+    @property
+    def head(self) -> str:
+        return pick(str(self.sheet.book.marks["season_herd"]["head"]), self.group)
+
+    def plan(self, mark: str) -> str:
+        return pick(str(self.sheet.book.marks["plan"][mark]), self.line)
+
+
+def fill(book: Book) -> None:
+    rows = begin(
+        book, ROWS_NAME, "What stands behind the month cards",
+        "One row is one row of the plan, with the card and the line of the card that it stands on.", "Workings",
+    )  # fmt: skip
+    lines = PlanLines(rows, range(1, book.marks["plan"]["n"] + 1)).place().filed("card_rows")
+    sheet = begin(
+        book, NAME, "What to put out, month by month",
+        "A card for each group and month of the winter plan. The group's take-home page has its cautions; a star is for a hay that has one.", "Result",
+    )  # fmt: skip
+    sheet.width(*WIDTHS)
+    sheet.portrait = True
+    top, on_page = 5, 0
+    sheet.printed_from = top
+    cards: list[tuple[int, int]] = []
+    for group in range(1, book.marks["season_herd"]["n"] + 1):
+        for month in range(1, book.marks["months"]["n"] + 1):
+            if on_page == CARDS_ON_PAGE:
+                sheet.page_breaks.append(top)
+                on_page = 0
+            last = _card(book, sheet, lines, top, group, month)
+            cards.append((top, last))
+            top, on_page = last + 1 + GAP, on_page + 1
+    book.marks["month_cards"] = {"rows": cards}
+
+
+def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, month: int) -> int:
+    months, herd, rows = book.marks["months"], book.marks["season_herd"], book.marks["card_rows"]
+    label, days = (pick(months[k], str(month)) for k in ("label", "days"))
+    name, head = (pick(herd[k], str(group)) for k in ("name", "head"))
+    empty = f'OR({name}="",N({days})=0)'
+    code = TO_MONTH * month + TO_GROUP * group
+    sheet.put(top, 0, Formula(f'=IF({empty},"",{name}&", "&{head}&" head")'), "take_title")
+    sheet.put(top + 1, 0, Formula(f'=IF({empty},"",{label}&", "&{days}&" days")'), "take_head")
+    for col, text in ((1, "A head"), (2, "All of them")):
+        sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
+    sheet.heights[top], sheet.heights[top + 1] = 34, 22
+    row = top + 2
+    for line in range(1, LINES + 1):
+        at = f"MATCH({code + line},{rows['code']},0)"
+        for col, (mark, style, unit) in enumerate((("said", "take_item", ""), ("head_lb", "take_tenths", "lb as fed/day"), ("herd_lb", "take_lb", "lb as fed/day"))):  # fmt: skip
+            shown = f'IF({empty},"",IF(plan_stop<>"","",IF(ISNUMBER({at}),INDEX({rows[mark]},{at}),"")))'
+            sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
+        sheet.heights[row] = 22
+        row += 1
+    more = f'IF(ISNUMBER(MATCH({code + LINES + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
+    stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
+    sheet.put(row, 0, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
+    sheet.flags.append(Flagging((row, 0, row, 0), "✗", "flag_bad"))
+    sheet.heights[row] = 20
+    return row
+
+
+def cards_of(book: Book, group: int) -> Sequence[tuple[int, int]]:
+    """First and last rows of a group's cards."""
+    months = book.marks["months"]["n"]
+    found: Sequence[tuple[int, int]] = book.marks["month_cards"]["rows"][(group - 1) * months : group * months]
+    return found

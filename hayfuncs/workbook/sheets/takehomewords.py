@@ -1,0 +1,80 @@
+"""What a take-home page says of a hay's hazards, in a producer's words; the full words stand on Hazards."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hayfuncs.workbook.model import Content, Formula
+from hayfuncs.workbook.sheets.common import pick
+from hayfuncs.workbook.sheets.levels import LOOK, WORDS
+from hayfuncs.workbook.table import Column, computed
+
+if TYPE_CHECKING:
+    from hayfuncs.workbook.sheets.takehomenumbers import Numbers
+
+# column of the sheet Cautions -> at caution; where it differs, at danger.  Common practice, no source
+SAID = {
+    "prussic": ("Prussic acid: test again before you feed it.", "DANGER, prussic acid: do not feed it. Call your vet."),
+    "stack": ("The stack is warm: measure it every day.", "DANGER, the stack is hot: call the fire service before you move a bale."),
+    "cap": ("Calcium to phosphorus is off: choose the mineral with your vet.", "DANGER, more phosphorus than calcium: call your vet."),
+    "sulfur": ("Sulfur is high: count feed and water too.", "DANGER, sulfur: call your vet."),
+    "ergot": ("Fescue toxin (ergovaline): mix it with other hay.", "DANGER, fescue toxin: do not feed it alone. Call your vet."),
+    "tetany": ("Grass tetany: keep a high-magnesium mineral out for them.", "DANGER, grass tetany: call your vet."),
+    "baling": ("Baled too wet: watch the stack for heat and mold.", "DANGER, baled far too wet: watch the stack for fire."),
+    "heat": ("Heat has tied up protein: count only what is left.", ""),
+    "lab": ("The hay test looks odd: ask the laboratory.", ""),
+    "lot": ("Few cores, or mixed hay: core the lot again.", ""),
+    "repeat": ("Two tests of this hay disagree: ask the laboratory.", ""),
+}  # fmt: skip
+NITRATE = (
+    "Nitrate: do not feed this hay alone. Ask your vet how much.",
+    "DANGER, nitrate: do not feed it. Call your vet.",
+)
+NOTHING = "The hay: nothing was found in what was tested."
+END = " The veterinarian "  # how the sentence begins that names who decides; the page's heading says it once
+MOST = 640  # letters that find room on the page
+TOO_MANY = "More cautions than find room here: read Ration cautions first."
+AFTER = "No warning does not mean safe. If in doubt, call before you feed."
+PARTS = (("prussic", "stack", "cap"), ("sulfur", "ergot", "tetany", "baling"), ("heat", "lab", "lot", "repeat"))
+
+
+def columns() -> tuple[Column, Column, Column]:
+    """Three columns of words, so that each formula stays short; the dangers are in the first two."""
+
+    def part(marks: tuple[str, ...], nitrate: bool) -> Column:
+        def make(row: Numbers) -> Content:
+            said = [_nitrate(row)] if nitrate else []
+            said += [_said(pick(row.marks["cautions"][mark], row.lot), *SAID[mark]) for mark in marks]
+            return Formula(f'=IF(ISNUMBER({row.lot}),TRIM({"&".join(said)}),"")')
+
+        heads = {"prussic": "Cautions of the hay", "sulfur": "More cautions of the hay", "heat": "What to look at"}
+        return computed(heads[marks[0]], "text", make, style="small", width=40)
+
+    first, second, third = (part(marks, i == 0) for i, marks in enumerate(PARTS))
+    return first, second, third
+
+
+def of_hay(said: str) -> str:
+    return f'IF({said}="","{NOTHING}","The hay: "&{said})'
+
+
+def without_end(text: str) -> str:
+    """A caution without who decides, which stands over all of them."""
+    return f'IF(ISNUMBER(FIND("{END}",{text})),MID({text},1,FIND("{END}",{text})),{text})'
+
+
+def _said(word: str, caution: str, danger: str) -> str:
+    at_danger = f'IF({word}="{WORDS[3]}","{danger} ",' if danger else "("
+    return f'{at_danger}IF(OR({word}="{WORDS[2]}",{word}="{LOOK}"),"{caution} ",""))'
+
+
+def _nitrate(row: Numbers) -> str:
+    """The worse of both scales; a group that is not said to be open counts as in calf."""
+    cautions = row.marks["cautions"]
+    is_open = f'{pick(row.marks["care"]["pregnant"], row.group)}&""="0"'
+    words = "&".join(
+        f"IF({is_open},{pick(cautions[f'nitrate_open_{scale}'], row.lot)},{pick(cautions[f'nitrate_calf_{scale}'], row.lot)})"
+        for scale in "ab"
+    )
+    caution, danger = NITRATE
+    return f'IF(ISNUMBER(SEARCH("{WORDS[3]}",{words})),"{danger} ",IF(ISNUMBER(SEARCH("{WORDS[2]}",{words})),"{caution} ",""))'
