@@ -32,6 +32,7 @@ from hayfuncs.workbook.sheets import (
     howsure,
     inputlist,
     landing,
+    lessons,
     longhand,
     longhandstock,
     lots,
@@ -67,7 +68,7 @@ ORDER = (
     "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
     "Repeat tests", "Hazards", "Cautions", "Herd care",
-    "Ration cautions", takehome.NAME, monthcards.NAME, meeting.NAME, besthay.NAME, takehomenumbers.NAME, monthcards.ROWS_NAME, "Longhand", "Longhand stock", singles.NAME, "Checks",
+    "Ration cautions", takehome.NAME, monthcards.NAME, meeting.NAME, lessons.NAME, besthay.NAME, takehomenumbers.NAME, monthcards.ROWS_NAME, "Longhand", "Longhand stock", singles.NAME, "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
 )  # fmt: skip
 
@@ -117,6 +118,7 @@ def build(
     takehome.fill(book, farm.groups, farm.barn.winter.start)
     monthcards.fill(book)
     meeting.fill(book)
+    lessons.fill(book)
     longhand.fill(book)
     longhandstock.fill(book)
     singles.fill(book)

@@ -113,6 +113,14 @@ STYLES: dict[str, dict[str, Any]] = {
     "take_money": {"font_size": 14, "num_format": "$#,##0", "align": "right", "valign": "vcenter"},
     "take_cents": {"font_size": 14, "bold": True, "num_format": "$#,##0.00", "align": "right", "valign": "vcenter"},
     "take_caution": {"font_size": 12, "text_wrap": True, "left": 5, "left_color": INK},
+    # of the lessons, read from the hall
+    "lesson_label": {"font_size": 16, "text_wrap": True, "valign": "vcenter"},
+    "lesson_question": {"font_size": 18, "bold": True, "valign": "vcenter"},
+    "lesson_said": {"font_size": 16, "bold": True, "valign": "vcenter", "align": "left"},
+    "lesson_number": {"font_size": 18, "num_format": "#,##0.00", "align": "right", "valign": "vcenter"},
+    "lesson_whole": {"font_size": 18, "num_format": "#,##0", "align": "right", "valign": "vcenter"},
+    "lesson_date": {"font_size": 18, "num_format": "d mmm yyyy", "align": "right", "valign": "vcenter"},
+    "lesson_answer": {"font_size": 20, "bold": True, "num_format": "#,##0.0", "align": "right", "valign": "vcenter"},
     "input_shown": {**_INPUT, "locked": True},  # the legend's example of an input
     "input_date": {**_INPUT, "num_format": "d mmm yyyy", "align": "right"},
     # added to a cell whose word says the same

@@ -11,8 +11,9 @@ from hayfuncs.workbook.table import Column, Table, column
 
 NAME = "Best hay"
 NOT_THIS = 9999  # no hay that may be chosen has so many points
-SHORT_FROM = 1000  # points of a hay that leaves her short: after every hay that is enough
-PER_CAUTION = 100  # points of a caution: more than the TDN can make
+SHORT_FROM = 5000  # points of a hay that leaves her short: after every hay that is enough
+PER_SHORT = 1500  # points where all that she needs is short
+PER_CAUTION = 200  # points of a caution: more than the place among the lots can make
 
 
 class Points(Table[int]):
@@ -89,7 +90,7 @@ def _column(book: Book, group: int) -> Column:
         at = f"({row.lot_row}-1)*group_count+{group}"
         tdn, cp, need_tdn, need_cp = (pick(match[k], at) for k in ("tdn_short", "cp_short", "tdn_need", "cp_need"))
         out = f'OR(COUNT({tdn},{cp},{row.tdn})<3,{row.dangers}>0,{row.doubt}<>"")'
-        short = f"{SHORT_FROM}+100*({tdn}/{need_tdn}+{cp}/{need_cp})"
+        short = f"{SHORT_FROM}+{PER_SHORT}*({tdn}/{need_tdn}+{cp}/{need_cp})"
         enough = f"{PER_CAUTION}*{row.cautions}+IF({richest},{row.plain},{row.rich})"
         return Formula(f"=IF({out},{NOT_THIS},IF({tdn}+{cp}>0,{short},{enough}))")
 
