@@ -10,7 +10,7 @@ import tempfile
 from pathlib import Path
 
 from hayfuncs.generate import type_library
-from hayfuncs.generate.readme import ROOT, readme
+from hayfuncs.generate.readme import ROOT, renewed
 from hayfuncs.generate.template import same, same_text, workbooks
 
 
@@ -44,7 +44,13 @@ def stale_texts(check: bool) -> list[str]:
 
 
 def main(arguments: list[str]) -> int:
-    """`--check` writes nothing; `--texts` leaves the workbooks and README, which take minutes, as they are."""
+    """`--check` writes nothing; `--texts` leaves the workbooks and README, which take minutes, as they are;
+    `--pictures` draws README's pictures and nothing else."""
+    if "--pictures" in arguments:
+        from hayfuncs.generate import pictures
+
+        print("\n".join(f"drawn: {path.relative_to(ROOT)}" for path in pictures.draw(ROOT)))
+        return 0
     check = "--check" in arguments
     stale = stale_texts(check) + type_library.renew(check)
     if "--texts" not in arguments:
@@ -65,9 +71,9 @@ def stale_workbooks(check: bool) -> list[str]:
                 stale.append(str(committed.relative_to(ROOT)))
                 if not check:
                     committed.write_bytes(made.read_bytes())
-    new = readme()
-    if new != (ROOT / "README.md").read_text(encoding="utf-8"):
-        stale.append("README.md")
-        if not check:
-            (ROOT / "README.md").write_text(new, encoding="utf-8")
+    for name, text in renewed().items():
+        if text != (ROOT / name).read_text(encoding="utf-8"):
+            stale.append(name)
+            if not check:
+                (ROOT / name).write_text(text, encoding="utf-8")
     return stale

@@ -1,4 +1,4 @@
-"""README's generated parts; each stands between marks of its own name."""
+"""Generated parts of README and of the pages beside it; each stands between marks of its own name."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def check_rows() -> Counter[tuple[str, str]]:
 
 
 def matrix() -> str:
-    """The function matrix of README: unit, evidence class and check rows of every function."""
+    """The function matrix: unit, evidence class and check rows of every function."""
     rows = check_rows()
     lines = [
         "| function | gives | in | evidence, weakest link | published rows | hand rows | practice rows |",
@@ -153,15 +153,24 @@ def agreement() -> str:
 
 
 PARTS = {"agreement": agreement, "audit": audit_example, "matrix": matrix, "demo": demo_text, "bases": bases}
+ABOUT = "hayfuncs/pages/about"
+# the texts written by hand, with the generated parts that each holds
+TEXTS = {
+    "README.md": ("demo",), f"{ABOUT}/functions.md": ("matrix",), f"{ABOUT}/two-ways.md": ("bases",),
+    f"{ABOUT}/hosts.md": ("agreement",), f"{ABOUT}/auditor.md": ("audit",),
+}  # fmt: skip
 
 
-def readme() -> str:
-    """README with its generated parts renewed; the parts stand between marks of their own name."""
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    for name, make in PARTS.items():
-        pattern = re.compile(rf"(<!-- begin {name} -->\n).*?(<!-- end {name} -->)", re.S)
-        if not pattern.search(text):
-            raise SystemExit(f"README.md has no part {name}")
-        made = make()
-        text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]  # `made` is bound early on purpose
-    return text
+def renewed() -> dict[str, str]:
+    """Path -> each text with its generated parts renewed; the parts stand between marks of their own name."""
+    found: dict[str, str] = {}
+    for path, names in TEXTS.items():
+        text = (ROOT / path).read_text(encoding="utf-8")
+        for name in names:
+            pattern = re.compile(rf"(<!-- begin {name} -->\n).*?(<!-- end {name} -->)", re.S)
+            if not pattern.search(text):
+                raise SystemExit(f"{path} has no part {name}")
+            made = PARTS[name]()
+            text = pattern.sub(lambda m, made=made: f"{m.group(1)}{made}\n{m.group(2)}", text)  # type: ignore[misc]  # `made` is bound early on purpose
+        found[path] = text
+    return found

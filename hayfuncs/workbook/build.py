@@ -116,7 +116,8 @@ def build(
     _what_can_hurt(book, farm)
     _plan(book, solved, progress)
     takehome.fill(book, farm.groups, farm.barn.winter.start)
-    monthcards.fill(book)
+    if "plan" in book.marks:
+        monthcards.fill(book)
     meeting.fill(book)
     lessons.fill(book)
     longhand.fill(book)

@@ -59,7 +59,8 @@ def papers(book: Book, values: write.Values) -> list[Paper]:
             continue  # a free row
         name = f"{i + 1}-{slug(title.rpartition(',')[0])}"
         found.append(Paper(f"take-home-{name}.pdf", takehome.NAME, (block,)))
-        cards = [card for card in monthcards.cards_of(book, i + 1) if holds(values, card)]
+        planned = monthcards.cards_of(book, i + 1) if "month_cards" in book.marks else ()
+        cards = [card for card in planned if holds(values, card)]
         if cards:
             found.append(Paper(f"month-cards-{name}.pdf", monthcards.NAME, cards, a_page_each=False))
     return [*found, Paper("meeting-handout.pdf", meeting.NAME, ())]
@@ -125,18 +126,24 @@ def make(
         refuse_overwrite(folder / paper.name, force)
     with tempfile.TemporaryDirectory() as name:
         work = Path(name)
-        sheets = []
-        for paper in wanted:
-            path = work / paper.name.replace(".pdf", ".xlsx")
-            with path.open("wb") as file:
-                write.values_alone(frozen(book, values, paper), file)
-            sheets.append(path)
+        sheets = printed_from(book, values, wanted, work)
         tell("printing with LibreOffice")
         printed = convert(program, sheets, work)
         for paper, pdf in zip(wanted, printed, strict=True):
             with replacing(folder / paper.name, force) as beside:
                 beside.write_bytes(pdf.read_bytes())
     return [folder / paper.name for paper in wanted]
+
+
+def printed_from(book: Book, values: write.Values, wanted: Sequence[Paper], work: Path) -> list[Path]:
+    """A workbook of values for each paper, in a folder."""
+    made = []
+    for paper in wanted:
+        path = work / paper.name.replace(".pdf", ".xlsx")
+        with path.open("wb") as file:
+            write.values_alone(frozen(book, values, paper), file)
+        made.append(path)
+    return made
 
 
 def convert(program: str, sheets: Iterable[Path], work: Path) -> list[Path]:

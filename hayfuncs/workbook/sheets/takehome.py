@@ -24,7 +24,7 @@ CAUTIONS = 190  # points: twelve lines
 WIDTHS = (49, 14, 14)  # of a page that prints at full size
 
 
-class Choices(Table[Group]):
+class Choices(Table[Group | None]):
     """What the agent may choose for each group; what is left empty is chosen by rule."""
 
     first_row = 16
@@ -46,11 +46,12 @@ class Choices(Table[Group]):
 def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     sheet = begin(
         book, NAME, "A page for each group, to take home",
-        "Change the choices in the straw-coloured cells; every page below follows, and each prints on one sheet of paper.", "Result",
+        "Change the choices in the straw-coloured cells; every page below follows, and each prints on one sheet of paper. A group typed later has its page here at once, and in print by hayfuncs handout.", "Result",
     )  # fmt: skip
     sheet.portrait = True
     _inputs(book, sheet, start)
-    choices = Choices(sheet, groups).place().filed("take_home")
+    free = book.marks["herd"]["n"] - len(groups)
+    choices = Choices(sheet, [*groups, *[None] * free]).place().filed("take_home")
     sheet.width(*WIDTHS)
     sheet.freeze, sheet.repeat_rows = (3, 0), None
     besthay.fill(book)
@@ -63,6 +64,8 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
         sheet.page_breaks.append(top)
         end = _Page(book, sheet, row, top).fill()
         pages.append((top, end))
+        if row.number <= len(groups) and groups[row.number - 1].name:
+            sheet.printed_rows = end + 1  # a free row's page is not printed
         top = end + 2
     book.marks["take_home_pages"] = {"rows": pages}
 

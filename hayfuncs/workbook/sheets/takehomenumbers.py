@@ -7,7 +7,8 @@ from functools import partial
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets import doubts, takehomewords
 from hayfuncs.workbook.sheets.common import begin, list_row, pick
-from hayfuncs.workbook.table import Column, Table, column, computed
+from hayfuncs.workbook.sheets.takehomechosen import Chosen
+from hayfuncs.workbook.table import Column, column, computed
 
 NAME = "Take home numbers"
 LONGEST = 7  # days that one setting out of bales may have to last
@@ -30,43 +31,8 @@ def _every(days: int) -> Column:
     return computed(f"Over the need, bales {told}", "%", partial(_over, days=days))
 
 
-class Numbers(Table[int]):
-    """`self.item` is the group's row of Herd."""
-
-    frozen = 2
-
-    @column("Group number", "row of Herd", style="number0", width=9)
-    def group(self) -> Content:
-        return self.item
-
-    @column("Cow group", "name", style="text", width=26)
-    def name(self) -> Content:
-        return Formula(f'={self.herd("name")}&""')
-
-    @column("Hay: row of Lots", "row of Lots", style="number0", width=10, band="What was chosen")
-    def lot(self) -> Content:
-        typed, best = self.chosen("hay"), f"INDEX({self.marks['best_hay']},{self.group})"
-        otherwise = f"IF({self.name}=chosen_group,MATCH(chosen_lot,{self.marks['lots']['name']},0),{best})"
-        place = f"MATCH({typed},{self.marks['lots']['name']},0)"
-        return Formula(f'=IF({typed}="",{otherwise},IF(ISNUMBER({place}),{place},"not found"))')
-
-    @column("Hay", "name", style="text", width=22)
-    def hay(self) -> Content:
-        return Formula(f'=IF(ISNUMBER({self.lot}),{self.lots("name")},"none")')
-
-    @column("Feed: row of Feeds", "row of Feeds", style="number0", width=10)
-    def feed_row(self) -> Content:
-        typed = self.chosen("feed")
-        place = f'MATCH(IF({typed}="",chosen_feed,{typed}),{self.marks["feeds"]["name"]},0)'
-        return Formula(f'=IF(ISNUMBER({place}),{place},"not found")')
-
-    @column("Feed", "name", style="text", width=24)
-    def feed(self) -> Content:
-        return Formula(f'=IF(ISNUMBER({self.feed_row}),{self.feeds("name")},"none")')
-
-    @column("Row of Match", "row", style="number0", width=9)
-    def match_row(self) -> Content:
-        return Formula(f'=IF(ISNUMBER({self.lot}),({self.lot}-1)*group_count+{self.group},"none")')
+class Numbers(Chosen):
+    """One row a group, from the hay and feed that were chosen."""
 
     @column("Head", "head", style="number0", width=8, band="Cow and hay")
     def head(self) -> Content:
@@ -296,37 +262,8 @@ class Numbers(Table[int]):
     def lasts(self) -> Content:
         return Formula(f"=IF({self.on_this_hay}=0,0,INT({self.pile}/{self.on_this_hay}))")
 
-    @property
-    def book(self) -> Book:
-        return self.sheet.book
-
-    @property
-    def marks(self) -> dict[str, dict[str, str]]:
-        return self.book.marks
-
-    def herd(self, mark: str) -> str:
-        return pick(self.marks["herd"][mark], self.group)
-
-    def lots(self, mark: str) -> str:
-        return pick(self.marks["lots"][mark], self.lot)
-
-    def stock(self, mark: str) -> str:
-        return pick(self.marks["stock"][mark], self.lot)
-
-    def feeds(self, mark: str) -> str:
-        return pick(self.marks["feeds"][mark], self.feed_row)
-
-    def chosen(self, mark: str) -> str:
-        return pick(self.marks["take_home"][mark], self.group)
-
-    def if_lot(self, what: str) -> Formula:
-        return Formula(f'=IF(ISNUMBER({self.lot}),{what},"no hay")')
-
     def if_shown(self, what: str) -> Formula:
         return Formula(f"=IF({self.shown}=1,{what},0)")
-
-    def if_feed(self, mark: str) -> Formula:
-        return Formula(f'=IF(ISNUMBER({self.feed_row}),{self.feeds(mark)},"no feed")')
 
     def poor(self, need: str, hay: str, feed: str, short: str) -> str:
         """Whether no amount of the feed brings the nutrient, by the same tests as in SUPPLEMENT_RATE."""
@@ -339,10 +276,6 @@ class Numbers(Table[int]):
         fed = f"IF({self.fed}=0,0,{self.fed_dry}*{feed}/100)"
         known = f"COUNT({self.exact},{self.appetite},{hay},{need})=4"
         return Formula(f"=IF({known},{eaten}+{fed}-{need},0)")
-
-    def down(self, column: Column) -> str:
-        col = self.col(column)
-        return self.sheet.span(self.first_row, col, self.row_below - 1, col).rpartition("!")[2]
 
 
 def fill(book: Book) -> Numbers:
