@@ -20,7 +20,7 @@ from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets import takehome
 
 FOLDER = "hayfuncs/pages/pictures"
-WIDTH = 900  # pixels
+WIDTH = 800  # pixels
 WAIT = 120  # seconds
 MOST_BYTES = 150_000
 # picture -> sheets it may be of, the first that the workbook has
