@@ -115,6 +115,9 @@ STYLES: dict[str, dict[str, Any]] = {
     "take_caution": {"font_size": 12, "text_wrap": True, "left": 5, "left_color": INK},
     # of the lessons, read from the hall
     "lesson_label": {"font_size": 16, "text_wrap": True, "valign": "vcenter"},
+    "lesson_input": {**_INPUT, "font_size": 16, "bold": True, "valign": "vcenter", "align": "left"},
+    "lesson_input_date": {**_INPUT, "font_size": 18, "num_format": "d mmm yyyy", "align": "right", "valign": "vcenter"},
+    "lesson_input_whole": {**_INPUT, "font_size": 18, "num_format": "General", "align": "right", "valign": "vcenter"},
     "lesson_question": {"font_size": 18, "bold": True, "valign": "vcenter"},
     "lesson_said": {"font_size": 16, "bold": True, "valign": "vcenter", "align": "left"},
     "lesson_number": {"font_size": 18, "num_format": "#,##0.00", "align": "right", "valign": "vcenter"},

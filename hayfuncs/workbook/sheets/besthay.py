@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from hayfuncs.workbook.model import Book, Content, Formula, a1
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin, pick
-from hayfuncs.workbook.table import Column, Table, column
+from hayfuncs.workbook.table import Column, Table, column, computed
 
 NAME = "Best hay"
 NOT_THIS = 9999  # no hay that may be chosen has so many points
@@ -94,5 +92,4 @@ def _column(book: Book, group: int) -> Column:
         enough = f"{PER_CAUTION}*{row.cautions}+IF({richest},{row.plain},{row.rich})"
         return Formula(f"=IF({out},{NOT_THIS},IF({tdn}+{cp}>0,{short},{enough}))")
 
-    head: Callable[[Points], Content] = make
-    return Column(f"Points for group {group}", "points", "number1", 12, "", head, None)
+    return computed(f"Points for group {group}", "points", make)

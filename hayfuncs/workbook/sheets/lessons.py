@@ -5,11 +5,11 @@ Each asks, takes a guess, shows the answer and how far off the guess was, then w
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
 from typing import Any
 
-from hayfuncs.workbook.model import Book, Content, Formula, Sheet, call
-from hayfuncs.workbook.page import Line, Page, given, heading, line, sentence
+from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.grid import Asking, date, listed, number, words
 from hayfuncs.workbook.sheets.takehomenumbers import CLOSE, QUARTERS
@@ -28,21 +28,22 @@ def named(lesson: int, asking: Asking) -> Asking:
     return lambda key: asking(f"{key}_{lesson}")
 
 
+def line(label: str, unit: str, style: str, **more: Any) -> Callable[[Callable[[Any], Content]], Line]:
+    """A computed line; the function below it says what it holds."""
+    return lambda make: worked(label, unit, make, style, **more)
+
+
 class Lesson(Page):
     """`guess` is the cell that the hall's guess is typed into."""
 
     guess: Any = ""
 
-    def __init__(self, sheet: Sheet, top: int) -> None:
-        self.top = top
-        super().__init__(sheet)
-
-    def of(self, table: str, mark: str) -> str:
-        return str(self.sheet.book.marks[table][mark])
+    def its(self, table: str, mark: str) -> str:
+        return str(self.book.marks[table][mark])
 
     @property
     def ration(self) -> dict[str, str]:
-        return dict(self.sheet.book.marks["ration"])
+        return dict(self.book.marks["ration"])
 
     def after(self, what: str) -> Formula:
         """Shown once there is a guess, while what it rests on holds."""
@@ -54,7 +55,7 @@ class Lesson(Page):
     def held(self, place: str, group: str) -> str:
         """What a hay does for a group, in words."""
         at = f"({place}-1)*group_count+{group}"
-        energy, protein = (pick(self.of("match", k), at) for k in ("tdn_short", "cp_short"))
+        energy, protein = (pick(self.its("match", k), at) for k in ("tdn_short", "cp_short"))
         parts = f'IF({energy}>0,TEXT({energy},"0.00")&" lb of energy (TDN)","")&IF({energy}*{protein}>0," and ","")&IF({protein}>0,TEXT({protein},"0.00")&" lb of protein","")'
         return f'IF({energy}+{protein}=0,"enough","short of "&{parts}&" a day")'
 
@@ -65,40 +66,40 @@ class WhichHay(Lesson):
     guess = given(
         "The hall's guess",
         "name of a lot",
-        named(1, listed("The hall's guess", "A hay of the sheet Lots", "")),
+        named(1, listed("The hall's guess", "A hay of the sheet Lots", "{marks[lots][name]}")),
         lambda page: None,
-        style="input_big",
+        style="lesson_input",
         **LINE,
     )
 
     @line("That hay is", "words", **SAID | {"look": "lesson_label"})
     def guessed(self) -> Content:
-        return self.after(self.held(f"MATCH({self.guess},{self.of('lots', 'name')},0)", self.ration["herd"]))
+        return self.after(self.held(f"MATCH({self.guess},{self.its('lots', 'name')},0)", self.ration["herd"]))
 
     @line("The best hay for them", "name of a lot", **SAID | {"look": "lesson_label"})
     def best(self) -> Content:
-        place = f"INDEX({self.sheet.book.marks['best_hay']},{self.ration['herd']})"
-        return self.after(f'IF(ISNUMBER({place}),INDEX({self.of("lots", "name")},{place}),"none")')
+        place = f"INDEX({self.book.marks['best_hay']},{self.ration['herd']})"
+        return self.after(f'IF(ISNUMBER({place}),INDEX({self.its("lots", "name")},{place}),"none")')
 
     @line("How far off, TDN of the hay", "% DM", style="lesson_number", **LINE)
     def off(self) -> Content:
-        names, tdn = self.of("lots", "name"), self.of("lots", "tdn")
+        names, tdn = self.its("lots", "name"), self.its("lots", "tdn")
         mine, best = (f"INDEX({tdn},MATCH({x},{names},0))" for x in (self.guess, self.best))
         return self.after(f'IF({self.best}="none","none",{mine}-{best})')
 
-    change = given("One change: other cows", "name of a group", named(1, listed("Other cows", "A group of the sheet Herd", "", True)), lambda page: page.another(), style="input_big", **LINE)  # fmt: skip
+    change = given("One change: other cows", "name of a group", named(1, listed("Other cows", "A group of the sheet Herd", "{marks[herd][name]}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
 
     @line("For them the hay you guessed is", "words", **SAID | {"look": "lesson_label"})
     def then(self) -> Content:
         place, group = (
-            f"MATCH({self.guess},{self.of('lots', 'name')},0)",
-            f"MATCH({self.change},{self.of('herd', 'name')},0)",
+            f"MATCH({self.guess},{self.its('lots', 'name')},0)",
+            f"MATCH({self.change},{self.its('herd', 'name')},0)",
         )
         return self.after(f'IF(ISNUMBER({group}),{self.held(place, group)},"not found")')
 
     def another(self) -> Content:
         """The last group of the herd."""
-        herd = self.sheet.book.by_name("Herd")
+        herd = self.book.by_name("Herd")
         row = max(
             row for (row, col), cell in herd.cells.items() if col == 0 and cell.entry is not None and cell.content
         )
@@ -108,7 +109,7 @@ class WhichHay(Lesson):
 class EnergyOrProtein(Lesson):
     title = heading("2. Is it protein or energy?")
     asks = sentence(lambda page: Formula('=chosen_lot&" to "&chosen_group&": what sets the pounds of "&chosen_feed&"?"'), **QUESTION)  # fmt: skip
-    guess = given("The hall's guess", "word", named(2, words("The hall's guess", "What sets the rate", NUTRIENTS)), lambda page: None, style="input_big", **LINE)  # fmt: skip
+    guess = given("The hall's guess", "word", named(2, words("The hall's guess", "What sets the rate", NUTRIENTS)), lambda page: None, style="lesson_input", **LINE)  # fmt: skip
 
     @line("To cover energy", "lb DM/day", style="lesson_number", **LINE)
     def energy(self) -> Content:
@@ -129,7 +130,7 @@ class EnergyOrProtein(Lesson):
         mine = f'IF({self.guess}="energy",{self.energy},IF({self.guess}="protein",{self.protein},0))'
         return self.after(f"(MAX({self.energy},{self.protein})-{mine})/({self.ration['feed_dm']}/100)")
 
-    change = given("One change: protein of the hay, more by", "points", named(2, number("More protein", "Points of protein more in the hay's dry matter", -10, 15, True)), lambda page: MORE_PROTEIN, style="input", **LINE)  # fmt: skip
+    change = given("One change: protein of the hay, more by", "points", named(2, number("More protein", "Points of protein more in the hay's dry matter", -10, 15, True)), lambda page: MORE_PROTEIN, style="lesson_input_whole", **LINE)  # fmt: skip
 
     @line("Then feed", "lb as fed/day", style="lesson_number", **LINE)
     def then(self) -> Content:
@@ -152,7 +153,7 @@ class EnergyOrProtein(Lesson):
 class RunOut(Lesson):
     title = heading("3. Do we run out before grass?")
     asks = sentence(lambda page: Formula('="The stacks hold "&TEXT(hay_in_store/lb_per_ton,"0")&" tons, and all cows eat to appetite. On what day is the last bale gone?"'), **QUESTION)  # fmt: skip
-    guess = given("The hall's guess", "date", named(3, date("The hall's guess", "The day the hay is gone")), lambda page: None, style="input_date", **LINE)  # fmt: skip
+    guess = given("The hall's guess", "date", named(3, date("The hall's guess", "The day the hay is gone")), lambda page: None, style="lesson_input_date", **LINE)  # fmt: skip
 
     @line("The hay is gone on", "date", style="lesson_date", **LINE)
     def answer(self) -> Content:
@@ -166,7 +167,7 @@ class RunOut(Lesson):
     def short(self) -> Content:
         return self.after('IF(COUNT(days_of_hay,winter_days)=2,MAX(0,winter_days-INT(days_of_hay)),"not entered")')
 
-    change = given("One change: wasted at the feeder", "% of what is put out", named(3, number("Waste", "Share of the hay put out that is wasted at the feeder", 0, 60, True)), lambda page: LESS_WASTE, style="input", **LINE)  # fmt: skip
+    change = given("One change: wasted at the feeder", "% of what is put out", named(3, number("Waste", "Share of the hay put out that is wasted at the feeder", 0, 60, True)), lambda page: LESS_WASTE, style="lesson_input_whole", **LINE)  # fmt: skip
 
     @line("Before the change", "% of what is put out", style="lesson_number", **LINE)
     def before(self) -> Content:
@@ -188,7 +189,7 @@ class BagToBunk(Lesson):
 
     title = heading("4. From the bag on the bench to the bunk")
     asks = sentence(lambda page: Formula(f'="How many pounds of "&chosen_feed&" do "&{page.ration["head"]}&" head of "&chosen_group&" get in a day?"'), **QUESTION)  # fmt: skip
-    guess = given("The hall's guess", "lb as fed/day", named(4, number("The hall's guess", "Pounds of feed for the whole group", 0, 1_000_000)), lambda page: None, style="input0", **LINE)  # fmt: skip
+    guess = given("The hall's guess", "lb as fed/day", named(4, number("The hall's guess", "Pounds of feed for the whole group", 0, 1_000_000)), lambda page: None, style="lesson_input_whole", **LINE)  # fmt: skip
 
     @property
     def by_protein(self) -> str:
@@ -199,10 +200,10 @@ class BagToBunk(Lesson):
 
     @line("1. The bag on the bench: dry over wet", "% as fed", style="lesson_number", why="this lot's bag on Bench; without one the laboratory's", **LINE)  # fmt: skip
     def one(self) -> Content:
-        at = f'MATCH(chosen_lot&"*",{self.of("bench", "sample")},0)'
-        weighed = f"IF(ISNUMBER({at}),ISNUMBER(INDEX({self.of('bench', 'dm')},{at})),FALSE)"
-        lab = f"INDEX({self.of('lots', 'lab_dm_pct')},{self.ration['lots']})"
-        return self.after(f"IF({weighed},INDEX({self.of('bench', 'dm')},{at}),{lab})")
+        at = f'MATCH(chosen_lot&"*",{self.its("bench", "sample")},0)'
+        weighed = f"IF(ISNUMBER({at}),ISNUMBER(INDEX({self.its('bench', 'dm')},{at})),FALSE)"
+        lab = f"INDEX({self.its('lots', 'lab_dm_pct')},{self.ration['lots']})"
+        return self.after(f"IF({weighed},INDEX({self.its('bench', 'dm')},{at}),{lab})")
 
     @line("2. Hay she eats, dry", "lb DM/day", style="lesson_number", why="as reckoned on Match", **LINE)
     def two(self) -> Content:
@@ -246,7 +247,7 @@ class BagToBunk(Lesson):
     def off(self) -> Content:
         return self.after(f'IF(ISNUMBER({self.ten}),ABS({self.guess}-{self.ten}),"too poor")')
 
-    change = given("One change: a cow more or less", "head", named(4, number("Cows more or less", "Cows more, or less with a minus", -1000, 1000, True)), lambda page: 1, style="input0", **LINE)  # fmt: skip
+    change = given("One change: a cow more or less", "head", named(4, number("Cows more or less", "Cows more, or less with a minus", -1000, 1000, True)), lambda page: 1, style="lesson_input_whole", **LINE)  # fmt: skip
 
     @line("Then into the bunk", "lb as fed/day", style="lesson_answer", **LINE)
     def then(self) -> Content:
@@ -268,15 +269,7 @@ def fill(book: Book) -> None:
         if top > 4:
             sheet.page_breaks.append(top)
         lesson = kind(sheet, top).place()
-        if isinstance(lesson, WhichHay):
-            for found, table in ((WhichHay.guess, "lots"), (WhichHay.change, "herd")):
-                _from_list(lesson, found, book.marks[table]["name"])
-        marks[kind.__name__] = {found.key: lesson.ref(found) for found in lesson.lines if found.look != "section"}
-        top = max(lesson.at.values()) + 3
+        marks[kind.__name__] = {found.key: lesson.ref(found) for found in lesson.of_class if found.look != "section"}
+        sheet.heights[lesson.at["title"]] = 30
+        top = lesson.row_below + 2
     book.marks["lessons"] = marks
-
-
-def _from_list(lesson: Lesson, found: Line, source: str) -> None:
-    cell = lesson.sheet.cells[lesson.at[found.key], 1]
-    assert cell.entry is not None
-    cell.entry = replace(cell.entry, source=source)

@@ -27,9 +27,7 @@ WIDTHS = (49, 14, 14)  # of a page that prints at full size
 class Choices(Table[Group | None]):
     """What the agent may choose for each group; what is left empty is chosen by rule."""
 
-    first_row = 16
     heads_height = 52
-    frozen = 0
 
     @column("Cow group", "name", style="label")
     def name(self) -> Content:
@@ -51,7 +49,7 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     sheet.portrait = True
     _inputs(book, sheet, start)
     free = book.marks["herd"]["n"] - len(groups)
-    choices = Choices(sheet, [*groups, *[None] * free]).place().filed("take_home")
+    choices = Choices(sheet, [*groups, *[None] * free], heads_at=14).place().filed("take_home")
     sheet.width(*WIDTHS)
     sheet.freeze, sheet.repeat_rows = (3, 0), None
     besthay.fill(book)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Formula
+from hayfuncs.workbook.model import Content, Formula
 from hayfuncs.workbook.sheets.common import pick
 from hayfuncs.workbook.table import Column, Table, column
 
@@ -46,10 +46,6 @@ class Chosen(Table[int]):
         return Formula(f'=IF(ISNUMBER({self.lot}),({self.lot}-1)*group_count+{self.group},"none")')
 
     @property
-    def book(self) -> Book:
-        return self.sheet.book
-
-    @property
     def marks(self) -> dict[str, dict[str, str]]:
         return self.book.marks
 
@@ -74,6 +70,5 @@ class Chosen(Table[int]):
     def if_feed(self, mark: str) -> Formula:
         return Formula(f'=IF(ISNUMBER({self.feed_row}),{self.feeds(mark)},"no feed")')
 
-    def down(self, column: Column) -> str:
-        col = self.col(column)
-        return self.sheet.span(self.first_row, col, self.row_below - 1, col).rpartition("!")[2]
+    def whole(self, column: Column) -> str:
+        return self.local.ref(column)

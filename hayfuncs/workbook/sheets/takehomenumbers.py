@@ -246,11 +246,11 @@ class Numbers(Chosen):
 
     @column("All groups that are given this hay", "lb as fed/day", style="number0", band="The pile")
     def on_this_hay(self) -> Content:
-        return self.if_shown(f"SUMPRODUCT(({self.down(Numbers.lot)}={self.lot})*{self.down(Numbers.out_herd)})")
+        return self.if_shown(f"SUMPRODUCT(({self.whole(Numbers.lot)}={self.lot})*{self.whole(Numbers.out_herd)})")
 
     @column("How many groups those are", "groups", style="number0")
     def groups(self) -> Content:
-        return self.if_shown(f"SUMPRODUCT(({self.down(Numbers.lot)}={self.lot})*{self.down(Numbers.shown)})")
+        return self.if_shown(f"SUMPRODUCT(({self.whole(Numbers.lot)}={self.lot})*{self.whole(Numbers.shown)})")
 
     @column("Hay of this lot, storage loss taken off", "lb as fed", style="number0")
     def pile(self) -> Content:

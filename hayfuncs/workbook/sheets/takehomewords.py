@@ -23,7 +23,7 @@ SAID = {
     "baling": ("Baled too wet: watch the stack for heat and mold.", "DANGER, baled far too wet: watch the stack for fire."),
     "heat": ("Heat has tied up protein: count only what is left.", ""),
     "lab": ("The hay test looks odd: ask the laboratory.", ""),
-    "lot": ("Few cores, or mixed hay: core the lot again.", ""),
+    "lot_notes": ("Few cores, or mixed hay: core the lot again.", ""),
     "repeat": ("Two tests of this hay disagree: ask the laboratory.", ""),
 }  # fmt: skip
 NITRATE = (
@@ -35,7 +35,7 @@ END = " The veterinarian "  # how the sentence begins that names who decides; th
 MOST = 640  # letters that find room on the page
 TOO_MANY = "More cautions than find room here: read Ration cautions first."
 AFTER = "No warning does not mean safe. If in doubt, call before you feed."
-PARTS = (("prussic", "stack", "cap"), ("sulfur", "ergot", "tetany", "baling"), ("heat", "lab", "lot", "repeat"))
+PARTS = (("prussic", "stack", "cap"), ("sulfur", "ergot", "tetany", "baling"), ("heat", "lab", "lot_notes", "repeat"))
 
 
 def columns() -> tuple[Column, Column, Column]:
