@@ -14,7 +14,7 @@ EditionOption = Annotated[
     typer.Option(
         "--edition",
         metavar="EDITION",
-        help="functions (HAY. names), plain (ordinary formulas only) or classic (HAY_ names, xlwings).",
+        help="functions (with HAY. names), plain (no functions of ours) or classic (HAY_ names, for xlwings).",
     ),
 ]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]

@@ -62,7 +62,7 @@ def tdn_for_nem_kg(nem_mcal_kg: Number) -> Number:
 @worksheet(
     "ME_FROM_TDN",
     TOPIC,
-    "Metabolizable energy of a feed from its TDN.",
+    "The energy of a feed that the cow can use (ME), from its TDN.",
     equation="ME = 0.82 x 0.04409 TDN Mcal/kg, x 0.45359237 for Mcal/lb",
     refs=(LADDER,),
     longhand="0.82*0.04409*{tdn_pct}*0.45359237",

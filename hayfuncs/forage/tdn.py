@@ -114,7 +114,7 @@ def counted_ndf(ndf: Number, forage: str) -> Number:
 @worksheet(
     "TDN_FROM_NDF_DIGESTIBILITY",
     TOPIC,
-    "TDN of forage summed from its digestible parts, with the NDF digestibility that the lab measured.",
+    "TDN of hay, added up from the parts she digests, with the NDF digestibility that the lab measured.",
     equation="legume: 0.98 NFC + 0.93 CP + 0.97 x 2.25 FA + NDFn x NDFD/100 - 7; "
     "grass: 0.98 NFC + 0.87 CP + 0.97 x 2.25 FA + NDFn (22.7 + 0.664 NDFD)/100 - 10; NDFn = 0.93 NDF "
     "(whole NDF in the form of that name); FA = fat - 1; NFC = 100 - NDFn - CP - fat - ash",
@@ -183,7 +183,7 @@ def tdn_from_ndf_digestibility(
 @worksheet(
     "TDN_FROM_LIGNIN",
     TOPIC,
-    "TDN of forage summed from its digestible parts, with fibre digestion estimated from lignin.",
+    "TDN of hay, added up from the parts she digests; lignin says how much of the fiber that is.",
     equation="TDN = 0.98 NFC + CP exp(-1.2 ADICP/CP) + 2.25 FA + 0.75 (NDFn - L)(1 - (L/NDFn)^0.667) - 7; "
     "NDFn = NDF - NDICP; FA = fat - 1; NFC = 100 - NDFn - CP - fat - ash; L = lignin",
     refs=(

@@ -78,7 +78,7 @@ def tdn_margin(
 @worksheet(
     "TDN_SUM_MARGIN",
     TOPIC,
-    "How far a TDN summed from NDF digestibility may be off, from the margins of what the laboratory measured.",
+    "How far a TDN may be off that is summed from NDF digestibility: from the margins of the lab's values.",
     equation="margin = sqrt((a CP)^2 + (b NDF)^2 + (c NDFD)^2 + equation^2); a = 0.98 - CP digested; "
     "b = NDF counted x (0.98 - NDFD used / 100); c = NDF counted x NDF x slope of NDFD / 100",
     refs=(QUADRATURE, Ref("uga-glossary", "letter T: the summed equation, legume and grass forms"), Ref("uw-ash", "legume form with whole NDF")),

@@ -60,7 +60,7 @@ class Assumptions(Page):
 
     with_names = True
     shrink_pct = given("Shrink from full to empty weight", "%", of_record("SHRUNK_WEIGHT", "shrink_pct", True), 4,
-        why="Requirement equations ask for shrunk weight; 4 % is the usual allowance (NRC, from memory).")  # fmt: skip
+        why="Requirement equations ask for shrunk weight; 4 % is what is usually taken off (NRC, from memory).")  # fmt: skip
     ndf_capacity_pct_bw = given("Fibre a cow will eat in a day", "% of body weight", of_record("INTAKE_FROM_NDF", "ndf_capacity_pct_bw", True), 1.2,
         why="1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
     intake_method = given("Hay intake is taken from", "word",

@@ -39,7 +39,7 @@ LIMITS = (
     ("Heat damage", "bound protein above 10 % of CP is said, above 12 % strongly", "HEAT_DAMAGE_NOTE", LAB),
     ("Lab sheet", "values that cannot be or are seldom seen", "LAB_NOTES", LAB),
     ("Lot notes", "over 200 tons, over 48 hours, fewer than 15 cores", "LOT_NOTES", AGENT),
-    ("Repeat tests", "further apart than CP 1, ADF 1, NDF 1.4 in one laboratory, twice that between two", "LAB_DIFFERENCE_NOTE", LAB),
+    ("Repeat tests", "two tests more than CP 1, ADF 1 or NDF 1.4 apart in one lab; twice that between two labs", "LAB_DIFFERENCE_NOTE", LAB),
 )  # fmt: skip
 
 

@@ -85,12 +85,12 @@ class Lots(Table[Lot]):
         lambda key: Input(key, "That nitrate is only a limit: at", f"Where the test gave only a limit (>5000, <50): {' or '.join(LIMIT_WORDS)}. Empty for an exact number",
                           words=LIMIT_WORDS, kind="word", required=False),
         "input_text", key="nitrate_limit")  # fmt: skip
-    lab_lab_tdn_pct = _on_basis("The laboratory's own TDN", "lab_tdn_pct")
-    lab_lab_tdn_equation = asked("Equation of the laboratory's TDN", "words",
-        lambda key: Input(key, "Equation of the laboratory's TDN", "Equation of the laboratory's TDN, as the lab calls it", kind="text", required=False),
+    lab_lab_tdn_pct = _on_basis("The lab's own TDN", "lab_tdn_pct")
+    lab_lab_tdn_equation = asked("Equation of the lab's TDN", "words",
+        lambda key: Input(key, "Equation of the lab's TDN", "What the lab calls the equation of its TDN", kind="text", required=False),
         "input_text", key="lab_tdn_equation")  # fmt: skip
-    lab_lab_nel_mcal_lb = _given("The laboratory's own NEL", "Mcal/lb on the basis given", "lab_nel_mcal_lb", 0, 1.2)
-    lab_lab_rfv = _given("The laboratory's own relative feed value", "index", "lab_rfv", 0, 400)
+    lab_lab_nel_mcal_lb = _given("The lab's own NEL", "Mcal/lb on the basis given", "lab_nel_mcal_lb", 0, 1.2)
+    lab_lab_rfv = _given("The lab's own relative feed value", "index", "lab_rfv", 0, 400)
     lab_lignin_pct = _on_basis("Lignin", "lignin_pct")
     lab_ndicp_pct = _on_basis("NDICP, protein left in NDF", "ndicp_pct")
     divisor = computed("Dry matter to divide by", "% (100 when dry)", '=IF({basis}="dry",100,{lab_dm_pct})', "number2", band="Computed")  # fmt: skip

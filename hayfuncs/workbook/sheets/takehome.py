@@ -197,7 +197,7 @@ class _Page:
         def of(mark: str, table: dict[str, str] = lots) -> str:
             return f"INDEX({table[mark]},{n.lot})"
 
-        test = f'"Dry matter "&TEXT({n.hay_dm},"0.0")&" %. In it protein "&TEXT({n.hay_cp},"0.0")&" %, TDN "&TEXT({n.hay_tdn},"0.0")&" %, ADF "&TEXT({of("adf")},"0.0")&" %, NDF "&TEXT({of("ndf")},"0.0")&" %."'
+        test = f'"Dry matter "&TEXT({n.hay_dm},"0.0")&" %. Of that, protein is "&TEXT({n.hay_cp},"0.0")&" %, TDN "&TEXT({n.hay_tdn},"0.0")&" %, ADF "&TEXT({of("adf")},"0.0")&" %, NDF "&TEXT({of("ndf")},"0.0")&" %."'
         self.line(self.shown(test, f'"{NONE}"'), "take_line", 18)
         day, cores = of("sampled", register), of("cores", register)
         cored = f'IF({day}="","Not said when it was cored.","Cored "&TEXT({day},"d mmm yyyy")&IF({cores}="",".",", "&{cores}&" cores."))'
