@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.takehome import WIDTHS
@@ -17,6 +19,8 @@ SHORT_NAMES = {
     "nitrate": "nitrate", "prussic": "prussic acid", "stack": "hot stack", "cap": "calcium to phosphorus", "sulfur": "sulfur",
     "ergot": "fescue toxin", "tetany": "grass tetany", "baling": "baled wet",
 }  # fmt: skip
+
+HALVES = (tuple(SHORT_NAMES)[:4], tuple(SHORT_NAMES)[4:])
 
 
 class Pages:
@@ -239,9 +243,11 @@ def _hurt(pages: Pages) -> None:
         name = pick(lots["name"], str(i + 1))
         count = f"{a1(first + i, col + 1)}+{a1(first + i, col + 2)}"
         place = f"IF({count}=0,0,SUMPRODUCT(--({a1(first, col + 1, 'rc')}:{a1(first + i, col + 1)}+{a1(first, col + 2, 'rc')}:{a1(first + i, col + 2)}>0)))"
-        rows.append([Formula(f'={name}&""'), *(Formula(f"=N({pick(k, str(i + 1))})") for k in (danger, caution)), Formula(f"={place}"), Formula(f"={_named(book, i + 1)}")])  # fmt: skip
+        rows.append([Formula(f'={name}&""'), *(Formula(f"=N({pick(k, str(i + 1))})") for k in (danger, caution)), Formula(f"={place}"), *(Formula(f"={_named(book, i + 1, part)}") for part in HALVES)])  # fmt: skip
     top = pages.data(
-        rows, ("Hay lot", "Dangers", "Cautions", "Line below", "Named"), ("name", "number", "number", "number", "words")
+        rows,
+        ("Hay lot", "Dangers", "Cautions", "Line below", "Named", "Named too"),
+        ("name", "number", "number", "number", "words", "words"),
     )
     title = sheet.put(top + n, DATA, "Dangers and cautions of each lot", "text")
     names = sheet.span(top, DATA, top + n - 1, DATA)
@@ -257,19 +263,20 @@ def _hurt(pages: Pages) -> None:
     places = sheet.span(top, DATA + 3, top + n - 1, DATA + 3)
     for k in range(1, min(n, MOST_LOTS) + 1):
         at = f"MATCH({k},{places},0)"
-        found = f'INDEX({names},{at})&": "&INDEX({sheet.span(top, DATA + 4, top + n - 1, DATA + 4)},{at})'
+        first_half, second_half = (f"INDEX({sheet.span(top, c, top + n - 1, c)},{at})" for c in (DATA + 4, DATA + 5))
+        found = f'INDEX({names},{at})&": "&{first_half}&" "&{second_half}'
         pages.line(Formula(f'=IF(ISNUMBER({at}),{found},"")'), height=17)
     pages.line(Formula(f'=IF({touched}>{MOST_LOTS},"More lots have one: see Cautions.","")'), height=17)
 
 
-def _named(book: Book, place: int) -> str:
-    """The dangers, then the cautions of a lot by name, nitrate once."""
+def _named(book: Book, place: int, marks: Sequence[str]) -> str:
+    """The dangers and cautions of a lot by name, nitrate once."""
     cautions = book.marks["cautions"]
     parts = []
-    for mark, name in SHORT_NAMES.items():
-        words = pick(cautions[mark], str(place)) if mark != "nitrate" else "&".join(
-            pick(cautions[f"nitrate_calf_{scale}"], str(place)) for scale in "ab"
-        )  # fmt: skip
-        level = f'IF(ISNUMBER(SEARCH("Danger",{words})),"DANGER {name}. ",IF(ISNUMBER(SEARCH("Caution",{words})),"{name}. ",""))'
-        parts.append(level)
+    for mark in marks:
+        several = [f"nitrate_calf_{scale}" for scale in "ab"] if mark == "nitrate" else [mark]
+        words = "&".join(pick(cautions[m], str(place)) for m in several)
+        name = SHORT_NAMES[mark]
+        found = f'IF(ISNUMBER(SEARCH("Danger",{words})),"DANGER {name}. ",IF(ISNUMBER(SEARCH("Caution",{words})),"{name}. ",""))'
+        parts.append(found)
     return f"TRIM({'&'.join(parts)})"

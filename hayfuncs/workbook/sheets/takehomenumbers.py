@@ -137,14 +137,27 @@ class Numbers(Chosen):
     def over_cp(self) -> Content:
         return self.surplus(self.need_cp, self.hay_cp, self.feed_cp)
 
-    first_cautions, more_cautions, last_cautions = takehomewords.columns()
+    nitrate = takehomewords.nitrate()
+    first_cautions, more_cautions, third_cautions, to_look_at = takehomewords.columns()
+
+    @column("The feed's name in the feed book", "name", style="text", width=22)
+    def booked(self) -> Content:
+        return self.if_feed("book")
+
+    @column("Is it in the feed book? 1 yes, 0 no", "yes/no", style="number0", width=9)
+    def filed_there(self) -> Content:
+        limits = self.book.table_range("feeding_limits", "feed")
+        return Formula(f"=IF(ISNUMBER(MATCH({self.booked},{limits},0)),1,0)")
+
+    @column("Weight", "lb", style="number0")
+    def weight(self) -> Content:
+        return Formula(f"={self.herd('weight')}")
 
     @column("Caution of the feed", "text", style="small", width=40)
     def feed_caution(self) -> Content:
-        name, limits = self.feeds("book"), self.book.table_range("feeding_limits", "feed")
-        unfiled = f'IF(OR({self.fed}=0,ISNUMBER({self.feed_row})=FALSE),"","No feeding limit is on file for this feed: ask the maker.")'  # fmt: skip
-        unless = (f"IF({self.fed}=0,TRUE,SUMPRODUCT(--({limits}={name}))=0)", unfiled)
-        return call("FEED_CAUTION", name, self.fed, self.herd("weight"), unless=unless)
+        none = f'IF({self.fed}=0,"","No feeding limit is on file for this feed: ask the maker.")'
+        unless = (f"OR({self.fed}=0,{self.filed_there}=0)", none)
+        return call("FEED_CAUTION", self.booked, self.fed, self.weight, unless=unless)
 
     @column("Caution of the cows", "text", style="small", width=40)
     def cow_caution(self) -> Content:
@@ -152,7 +165,7 @@ class Numbers(Chosen):
 
     @column("All cautions of the page", "text", style="small", width=60)
     def cautions(self) -> Content:
-        hay = f'TRIM({self.first_cautions}&" "&{self.more_cautions}&" "&{self.last_cautions})'
+        hay = f'TRIM({self.first_cautions}&" "&{self.more_cautions}&" "&{self.third_cautions}&" "&{self.to_look_at})'
         said = takehomewords.of_hay(hay)
         for text, before in ((self.feed_caution, "The feed: "), (self.cow_caution, "The cows: ")):
             said += f'&IF({text}="","",CHAR(10)&"{before}"&{takehomewords.without_end(text)})'
@@ -165,7 +178,7 @@ class Numbers(Chosen):
         feed_row = f'IF(ISNUMBER({self.feed_row}),{doubts.says(self.book, "feeds", self.feed_row)},"The feed is not found: choose again. ")'
         rate = f'{self.cannot}&IF(ISERROR({self.exact}),"{TOO_POOR} ","")'
         fed = f'IF(N({self.short_tdn})+N({self.short_cp})>0,{feed_row}&{rate},"")'
-        danger = f'IF(ISNUMBER(SEARCH("danger,",{self.first_cautions}&{self.more_cautions})),"This hay is at danger: choose other hay. ","")'
+        danger = f'IF(ISNUMBER(SEARCH("danger,",{self.first_cautions}&{self.more_cautions}&{self.third_cautions})),"This hay is at danger: choose other hay. ","")'
         grain = f'IF(MID({self.feed_caution},1,6)="Danger","Too much of this feed: choose another. ","")'
         under = f'IF(MIN({self.over_tdn},{self.over_cp})<-{NEAR},"The page does not cover her need: see Checks. ","")'
         rows = f"TRIM({row}&{fed}&{danger}&{grain}&{under})"

@@ -35,23 +35,39 @@ END = " The veterinarian "  # how the sentence begins that names who decides; th
 MOST = 640  # letters that find room on the page
 TOO_MANY = "More cautions than find room here: read Ration cautions first."
 AFTER = "No warning does not mean safe. If in doubt, call before you feed."
-PARTS = (("prussic", "stack", "cap"), ("sulfur", "ergot", "tetany", "baling"), ("heat", "lab", "lot_notes", "repeat"))
+NITRATE_MARK = "nitrate"
+# the columns of words, so that each formula stays short: head, hazards; the dangers are in the first three
+PARTS = (
+    ("Cautions of the hay", (NITRATE_MARK, "prussic", "stack")), ("More cautions of the hay", ("cap", "sulfur", "ergot")),
+    ("Still more cautions", ("tetany", "baling")), ("What to look at", ("heat", "lab", "lot_notes", "repeat")),
+)  # fmt: skip
 
 
-def columns() -> tuple[Column, Column, Column]:
-    """Three columns of words, so that each formula stays short; the dangers are in the first two."""
+def nitrate() -> Column:
+    """The words of both scales; a group that is not said to be open counts as in calf."""
 
-    def part(marks: tuple[str, ...], nitrate: bool) -> Column:
+    def make(row: Numbers) -> Content:
+        cautions = row.marks["cautions"]
+        is_open = f'{pick(row.marks["care"]["pregnant"], row.group)}&""="0"'
+        calf, others = (
+            "&".join(f"{pick(cautions[f'nitrate_{kind}_{scale}'], row.lot)}" for scale in "ab")
+            for kind in ("calf", "open")
+        )
+        return Formula(f'=IF(ISNUMBER({row.lot}),IF({is_open},{others},{calf}),"")')
+
+    return computed("Nitrate by both scales, for this group", "words", make, style="small", width=20)
+
+
+def columns() -> tuple[Column, Column, Column, Column]:
+    def part(head: str, marks: tuple[str, ...]) -> Column:
         def make(row: Numbers) -> Content:
-            said = [_nitrate(row)] if nitrate else []
-            said += [_said(pick(row.marks["cautions"][mark], row.lot), *SAID[mark]) for mark in marks]
-            return Formula(f'=IF(ISNUMBER({row.lot}),TRIM({"&".join(said)}),"")')
+            said = "&".join(_nitrate(row.nitrate) if m == NITRATE_MARK else _said(row, m) for m in marks)
+            return Formula(f'=IF(ISNUMBER({row.lot}),TRIM({said}),"")')
 
-        heads = {"prussic": "Cautions of the hay", "sulfur": "More cautions of the hay", "heat": "What to look at"}
-        return computed(heads[marks[0]], "text", make, style="small", width=40)
+        return computed(head, "text", make, style="small", width=40)
 
-    first, second, third = (part(marks, i == 0) for i, marks in enumerate(PARTS))
-    return first, second, third
+    first, second, third, last = (part(*one) for one in PARTS)
+    return first, second, third, last
 
 
 def of_hay(said: str) -> str:
@@ -63,18 +79,12 @@ def without_end(text: str) -> str:
     return f'IF(ISNUMBER(FIND("{END}",{text})),MID({text},1,FIND("{END}",{text})),{text})'
 
 
-def _said(word: str, caution: str, danger: str) -> str:
+def _said(row: Numbers, mark: str) -> str:
+    word, (caution, danger) = pick(row.marks["cautions"][mark], row.lot), SAID[mark]
     at_danger = f'IF({word}="{WORDS[3]}","{danger} ",' if danger else "("
     return f'{at_danger}IF(OR({word}="{WORDS[2]}",{word}="{LOOK}"),"{caution} ",""))'
 
 
-def _nitrate(row: Numbers) -> str:
-    """The worse of both scales; a group that is not said to be open counts as in calf."""
-    cautions = row.marks["cautions"]
-    is_open = f'{pick(row.marks["care"]["pregnant"], row.group)}&""="0"'
-    words = "&".join(
-        f"IF({is_open},{pick(cautions[f'nitrate_open_{scale}'], row.lot)},{pick(cautions[f'nitrate_calf_{scale}'], row.lot)})"
-        for scale in "ab"
-    )
+def _nitrate(words: str) -> str:
     caution, danger = NITRATE
     return f'IF(ISNUMBER(SEARCH("{WORDS[3]}",{words})),"{danger} ",IF(ISNUMBER(SEARCH("{WORDS[2]}",{words})),"{caution} ",""))'
