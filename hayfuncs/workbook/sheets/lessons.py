@@ -28,7 +28,7 @@ def named(lesson: int, asking: Asking) -> Asking:
     return lambda key: asking(f"{key}_{lesson}")
 
 
-def line(label: str, unit: str, style: str, **more: Any) -> Callable[[Callable[[Any], Content]], Line]:
+def line(label: str, unit: str | None, style: str, **more: Any) -> Callable[[Callable[[Any], Content]], Line]:
     """A computed line; the function below it says what it holds."""
     return lambda make: worked(label, unit, make, style, **more)
 
@@ -72,11 +72,11 @@ class WhichHay(Lesson):
         **LINE,
     )
 
-    @line("That hay is", "words", **SAID | {"look": "lesson_label"})
+    @line("That hay is", None, **SAID | {"look": "lesson_label"})
     def guessed(self) -> Content:
         return self.after(self.held(f"MATCH({self.guess},{self.its('lots', 'name')},0)", self.ration["herd"]))
 
-    @line("The best hay for them", "name of a lot", **SAID | {"look": "lesson_label"})
+    @line("The best hay for them", None, **SAID | {"look": "lesson_label"})
     def best(self) -> Content:
         place = f"INDEX({self.book.marks['best_hay']},{self.ration['herd']})"
         return self.after(f'IF(ISNUMBER({place}),INDEX({self.its("lots", "name")},{place}),"none")')
@@ -89,7 +89,7 @@ class WhichHay(Lesson):
 
     change = given("One change: other cows", "name of a group", named(1, listed("Other cows", "A group of the sheet Herd", "{marks[herd][name]}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
 
-    @line("For them the hay you guessed is", "words", **SAID | {"look": "lesson_label"})
+    @line("For them the hay you guessed is", None, **SAID | {"look": "lesson_label"})
     def then(self) -> Content:
         place, group = (
             f"MATCH({self.guess},{self.its('lots', 'name')},0)",
@@ -121,7 +121,7 @@ class EnergyOrProtein(Lesson):
         r = self.ration
         return call("SUPPLEMENT_FOR_POUNDS", r["cp_need"], r["hay"], r["hay_cp"], r["feed_cp"], "hay_displaced", unless=self.waits())  # fmt: skip
 
-    @line("The answer: the larger one sets it", "word", **SAID | {"look": "lesson_label"})
+    @line("The answer: the larger one sets it", None, **SAID | {"look": "lesson_label"})
     def answer(self) -> Content:
         return self.after(f'IF(MAX({self.energy},{self.protein})=0,"neither",IF({self.protein}>{self.energy},"protein","energy"))')  # fmt: skip
 
@@ -140,7 +140,7 @@ class EnergyOrProtein(Lesson):
     def before(self) -> Content:
         return self.after(self.ration["rate_pounds"])
 
-    @line("And what sets it then", "word", **SAID | {"look": "lesson_label"})
+    @line("And what sets it then (TDN is energy)", None, **SAID | {"look": "lesson_label"})
     def sets(self) -> Content:
         return call("SUPPLEMENT_DRIVER", *self.changed(), unless=self.waits())
 
