@@ -57,8 +57,8 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     top = choices.row_below + 2
     sheet.printed_from = top
     pages: list[tuple[int, int]] = []
-    for row in numbers.rows():
-        row.abroad = True
+    for choice in choices.rows():
+        row = numbers.beside(choice)
         sheet.page_breaks.append(top)
         end = _Page(book, sheet, row, top).fill()
         pages.append((top, end))
