@@ -45,6 +45,17 @@ class Chosen(Table[int]):
     def match_row(self) -> Content:
         return Formula(f'=IF(ISNUMBER({self.lot}),({self.lot}-1)*group_count+{self.group},"none")')
 
+    @column("Nitrate by both scales, for this group", "words", style="small", width=20)
+    def nitrate(self) -> Content:
+        """A group that is not said to be open counts as in calf."""
+        cautions = self.marks["cautions"]
+        is_open = f'{pick(self.marks["care"]["pregnant"], self.group)}&""="0"'
+        calf, others = (
+            "&".join(f"{pick(cautions[f'nitrate_{kind}_{scale}'], self.lot)}" for scale in "ab")
+            for kind in ("calf", "open")
+        )
+        return Formula(f'=IF(ISNUMBER({self.lot}),IF({is_open},{others},{calf}),"")')
+
     @property
     def marks(self) -> dict[str, dict[str, str]]:
         return self.book.marks

@@ -137,7 +137,6 @@ class Numbers(Chosen):
     def over_cp(self) -> Content:
         return self.surplus(self.need_cp, self.hay_cp, self.feed_cp)
 
-    nitrate = takehomewords.nitrate()
     first_cautions, more_cautions, third_cautions, to_look_at = takehomewords.columns()
 
     @column("The feed's name in the feed book", "name", style="text", width=22)

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from hayfuncs.workbook.model import Content, Formula
 from hayfuncs.workbook.sheets.common import pick
 from hayfuncs.workbook.sheets.levels import LOOK, WORDS
+from hayfuncs.workbook.sheets.takehomechosen import Chosen
 from hayfuncs.workbook.table import Column, computed
-
-if TYPE_CHECKING:
-    from hayfuncs.workbook.sheets.takehomenumbers import Numbers
 
 # column of the sheet Cautions -> at caution; where it differs, at danger.  Common practice, no source
 SAID = {
@@ -43,24 +39,9 @@ PARTS = (
 )  # fmt: skip
 
 
-def nitrate() -> Column:
-    """The words of both scales; a group that is not said to be open counts as in calf."""
-
-    def make(row: Numbers) -> Content:
-        cautions = row.marks["cautions"]
-        is_open = f'{pick(row.marks["care"]["pregnant"], row.group)}&""="0"'
-        calf, others = (
-            "&".join(f"{pick(cautions[f'nitrate_{kind}_{scale}'], row.lot)}" for scale in "ab")
-            for kind in ("calf", "open")
-        )
-        return Formula(f'=IF(ISNUMBER({row.lot}),IF({is_open},{others},{calf}),"")')
-
-    return computed("Nitrate by both scales, for this group", "words", make, style="small", width=20)
-
-
 def columns() -> tuple[Column, Column, Column, Column]:
     def part(head: str, marks: tuple[str, ...]) -> Column:
-        def make(row: Numbers) -> Content:
+        def make(row: Chosen) -> Content:
             said = "&".join(_nitrate(row.nitrate) if m == NITRATE_MARK else _said(row, m) for m in marks)
             return Formula(f'=IF(ISNUMBER({row.lot}),TRIM({said}),"")')
 
@@ -79,7 +60,7 @@ def without_end(text: str) -> str:
     return f'IF(ISNUMBER(FIND("{END}",{text})),MID({text},1,FIND("{END}",{text})),{text})'
 
 
-def _said(row: Numbers, mark: str) -> str:
+def _said(row: Chosen, mark: str) -> str:
     word, (caution, danger) = pick(row.marks["cautions"][mark], row.lot), SAID[mark]
     at_danger = f'IF({word}="{WORDS[3]}","{danger} ",' if danger else "("
     return f'{at_danger}IF(OR({word}="{WORDS[2]}",{word}="{LOOK}"),"{caution} ",""))'
