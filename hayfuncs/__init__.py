@@ -13,6 +13,7 @@ from typing import Any
 # isort: off
 from hayfuncs.forage import dry_matter, tdn, energy, quality  # noqa: F401
 from hayfuncs.cow import intake, requirements, requirement_model, requirement_tables, cold, body_condition  # noqa: F401
+from hayfuncs.cow import growth, growth_need, heifer_need  # noqa: F401
 from hayfuncs.ration import supplement, two_nutrients, feeds  # noqa: F401
 from hayfuncs.forage import tdn_margin  # noqa: F401
 from hayfuncs.ration import margin  # noqa: F401

@@ -102,6 +102,9 @@ class Cow:
 
     @cached_property
     def mp_g(self) -> Number:
+        return self.cow_mp_g()
+
+    def cow_mp_g(self) -> Number:
         """Metabolizable protein a day: maintenance, milk and pregnancy."""
         t = self.days_pregnant
         kept = self.calf_kg * (CALF_BASE - CALF_SLOPE * t) * np.exp((CALF_RATE - CALF_BEND * t) * t)
@@ -117,10 +120,16 @@ class Cow:
 
     @cached_property
     def ca_g(self) -> Number:
-        return (CA_WEIGHT * self.weight_kg + CA_MILK * self.milk_kg + self._late(CA_CALF)) / CA_ABSORBED
+        return self.cow_ca_g()
 
     @cached_property
     def p_g(self) -> Number:
+        return self.cow_p_g()
+
+    def cow_ca_g(self) -> Number:
+        return (CA_WEIGHT * self.weight_kg + CA_MILK * self.milk_kg + self._late(CA_CALF)) / CA_ABSORBED
+
+    def cow_p_g(self) -> Number:
         return (P_WEIGHT * self.weight_kg + P_MILK * self.milk_kg + self._late(P_CALF)) / P_ABSORBED
 
     def _late(self, grams_per_calf_kg: float) -> Number:

@@ -40,6 +40,11 @@ def nem_from_me_kg(me: Number) -> Number:
     return NEM_ME * me - NEM_ME_SQUARED * me * me + NEM_ME_CUBED * me * me * me - NEM_BASE
 
 
+def neg_from_me_kg(me: Number) -> Number:
+    """NEg from ME, both in Mcal per kg of dry matter; below 0 for feed too poor to support gain."""
+    return NEG_ME * me - NEG_ME_SQUARED * me * me + NEG_ME_CUBED * me * me * me - NEG_BASE
+
+
 def me_from_nem_kg(nem_mcal_kg: Number) -> Number:
     """ME from NEm, both in Mcal per kg of dry matter: the NEm cubic solved for ME.
 
@@ -157,9 +162,7 @@ def neg_from_tdn(
     >>> neg_from_tdn(60)  # Mcal/lb; 0.7361 Mcal/kg
     0.334
     """
-    me = ME_PER_TDN * tdn_pct
-    neg = NEG_ME * me - NEG_ME_SQUARED * me * me + NEG_ME_CUBED * me * me * me - NEG_BASE
-    return np.maximum(0, neg) * LB_TO_KG
+    return np.maximum(0, neg_from_me_kg(ME_PER_TDN * tdn_pct)) * LB_TO_KG
 
 
 @worksheet(

@@ -49,6 +49,16 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("NEED_FOR_CONDITION", (1200.0, 4.0, 5.0, 90.0, 55.0)),
         Single("CONDITION_AFTER", (1200.0, 5.0, -1.5, 52.0, 120.0)),
     )),
+    ("Young cattle: what they need and what they gain", (
+        Single("TARGET_WEIGHT", (1200.0, "breeding"), "result0"),
+        Single("GROWING_INTAKE", ("heifer calf", 500.0, 58.0), "result1"),
+        Single("GAIN_ON_DIET", ("heifer calf", 500.0, 12.2, 58.0, 1200.0)),
+        Single("GROWING_NEED", ("TDN", "heifer calf", 500.0, 1.0, 1200.0)),
+        Single("GROWING_DENSITY", ("TDN", "heifer calf", 500.0, 1.0, 1200.0), "result1", on_a_new_page=True),
+        Single("YOUNG_COW_MILK", (20.0, "first"), "result1"),
+        Single("HEIFER_NEED", ("TDN", 1152.0, 945.0, 0.4, 2.0, 14.8, 85.0)),
+        Single("HEIFER_DENSITY", ("TDN", 1152.0, 945.0, 0.4, 2.0, 14.8, 85.0), "result1"),
+    )),
     ("Supplement for one nutrient, and protein from urea", (
         Single("SUPPLEMENT_FOR_POUNDS", (16.9, 26.8, 52.0, 78.0, 0.5)),
         Single("SUPPLEMENT_FOR_SHARE", (57.0, 21.0, 51.0, 83.0)),
