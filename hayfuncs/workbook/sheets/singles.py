@@ -50,7 +50,7 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("CONDITION_AFTER", (1200.0, 5.0, -1.5, 52.0, 120.0)),
     )),
     ("Young cattle: what they need and what they gain", (
-        Single("TARGET_WEIGHT", (1200.0, "breeding"), "result0"),
+        Single("TARGET_WEIGHT", (1200.0, "breeding"), "result1"),
         Single("GROWING_INTAKE", ("heifer calf", 500.0, 58.0), "result1"),
         Single("GAIN_ON_DIET", ("heifer calf", 500.0, 12.2, 58.0, 1200.0)),
         Single("GROWING_NEED", ("TDN", "heifer calf", 500.0, 1.0, 1200.0)),
