@@ -39,3 +39,24 @@ def register(app: typer.Typer) -> None:
             raise UserError(f"{out} does not end in .xlsx; name it {out.stem}.xlsx")
         count = save(out, "classic" if python else "functions", force)
         typer.echo(f"{out}: {count} checks.  Open it in Excel and follow the sheet 'Start here'.")
+
+    @excel.command("answers")
+    def answers(
+        filled: Annotated[Path, typer.Argument(metavar="CHECK.xlsx", help="The check list, filled in and saved.")],
+        out: Annotated[
+            Path | None,
+            typer.Option("--out", metavar="ANSWERS.txt", help="The file to write; without it they are printed."),
+        ] = None,
+        force: Annotated[bool, typer.Option("--force", help="Replace the file if it is there.")] = False,
+    ) -> None:
+        """Read a filled check list into a short text file that can be sent to the maintainers."""
+        from hayfuncs.contract.files import replacing
+        from hayfuncs.hosts.excelsteps import answers as given
+
+        text = "\n".join(given(filled)) + "\n"
+        if out is None:
+            typer.echo(text, nl=False)
+            return
+        with replacing(out, force) as beside:
+            beside.write_text(text, encoding="utf-8")
+        typer.echo(f"{out}: the answers; send this file to the maintainers.")

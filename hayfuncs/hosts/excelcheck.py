@@ -22,22 +22,25 @@ from hayfuncs.contract.files import replacing
 from hayfuncs.formulas.lambdas import has_lambda, lambda_text, needs
 from hayfuncs.formulas.lookup_tables import table
 from hayfuncs.hosts import exceludf
+from hayfuncs.hosts.excelsteps import (
+    ABOUT_ROW,
+    ABOUT_YOU,
+    ANSWER_AT,
+    ANSWERS,
+    CHECKS,
+    REMARK_AT,
+    SEND,
+    SHEET,
+    STEPS,
+    TEXT_AT,
+)
+from hayfuncs.hosts.excelsteps import FIRST_ROW as STEP_ROW
 from hayfuncs.spreadsheet.a1 import a1, letters
 
 EDITIONS = ("functions", "classic")
 ERROR_TYPES = {"#VALUE!": 3, "#NUM!": 6, "#N/A": 7}  # what ERROR.TYPE gives
 FIRST_ROW, CALL_AT, ARGUMENTS_AT = 5, 1, 6  # rows and columns from 0
 BLANK_REFUSED, TEXT_REFUSED, RANGE_REFUSED = "a blank cell", "a text for a number", "an impossible number"
-STEPS = (
-    "Open this file.  There must be no message about repairs.  Choose Enable Editing if Excel asks.",
-    "Press Ctrl+Alt+F9 (on a Mac Cmd+Option+F9) so that Excel itself works every cell out.",
-    "Sheet Checks, top line: it must read 'all TRUE'.  A FALSE is red: note its name.",
-    "Click the first call (Checks, column B).  In the formula bar it must begin with =HAY, with no @ behind the =.",
-    "Change the first argument of that row: the call must change at once.  Undo with Ctrl+Z.",
-    "Type =HAY in an empty cell: Excel must list the functions.",
-    "Save under another name, close, open again: no message, and the top line still reads 'all TRUE'.",
-    "Write down your Excel's version (File, Account) and the result, and send both to the maintainers.",
-)
 
 
 @dataclass(frozen=True)
@@ -120,8 +123,8 @@ def workbook(listed: list[Check], edition: str) -> bytes:
         "input": file.add_format({"bg_color": "#FFF8DC", "border": 1, "border_color": "#BBBBBB"}),
         "wrong": file.add_format({"bg_color": "#B00020", "font_color": "#FFFFFF", "bold": True}),
     }
-    _steps(file.add_worksheet("Start here"), looks, edition)
-    sheet = file.add_worksheet("Checks")
+    _steps(file.add_worksheet(SHEET), looks, edition)
+    sheet = file.add_worksheet(CHECKS)
     if edition == "functions":
         ranges = _tables(file, [c.record for c in listed])
         for record in {c.record.name: c.record for c in listed}.values():
@@ -186,17 +189,30 @@ def _check(sheet: Any, row: int, check: Check, edition: str, looks: dict[str, An
 def _steps(sheet: Any, looks: dict[str, Any], edition: str) -> None:
     sheet.set_column(0, 0, 4)
     sheet.set_column(1, 1, 90, looks["text"])
-    sheet.set_column(2, 2, 14)
+    sheet.set_column(ANSWER_AT, ANSWER_AT, 16)
+    sheet.set_column(REMARK_AT, REMARK_AT, 50)
     sheet.write(0, 0, f"hayfuncs {__version__}: does Excel agree?  Ten minutes.", looks["title"])
     kind = "the functions are in this file; nothing need be installed"
     if edition == "classic":
         kind = "import the functions first: xlwings tab, UDF Modules: hayfuncs.hosts.excel, Import Functions"
     sheet.write(1, 0, f"Edition {edition}: {kind}.")
-    sheet.write(3, 2, "done, yes or no", looks["head"])
-    for i, step in enumerate(STEPS, 1):
-        sheet.write(3 + i, 0, i)
-        sheet.write_string(3 + i, 1, step, looks["text"])
-        sheet.write_blank(3 + i, 2, None, looks["input"])
+    for row, (_, asked) in enumerate(ABOUT_YOU, ABOUT_ROW):
+        sheet.write_string(row, TEXT_AT, asked, looks["text"])
+        sheet.write_blank(row, ANSWER_AT, None, looks["input"])
+    for col, head in (
+        (TEXT_AT, "do this, and look"),
+        (ANSWER_AT, "does it hold?"),
+        (REMARK_AT, "what you saw, if not"),
+    ):
+        sheet.write(STEP_ROW - 1, col, head, looks["head"])
+    for row, step in enumerate(STEPS, STEP_ROW):
+        sheet.write(row, 0, row - STEP_ROW + 1)
+        sheet.write_string(row, TEXT_AT, step.text, looks["text"])
+        sheet.write_blank(row, ANSWER_AT, None, looks["input"])
+        sheet.write_blank(row, REMARK_AT, None, looks["input"])
+    choice = {"validate": "list", "source": list(ANSWERS), "error_message": f"Choose {', '.join(ANSWERS)}."}
+    sheet.data_validation(STEP_ROW, ANSWER_AT, STEP_ROW + len(STEPS) - 1, ANSWER_AT, choice)
+    sheet.write_string(STEP_ROW + len(STEPS) + 1, TEXT_AT, SEND, looks["text"])
 
 
 def _tables(file: Any, records: list[Record]) -> dict[tuple[str, str], str]:

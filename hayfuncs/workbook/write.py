@@ -45,6 +45,9 @@ ALLOWED = dict.fromkeys(
     ("objects", "select_locked_cells", "select_unlocked_cells", "format_columns", "format_rows"), True
 )
 SPELLING = {"functions": "HAY.", "classic": "HAY_", "plain": ""}
+EXCEL_CALCULATION = (
+    191029  # the calculation that Excel 2019 to 365 say they are; an older one's file is calculated anew
+)
 
 
 class Page(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
@@ -148,6 +151,9 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
         },
     )
     file.set_size(2400, 1500)
+    if book.edition == "classic":  # calculated anew on opening, its calls would lose their values where Python is not
+        file.set_calc_mode("auto", EXCEL_CALCULATION)
+        file.calc_on_load = False
     file.set_properties(
         {
             "title": book.title,

@@ -12,10 +12,13 @@ import openpyxl
 import pytest
 from hosts import make_cases
 from hosts.xlwingslib import TREE
+from typer.testing import CliRunner
 
+from hayfuncs.cli import app
 from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.contract.files import UserError
 from hayfuncs.formulas.lambdas import all_with_lambda
-from hayfuncs.hosts import engine, excelcheck
+from hayfuncs.hosts import engine, excelcheck, excelsteps
 
 
 @pytest.fixture(scope="module")
@@ -100,3 +103,54 @@ def test_the_command_writes_it_and_refuses_to_replace_it(tmp_path: Path) -> None
     assert "--force" in again.stderr
     assert run(str(target), "--python", "--force").returncode == 0
     assert run(str(tmp_path / "check.ods")).returncode == 2
+
+
+def test_a_filled_list_becomes_a_file_to_send(tmp_path: Path, written: dict[str, bytes]) -> None:
+    """Filled in as a person does, by another program; a check that Excel finds FALSE is named."""
+    book = openpyxl.load_workbook(io.BytesIO(written["functions"]))
+    sheet = book[excelsteps.SHEET]
+    sheet.cell(excelsteps.ABOUT_ROW + 1, excelsteps.ANSWER_AT + 1, "16.0 build 1")
+    for row, answer in enumerate(("yes", "no", "not tried"), excelsteps.FIRST_ROW + 1):
+        sheet.cell(row, excelsteps.ANSWER_AT + 1, answer)
+    sheet.cell(excelsteps.FIRST_ROW + 2, excelsteps.REMARK_AT + 1, "one line\nis red")
+    checks = book["Checks"]
+    for row in range(excelcheck.FIRST_ROW + 1, checks.max_row + 1):
+        checks.cell(row, 4, row != excelcheck.FIRST_ROW + 3)
+    filled, out = tmp_path / "filled.xlsx", tmp_path / "ANSWERS.txt"
+    book.save(filled)
+    done = CliRunner().invoke(app, ["excel", "answers", str(filled), "--out", str(out)])
+    assert done.exit_code == 0, done.output
+    lines = out.read_text(encoding="utf-8").splitlines()
+    assert "version\t16.0 build 1" in lines
+    assert "recalculated\tno\tone line is red" in lines
+    assert "no sign\tnot tried\t" in lines
+    assert "mac\tno answer\t" in lines
+    assert lines[-2:] == ["checks not TRUE\t1", f"check\t{excelcheck.checks('functions')[2].name}"]
+
+
+def test_what_is_no_filled_list_is_refused(tmp_path: Path, written: dict[str, bytes]) -> None:
+    empty, other = tmp_path / "empty.xlsx", tmp_path / "other.xlsx"
+    empty.write_bytes(written["classic"])
+    openpyxl.Workbook().save(other)
+    with pytest.raises(
+        UserError, match="holds no answer yet; fill column C of the sheet Start here with yes, no, not tried"
+    ):
+        excelsteps.answers(empty)
+    with pytest.raises(UserError, match="is no check list of hayfuncs"):
+        excelsteps.answers(other)
+
+
+def test_the_list_covers_what_a_user_opens() -> None:
+    told = " ".join(step.text for step in excelsteps.STEPS)
+    for needed in (
+        "--edition functions",
+        "--edition plain",
+        "--edition classic",
+        "hayfuncs audit",
+        "Precedents",
+        "Print",
+        "Mac",
+        "hayfuncs into",
+    ):
+        assert needed in told
+    assert len({step.key for step in excelsteps.STEPS}) == len(excelsteps.STEPS)

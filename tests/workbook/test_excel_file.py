@@ -49,3 +49,14 @@ def test_a_planted_fault_is_found(editions, planted):
             target.writestr(name, content)
     assert hits == 1
     assert rule in faults(Stored(zipfile.ZipFile(stream)))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_only_the_classic_edition_keeps_its_values_on_opening(editions, edition):
+    """Its calls need Python; the others are worked out anew by the program that opens them."""
+    _, _, path = editions[edition]
+    with zipfile.ZipFile(path) as box:
+        settings = re.search(r"<calcPr [^>]*>", box.read("xl/workbook.xml").decode())[0]
+    assert ("fullCalcOnLoad" in settings) is (edition != "classic")
+    if edition == "classic":
+        assert int(re.search(r'calcId="(\d+)"', settings)[1]) >= 191029
