@@ -17,9 +17,10 @@ def spark(name: str) -> Any:
         raise WrongCall("spark: pyspark and pandas are not installed; python -m pip install pyspark pandas") from None
     record = record_of(name)
 
-    def column(*series: pd.Series) -> pd.Series:
+    def column(*series: Any) -> Any:
         answer = worked(record, list(series))
         return pd.Series(answer, index=series[0].index)
 
     column.__name__ = record.python_name
+    column.__annotations__ = {"series": pd.Series, "return": pd.Series}  # Spark reads the types themselves
     return pandas_udf(column, "double" if record.numeric else "string")
