@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from string import Formatter
 from typing import Any, Generic, TypeAlias, TypeVar
 
-from hayfuncs.workbook.model import FIRST, Book, Formula, a1, call
+from hayfuncs.workbook.model import Book, Formula, call
 
 Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
@@ -133,19 +133,3 @@ def nearby(kind: Callable[[], type[Other]]) -> Seen[Other]:
 def same_row(kind: Callable[[], type[Other]]) -> Seen[Other]:
     """The row of the same place in another table."""
     return Seen(kind, lambda owner, of: owner.same(of))
-
-
-class FiledRow:
-    """One row of a table that is known by its marks: `row.tdn` is the cell, seen from another sheet."""
-
-    def __init__(self, book: Book, table: str, at: int) -> None:
-        self.book, self.table, self.at = book, table, at
-
-    def __getattr__(self, key: str) -> str:
-        sheet = self.book.marks[self.table][key].split("!")[0]
-        return f"{sheet}!{a1(self.at, self.book.marks[f'{self.table}_at'][key], 'c')}"
-
-
-def filed(table: str) -> Seen[FiledRow]:
-    """The row of the same place in a table that is known by its marks alone: `lot = filed("lots")`."""
-    return Seen(lambda: FiledRow, lambda row, _: FiledRow(row.book, table, FIRST + row.number - 1))

@@ -6,7 +6,7 @@ import pickle
 
 import pytest
 
-from hayfuncs.workbook.keyed import another, calling, filed, nearby, same_row, unknown, where
+from hayfuncs.workbook.keyed import another, calling, nearby, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Call, Formula, Input
 from hayfuncs.workbook.page import Page, given, heading, worked
 from hayfuncs.workbook.table import NOTHING, Table, asked, computed, gap
@@ -95,17 +95,6 @@ def test_a_table_that_is_filled_later_is_found_where_it_says_it_stands():
     Tons(early.sheet("Tons", "t", "s", "r"), [{}])
     row = early.find(Tons).row(7)
     assert row.bales.count == "Bales!$B8"
-
-
-def test_a_table_known_by_its_marks_alone():
-    class Reader(Table[None]):
-        tdn = computed("TDN", "% DM", "={lot.tdn}")
-        lot = filed("lots")
-
-    book = Book("functions", "a title")
-    book.marks |= {"lots": {"tdn": "Lots!$C$8:$C$9"}, "lots_at": {"tdn": 2}}
-    Reader(book.sheet("Reader", "t", "s", "r"), [None]).place()
-    assert content(book, "Reader", 7, 0) == "=Lots!$C8"
 
 
 def test_a_key_that_is_not_there_is_refused_when_the_module_is_read():
