@@ -9,7 +9,9 @@ from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, call
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import MASTER, begin
+from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.inputlist import ROW_KEY
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.reference import Functions
 from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
 
@@ -57,8 +59,7 @@ TEST = (
 
 def standard(book: Book) -> list[Check]:
     """Six kinds: completeness, range, basis, balance, reconciliation, published example."""
-    lots, herd, ration = book.marks["lots"], book.marks["herd"], book.marks["ration"]
-    n = lots["n"]
+    lots, herd, ration = book.find(Lots), book.find(Herd), book.marks["ration"]
     pounds_rate, hay = ration["rate_pounds"], ration["hay"]
     feed_dm = f"{pounds_rate}*{ration['feed_dm']}/100"
     share_dm = f"{ration['rate_share']}*{ration['feed_dm']}/100"
@@ -73,19 +74,16 @@ def standard(book: Book) -> list[Check]:
         f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"
         for g, k in zip(given, ("tdn", "cp"), strict=True)
     ]
-    blanks = "+".join(
-        f"COUNTBLANK({lots[k]})"
-        for k in ("name", "forage", "basis", "lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct")
-    )
-    herd_blanks = "+".join(
-        f"COUNTBLANK({herd[k]})" for k in ("name", "head", "weight", "month", "milk", "calf", "score")
-    )
+    needed = (lots.name, lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
+    blanks = "+".join(f"COUNTBLANK({column})" for column in needed)
+    needed = (herd.name, herd.head, herd.weight, herd.month, herd.milk, herd.calf, herd.score)
+    herd_blanks = "+".join(f"COUNTBLANK({column})" for column in needed)
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),
         Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
-        Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots["basis"]},"dry")+COUNTIF({lots["basis"]},"as fed")'), "equals", n, 0, "1"),
-        Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots['cp']}<{lots['lab_cp_pct']}-0.000001))"), "equals", 0, 0, "1"),
+        Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")'), "equals", lots.n, 0, "1"),
+        Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots.cp}<{lots.lab_cp_pct}-0.000001))"), "equals", 0, 0, "1"),
         Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),
         Check("Ration, pounds: CP over need", "balance", Formula(f"={surplus[1]}"), "at least", 0, 1e-9, "lb/day"),
         Check("Ration, pounds: the nutrient that drives is met exactly, or no supplement is fed", "balance", Formula(f"=IF({pounds_rate}=0,0,MIN({surplus[0]},{surplus[1]}))"), "equals", 0, 1e-9, "lb/day"),

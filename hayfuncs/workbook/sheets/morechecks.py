@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Formula, call
+from hayfuncs.workbook.sheets.bench import Bench
+from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.checks import Check
+from hayfuncs.workbook.sheets.hazards import Hazards
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.sheets.repeats import Repeats
+from hayfuncs.workbook.sheets.stock import Stock
 
 PUBLISHED = "published example"
 
@@ -13,12 +20,12 @@ def every(book: Book) -> list[Check]:
 
 
 def before_the_lab(book: Book) -> list[Check]:
-    register, bench, sure = (book.marks[k] for k in ("register", "bench", "howsure"))
-    impossible = "+".join(f'COUNTIF({bench[k]},"weigh again")' for k in ("first", "second"))
+    register, bench, sure = book.find(Register), book.find(Bench), book.marks["howsure"]
+    impossible = "+".join(f'COUNTIF({weighed},"weigh again")' for weighed in (bench.first, bench.second))
     short = Formula(f"=IF(COUNT({sure['reached']},margin_wanted)<2,0,{sure['reached']}-margin_wanted)")
     return [
         Check("Coring and Stock: the lots chosen there are found", "completeness", Formula("=COUNT(coring_place,reference_place)"), "equals", 2, 0, "1"),
-        Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", Formula(f'=COUNTIF({register["relation"]},"differ*")'), "equals", 0, 0, "1"),
+        Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", Formula(f'=COUNTIF({register.relation},"differ*")'), "equals", 0, 0, "1"),
         Check("Bench: weights that cannot be", "range", Formula(f"={impossible}"), "equals", 0, 0, "1"),
         Check("How sure: margin of the cores advised, less the margin wanted", "balance", short, "at most", 0, 1e-9, "any"),
         Check("Round bale of 5 x 5 ft at 11.2045 lb/ft3", PUBLISHED, call("ROUND_BALE_WEIGHT", "5", "5", "11.2045"), "equals", 1100, 0.5, "lb as fed", "Texas A&M AgriLife Extension E-319, 2012: 1,100 lb"),
@@ -26,8 +33,8 @@ def before_the_lab(book: Book) -> list[Check]:
 
 
 def of_the_stock(book: Book) -> list[Check]:
-    stock = book.marks["stock"]
-    parts = f"SUM({stock['eaten']})+SUM({stock['lost']})+SUM({stock['wasted']})-SUM({stock['counted']})"
+    stock = book.find(Stock)
+    parts = f"SUM({stock.eaten})+SUM({stock.lost})+SUM({stock.wasted})-SUM({stock.counted})"
     story = Formula(
         "=IF(COUNT(days_of_hay,winter_days,hay_needed)<3,0,days_of_hay/winter_days-hay_in_store/hay_needed)"
     )
@@ -45,14 +52,16 @@ def of_the_stock(book: Book) -> list[Check]:
 
 
 def of_the_cautions(book: Book) -> list[Check]:
-    lots, hazards, cautions, repeats = (book.marks[k] for k in ("lots", "hazards", "cautions", "repeats"))
-    said = "-".join(f'COUNTIF({cautions["nitrate_calf_a"]},"{word}")' for word in ("Clear", "Caution", "Danger"))
-    risen = "+".join(f"SUM({hazards[k]})-SUM({lots[f'lab_{k}_pct']})" for k in ("ca", "p", "mg", "k", "s"))
-    typed = "+".join(f"COUNT({repeats[f'second_{k}']})" for k in ("cp", "adf", "ndf"))
+    lots, hazards, cautions, repeats = (book.find(Lots), book.find(Hazards), book.find(Cautions), book.find(Repeats))
+    said = "-".join(f'COUNTIF({cautions.nitrate_calf_a},"{word}")' for word in ("Clear", "Caution", "Danger"))
+    minerals = (hazards.ca, hazards.p, hazards.mg, hazards.k, hazards.s)
+    given = (lots.lab_ca_pct, lots.lab_p_pct, lots.lab_mg_pct, lots.lab_k_pct, lots.lab_s_pct)
+    risen = "+".join(f"SUM({dry})-SUM({lab})" for dry, lab in zip(minerals, given, strict=True))
+    typed = f"COUNT({repeats.second_cp})+COUNT({repeats.second_adf})+COUNT({repeats.second_ndf})"
     return [
-        Check("Cautions: lots tested for nitrate without a word on it", "completeness", Formula(f"=COUNT({lots['lab_nitrate_n_ppm']})-{said}"), "equals", 0, 0, "1"),
+        Check("Cautions: lots tested for nitrate without a word on it", "completeness", Formula(f"=COUNT({lots.lab_nitrate_n_ppm})-{said}"), "equals", 0, 0, "1"),
         Check("Hazards: minerals on dry basis less as given, all lots", "basis", Formula(f"={risen}"), "at least", 0, 1e-9, "% DM"),
-        Check("Repeat tests: second values without the word on the laboratory", "completeness", Formula(f"={typed}-SUM({repeats['twice']})"), "equals", 0, 0, "1"),
+        Check("Repeat tests: second values without the word on the laboratory", "completeness", Formula(f"={typed}-SUM({repeats.twice})"), "equals", 0, 0, "1"),
         Check("1 ppm of nitrate (NO3) as nitrate nitrogen", PUBLISHED, call("NITRATE_AS", "1", '"NO3"', '"NO3-N"'), "equals", 0.226, 0.0005, "ppm", "University of Nebraska 2016: 0.226"),
     ]  # fmt: skip
 
