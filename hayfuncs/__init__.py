@@ -20,6 +20,9 @@ from hayfuncs.ration import margin  # noqa: F401
 from hayfuncs.leastcost import worksheet  # noqa: F401
 from hayfuncs.hay import cost, inventory, supply  # noqa: F401
 from hayfuncs.forage import sampling, lab_checks, lab_repeatability, bound_protein  # noqa: F401
+from hayfuncs.ration import mineral_needs  # noqa: F401
+from hayfuncs.cow import water  # noqa: F401
+from hayfuncs.hazards import water as bad_water  # noqa: F401
 from hayfuncs.hazards import toxins  # noqa: F401
 from hayfuncs.ration import minerals, diet_limits  # noqa: F401
 from hayfuncs.hazards import heating  # noqa: F401

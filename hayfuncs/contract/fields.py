@@ -30,6 +30,7 @@ TOPICS = (
     "The margin of an answer",
     "Cost and inventory",
     "Sampling and the lab sheet",
+    "Minerals and water",
     "Cautions",
     "About the functions",
 )

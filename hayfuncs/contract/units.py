@@ -49,6 +49,7 @@ UNITS: dict[str, str] = {
     "ppm": "parts per million, of the dry matter unless a basis is named beside it",
     "mg/L": "milligrams per litre of water, the same as parts per million of water",
     "gal/day": "US gallons a day",
+    "IU/day": "international units of vitamin A a day",
     "ppb": "parts per billion, of the dry matter unless a basis is named beside it",
     "index": "index number",
     "1": "pure number",

@@ -43,6 +43,9 @@ def column(table: str, name: str) -> list[float]:
         ("nitrate_clemson", 6, "from", 1000 + 1500 + 2000 + 3500 + 4000),
         ("nitrate_midwest", 6, "from", 700 + 1400 + 2100 + 2800 + 3500),
         ("stack_heat", 7, "from", -40 + 120 + 140 + 150 + 160 + 175 + 190),
+        ("mineral_needs", 11, "growing", 0.10 + 0.60 + 0.08 + 0.15 + 10 + 30 + 20 + 0.10 + 50 + 0.10 + 0.50),
+        ("mineral_needs", 11, "limit_now", 0.40 + 2 + 0.50 + 40 + 500 + 1000 + 5 + 500 + 25 + 50),
+        ("water_intake", 7, "at_90", 10.6 + 14.6 + 14.0 + 16.5 + 17.6 + 21.6 + 19.5),
         ("mud_gain", 4, "loss_pct", 7 + 14 + 28 + 35),
     ],
 )

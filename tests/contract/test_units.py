@@ -40,7 +40,7 @@ DIMENSIONS: dict[str, str | None] = {
     "bales": "bale", "tons": "short_ton", "$/bale": "usd/bale", "lb/bale": "lb/bale",
     "lb/ton": "lb/short_ton", "g/lb": "g/lb", "$/lb as fed": "usd/lb", "$/lb DM": "usd/lb", "$ per unit": None,
     "index": None, "1": None, "ratio": None, "score": None, "any weight": None, "any": None, "per day": None,
-    "as the column says": None, "yes/no": None, "word": None, "name": None, "text": None, "block": None,
+    "IU/day": None, "as the column says": None, "yes/no": None, "word": None, "name": None, "text": None, "block": None,
 }  # fmt: skip
 
 

@@ -70,6 +70,20 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("SUPPLEMENT_MARGIN", ("pounds", 16.9, 2.3, 26.8, 54.0, 8.5, 78.0, 24.0, 90.0, 0.0, 1.6, 1.0, 3.0, 2.0)),
         Single("CLOSE_CALL", (16.9, 16.2, 0.9), "result_text"),
     )),
+    ("Minerals, salt, water and vitamin A", (
+        Single("MINERAL_NEED", ("copper", "in milk")),
+        Single("MINERAL_LIMIT", ("copper", "2016")),
+        Single("MINERAL_CAUTION", ("copper", 6.0, "in milk"), "result_text"),
+        Single("MINERAL_MIX_LEVEL", (10.0, 6.0, 25.0, 0.25), "result1"),
+        Single("MINERAL_COST", (0.25, 35.0, 50.0, 150.0)),
+        Single("COPPER_CAUTION", (8.0, 1.5, 180.0, 0.25), "result_text"),
+        Single("SALT_TO_LIMIT", (1200.0, 3.0), "result1", on_a_new_page=True),
+        Single("SALT_CAUTION", (1.2, 1200.0, 900.0), "result_text"),
+        Single("WATER_A_DAY", ("lactating cow", 85.0), "result1"),
+        Single("NITRATE_WITH_WATER", (1000.0, 24.0, 12.0, 60.0), "result1"),
+        Single("WATER_CAUTION", (60.0, 1200.0), "result_text"),
+        Single("VITAMIN_A_NEED", ("pregnant", 26.0), "result1"),
+    )),
     ("What weather costs", (
         Single("WEATHERED_SHARE", (5.0, 6.0), "result1"),
         Single("MUD_GAIN_LOSS", ("hock",), "result1"),
@@ -138,6 +152,10 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
 
 def _unit(record: Record, refs: list[str]) -> Content:
     """The unit of the answer; of a table's value the unit of the column that is asked for."""
+    if record.args.get("mineral") and record.result.unit == "as the column says":
+        rows = load("mineral_needs").rows
+        of_dm = ",".join(f'{refs[0]}="{row["mineral"]}"' for row in rows if row["unit"] == "% DM")
+        return Formula(f'=IF(OR({of_dm}),"% DM","ppm")')
     if record.name != "NEED_FROM_TABLE":
         return record.result.unit
     asked = refs[list(record.args).index("nutrient")]

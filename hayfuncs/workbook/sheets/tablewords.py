@@ -8,6 +8,15 @@ from hayfuncs.contract.tables import sources
 
 NO_YEAR = "n.d."
 HEADS = {
+    "at_70": "At 70 deg F",
+    "at_80": "At 80 deg F",
+    "at_90": "At 90 deg F",
+    "cattle_class": "Cattle",
+    "gestating": "Pregnant cattle",
+    "growing": "Growing cattle",
+    "in_milk": "Cows in milk",
+    "limit_before": "Most, by the book of 1996",
+    "limit_now": "Most, by the book of 2016",
     "above": "Only above it? 1 yes, 0 from it on",
     "advice": "What to do",
     "bale_waste_lb": "Wasted of a 1,200-lb bale",
@@ -41,6 +50,7 @@ HEADS = {
     "limit_pct_diet": "Most of the diet",
     "loss_pct": "Lost",
     "measure": "Measure",
+    "mineral": "Mineral",
     "method": "Method",
     "nebraska_high_pct": "Nebraska: highest",
     "others": "Other cattle, in words",
