@@ -83,6 +83,14 @@ def figures() -> dict[tuple[str, str], Figure]:
     return {(str(row["feed"]), str(row["column"])): Figure(**row) for row in rows}  # type: ignore[arg-type]  # the table's columns are the fields
 
 
+def furthest(feed: str, column: str) -> float:
+    """How far the value furthest from the table's lies from it, of those the sources print; 0 where none differs."""
+    figure = figures().get((feed, column))
+    if figure is None or figure.low is None or figure.high is None:
+        return 0.0
+    return max(figure.high - figure.value, figure.value - figure.low)
+
+
 @cache
 def all_limits() -> tuple[Limit, ...]:
     rows = [{k: v for k, v in row.items() if k != "key"} for row in load("feeding_limits").rows]

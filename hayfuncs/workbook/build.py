@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets import (
     budget,
     cautions,
     checks,
+    closecalls,
     common,
     coring,
     cowyear,
@@ -25,6 +26,9 @@ from hayfuncs.workbook.sheets import (
     feeds,
     front,
     groupmonths,
+    hall,
+    halltables,
+    hallwork,
     haypile,
     hazards,
     herd,
@@ -36,6 +40,7 @@ from hayfuncs.workbook.sheets import (
     longhand,
     longhandstock,
     lots,
+    margins,
     match,
     meeting,
     mixsheet,
@@ -53,6 +58,7 @@ from hayfuncs.workbook.sheets import (
     takehome,
     takehomenumbers,
     waste,
+    whichhay,
     winter,
     winterfeeds,
     winterneed,
@@ -63,10 +69,11 @@ EDITIONS = ("functions", "plain", "classic")
 TITLE = "From a hay test to a fed cow"
 # reading order on the sheet tabs; sheets are filled in order of need
 ORDER = (
-    "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
-    "Lots", "Herd", "Feeds", "Match", "Verdict", "Lot picture", "Ration", "Cow year", "Feed cost", "Mix",
+    hall.NAME, "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
+    "Lots", "Herd", "Feeds", whichhay.NAME, "Lot picture", "Ration", "Cow year", "Feed cost", "Mix",
     "Stock", "Winter need", "Hay pile", "Feeder waste",
     "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
+    "Match", margins.HAYS, margins.FEEDS, closecalls.NAME, whichhay.ORDER, hallwork.NAME,
     "Repeat tests", "Hazards", "Cautions", "Herd care",
     "Ration cautions", takehome.NAME, monthcards.NAME, meeting.NAME, lessons.NAME, besthay.NAME, takehomenumbers.NAME, monthcards.ROWS_NAME, "Longhand", "Longhand stock", singles.NAME, "Checks",
     "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
@@ -100,10 +107,13 @@ def build(
     _before_the_lab(book, farm)
     herd.fill(book, farm.groups)
     feeds.fill(book, farm.prices)
-    match.fill(book)
-    landing.fill(book, [lot.forage for lot in farm.lots])
     lot, group, feed = farm.choice
-    ration.fill(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    hall.fill_inputs(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
+    match.fill(book)
+    margins.fill(book)
+    closecalls.fill(book)
+    landing.fill(book, [lot.forage for lot in farm.lots])
+    ration.fill(book)
     cowyear.fill(book)
     feedcost.fill(book)
     _hay_on_hand(book, farm)
@@ -154,9 +164,11 @@ def _hay_on_hand(book: Book, farm: Farm) -> None:
 def _what_can_hurt(book: Book, farm: Farm) -> None:
     repeats.fill(book, farm.lots, farm.barn)
     cautions.fill(book)
-    cautions.at_the_verdict(book)
+    whichhay.fill(book)
     herdcare.fill(book, farm.barn)
     dietcautions.fill(book)
+    halltables.fill(book)
+    hall.fill(book)
 
 
 def _mix(book: Book, farm: Farm, solved: bool) -> None:

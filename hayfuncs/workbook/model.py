@@ -157,6 +157,11 @@ class Picture:
     stacked: bool = False
     line: Series | None = None  # a line over columns, drawn with the same categories
     every_name: bool = False  # no name of a bar or column is left out for want of room
+    size: int = 12  # points of its words
+    title_size: int = 15
+    bare: bool = False  # no axis of numbers: the numbers stand at the marks
+    mark_at: float | None = None  # of a bare picture: one line across the bars, at this value
+    plot: tuple[float, float, float, float] | None = None  # the part inside its axes: left, top, width, height
 
 
 @dataclass

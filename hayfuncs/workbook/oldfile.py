@@ -25,6 +25,10 @@ from hayfuncs.workbook.sheets.inputlist import ANY_ROW, HEADS, TITLE
 
 MADE = re.compile(r"hayfuncs (\S+), (\w+) edition")
 MOST_ROWS, MOST_COLUMNS = 50_000, 400  # a sheet of ours is smaller by far
+# inputs that stood elsewhere in an older version
+MOVED = {f"Ration/{key}": f"What to feed/{key}" for key in ("lot", "group", "feed")} | {
+    "How sure/confidence_pct": "Assumptions/confidence_pct"
+}
 Place = tuple[int, int]
 
 
@@ -111,6 +115,10 @@ class _Reader:
         self.at_row: dict[str, dict[int, int]] = {}  # sheet -> row (from 0) -> row of its table (from 1)
         for table, columns in tables.items():
             self._table(table, columns)
+        for stood, stands in MOVED.items():
+            if stood in self.old.values:
+                self.old.values[stands] = self.old.values.pop(stood)
+                self.old.known = self.old.known - {stood} | {stands}
         return self.old
 
     def _renamed(self, lines: list[dict[str, str]]) -> dict[str, Page | None]:

@@ -29,10 +29,15 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read
         over = file.add_chart({"type": "line"})
         over.add_series(_series(replace(picture, kind="line"), picture.line))
         chart.combine(over)
-    chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, "size": 15, "bold": True}, "overlay": False})
+    font = {"size": picture.title_size, "bold": not picture.bare}
+    chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, **font}, "overlay": picture.bare})
     bar = picture.kind == "bar"
     across, up = _axis(picture.x_title, picture.x_range, bar=False), _axis(picture.y_title, picture.y_range, bar=bar)
     names = up if bar else across
+    if picture.bare:
+        _bare(picture, names, across if bar else up)
+    if picture.plot is not None:
+        chart.set_plotarea({"layout": dict(zip(("x", "y", "width", "height"), picture.plot, strict=True))})
     if picture.x_step is not None:
         across["major_unit"] = picture.x_step
     if picture.every_name:
@@ -44,7 +49,7 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read
     chart.set_y_axis(up)
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
-    chart.set_chartarea({"border": {"color": "#B8C0C6"}})
+    chart.set_chartarea({"border": {"none": True} if picture.bare else {"color": "#B8C0C6"}})
     # what it shows moves with the numbers: the title cell says it at any time
     finding = f"{picture.alt} What it shows as the numbers stand is its title, in words in the cell {picture.title.replace('$', '')}."
     place = {"description": finding, "object_position": 2}
@@ -64,6 +69,18 @@ def _axis(title: str, limits: tuple[float | None, float | None], bar: bool) -> d
     if limits[1] is not None:
         axis["max"] = limits[1]
     return axis
+
+
+def _bare(picture: Picture, names: dict[str, Any], numbers: dict[str, Any]) -> None:
+    """Names in letters that the room reads; of the numbers' axis at most the one line that counts."""
+    names |= {"num_font": {**TEXT, "size": picture.size}, "major_tick_mark": "none", "line": {"none": True}}
+    numbers |= {"num_font": {**TEXT, "size": picture.size}, "line": {"none": True}, "label_position": "none"}
+    numbers |= {"major_tick_mark": "none", "major_gridlines": {"visible": False}}
+    if picture.mark_at is not None:
+        numbers |= {
+            "major_unit": picture.mark_at,
+            "major_gridlines": {"visible": True, "line": {"color": INK, "width": 2}},
+        }
 
 
 def _series(picture: Picture, s: Series) -> dict[str, Any]:
@@ -92,7 +109,10 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
         hidden = [None if shown else {"delete": True} for shown in s.named_points]
         made["data_labels"] = {"value": False, "series_name": True, "custom": hidden, "font": TEXT}
     elif s.values_shown:
-        made["data_labels"] = {"value": True, "font": {**TEXT, "bold": True, "color": s.label_colour}}
+        made["data_labels"] = {
+            "value": True,
+            "font": {**TEXT, "size": picture.size, "bold": True, "color": s.label_colour},
+        }
         if s.label_format:
             made["data_labels"]["num_format"] = s.label_format
     if "data_labels" in made and s.label_position:

@@ -11,7 +11,7 @@ from hayfuncs.workbook import planreport
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST, MASTER
-from hayfuncs.workbook.sheets.match import CHECK_FIRST, UNSURE, VERDICTS
+from hayfuncs.workbook.sheets.whichhay import GROUPS, NAME
 from hayfuncs.workbook.write import Values
 
 
@@ -52,24 +52,17 @@ def table(book: Book, values: Values) -> list[str]:
         row = [str(sheet.cells[FIRST + i, at["name"]].content), str(sheet.cells[FIRST + i, at["forage"]].content)]
         row += [f"{values['Lots', FIRST + i, at[k]]:.1f}" for k in ("tdn", "cp")]
         for g in range(groups):
-            at_row = FIRST + i * groups + g
-            tdn, cp = (values["Match", at_row, k] for k in (9, 12))
-            short = [f"{lb:.2f} {name}" for lb, name in ((tdn, "TDN"), (cp, "CP")) if lb > 0]
-            if values["Verdict", FIRST + i, 5 + g] == CHECK_FIRST:
-                row.append(CHECK_FIRST)
-                continue
-            met = UNSURE if values["Herd", FIRST + g, book.marks["herd_at"]["caution"]] else VERDICTS[0]
-            row.append(" + ".join(short) if short else met)
+            row.append(str(values[NAME, FIRST + i, GROUPS + g]))
         row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
-    lines = ["Each lot fed alone: what one cow is short of in a day, lb of TDN and of CP", ""]
+    lines = ["Each lot fed alone: enough, or the pounds a day that each cow is short", ""]
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
     equations = sorted({str(values["Lots", FIRST + i, at["tdn_by"]]) for i in range(lots)})
     names = head[4 : 4 + groups]
     cows = [f"{name}: {says}" for name, says in zip(names, _on_cows(book, values), strict=True) if says]
-    return [*lines, f"TDN is taken from {', '.join(equations)}; the other ways stand on Verdict.", *cows]
+    return [*lines, f"TDN is taken from {', '.join(equations)}; the other ways stand on {NAME}.", *cows]
 
 
 def _on_cows(book: Book, values: Values) -> list[str]:

@@ -79,6 +79,33 @@ STYLES: dict[str, dict[str, Any]] = {
     "banner_rest": {"bg_color": CHALK},
     "caution": {"text_wrap": True, "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
     "verdict": {"align": "center", "border": 1, "border_color": "#B8C0C6", "text_wrap": True},
+    "grid": {
+        "font_size": 14,
+        "align": "center",
+        "valign": "vcenter",
+        "border": 1,
+        "border_color": "#B8C0C6",
+        "text_wrap": True,
+    },
+    # the hall's sheet, read from the back of the room: sizes against the height of the screen
+    "hall_title": {"font_size": 14, "bold": True, "valign": "vcenter"},
+    "hall_label": {"font_size": 16, "font_color": GREY, "valign": "vcenter"},
+    "hall_choice": {**_INPUT, "bold": True, "font_size": 16, "valign": "vcenter", "align": "left"},
+    "hall_dial": {**_INPUT, "font_size": 16, "num_format": "0.0##", "align": "center", "valign": "vcenter"},
+    "hall_dial_money": {**_INPUT, "font_size": 16, "num_format": "$#,##0", "align": "center", "valign": "vcenter"},
+    "hall_own": {"font_size": 16, "font_color": GREY, "num_format": "0.0", "align": "center", "valign": "vcenter"},
+    "hall_own_money": {
+        "font_size": 16,
+        "font_color": GREY,
+        "num_format": "$#,##0",
+        "align": "center",
+        "valign": "vcenter",
+    },
+    "hall_own_text": {"font_size": 16, "font_color": GREY, "align": "right", "valign": "vcenter"},
+    "hall_answer": {"font_size": 58, "bold": True, "valign": "vcenter", "font_color": "#1B3A2D"},
+    "hall_second": {"font_size": 25, "valign": "vcenter"},
+    "hall_third": {"font_size": 18, "font_color": "#404040", "valign": "vcenter"},
+    "hall_caution": {"font_size": 25, "valign": "vcenter", "bg_color": "#F7E7DC", "font_color": "#6B2700"},
     "link": {"font_color": "#00527F", "underline": 1},
     "code": {"font_name": MONO, "font_size": 11, "text_wrap": True},
     "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},
@@ -129,6 +156,14 @@ STYLES: dict[str, dict[str, Any]] = {
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
     "flag_warn": {"bold": True, "bg_color": "#EFE3EC", "font_color": "#4F1F40"},
+    # the grid of lots and groups: four fills apart in grey too, each by 1.5 to 1
+    "flag_best": {"bold": True, "bg_color": "#0B4A6F", "font_color": "#FFFFFF"},
+    "flag_short": {"bg_color": "#D9824F", "font_color": "#2B0F00"},
+    "flag_enough": {"bg_color": "#9CC9E3", "font_color": "#00263D"},
+    "flag_close": {"italic": True, "bg_color": "#F6F2E3", "font_color": "#3A2F00"},
+    "flag_stop": {"font_color": "#8A2B00"},
+    "flag_unsure": {"font_color": "#5B4A00"},
+    "flag_dials": {"bold": True, "font_color": "#7A2E00"},
     "flag_withheld": {"num_format": '"–";"–";"–";"–"', "font_color": "#7A2E00"},  # the number is there and is not shown
     "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
 }

@@ -24,15 +24,20 @@ def option(name, value):
     return PropertyValue(Name=name, Value=value)
 
 
+UNSEEN = ("--headless", "--invisible")
+X_Y_WIDTH_HEIGHT = 15  # com.sun.star.awt.PosSize.POSSIZE
+
+
 class Office:
+    """`--shown` among the options: the office draws its windows on the display of its environment."""
+
     def __init__(self, soffice, *places):
         pipe = "hayfuncs" + uuid.uuid4().hex
         self.process = subprocess.Popen(
             [
                 soffice,
-                *places,
-                "--headless",
-                "--invisible",
+                *(place for place in places if place != "--shown"),
+                *(() if "--shown" in places else UNSEEN),
                 "--norestore",
                 "--nologo",
                 "--nodefault",
@@ -66,6 +71,20 @@ class Office:
         key = uuid.uuid4().hex
         self.documents[key] = document
         return key
+
+    def show(self, path, width, height):
+        """A document in a window of this size, as a person has it on the screen."""
+        document = self.desktop.loadComponentFromURL("file://" + path, "_blank", 0, ())
+        document.CurrentController.Frame.ContainerWindow.setPosSize(0, 0, width, height, X_Y_WIDTH_HEIGHT)
+        key = uuid.uuid4().hex
+        self.documents[key] = document
+        return key
+
+    def seen(self, key):
+        """The sheet in front, and the cells of it that are wholly or partly in the window: first row and column, last."""
+        view = self.documents[key].CurrentController
+        area = view.VisibleRange
+        return [view.ActiveSheet.Name, area.StartRow, area.StartColumn, area.EndRow, area.EndColumn]
 
     def sheet(self, key, name):
         sheets = self.documents[key].Sheets

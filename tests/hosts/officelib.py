@@ -75,12 +75,15 @@ def add_extension(profile: Path, extension: Path) -> None:
 class Office(Answers):
     """`office.read(doc, 0, "A1:B2")` and so on: every method of office_server.Office by its name."""
 
-    def __init__(self, profile: Path) -> None:
+    def __init__(self, profile: Path, display: str = "") -> None:
+        """Unseen, or with its windows on a display."""
         python = office_python()
         soffice = shutil.which("soffice")
         assert python
         assert soffice
-        super().__init__([python, str(SERVER), soffice, *places(profile)], environment())
+        shown = ["--shown"] if display else []
+        seen = {"DISPLAY": display} if display else {}
+        super().__init__([python, str(SERVER), soffice, *places(profile), *shown], environment() | seen)
         self.office_version = str(self.answer())
 
 

@@ -72,7 +72,7 @@ def test_the_sentence_follows_lot_and_group(opened):
         assert opened.at(opened.book.marks["cowyear"]["carried"]) == carried
         banner = opened.at(opened.book.marks["cowyear"]["banner"])
         group = opened.name("chosen_group")
-        told = f"{lot.name} carries {group} by itself in {carried} of 12 months"
+        told = f"{lot.name} is enough for {group} by itself in {carried} of 12 months"
         if group == "First-calf mothers":  # whose need is higher than a grown cow's
             told = f"{lot.name} meets a grown cow in {carried} of 12 months; {group} need more: see Ration"
         assert banner == told

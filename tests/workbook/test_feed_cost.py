@@ -175,7 +175,7 @@ def test_what_the_function_refuses_cannot_and_nothing_else(opened, lot, displace
 def test_a_hay_that_carries_her_needs_no_supplement(opened):
     choose(opened, "Mill Bottom 1", "Dry cows, mid pregnancy")
     banner = opened.at(opened.book.marks["feedcost"]["banner"])
-    assert banner == "No supplement is needed: Mill Bottom 1 carries Dry cows, mid pregnancy by itself."
+    assert banner == "No supplement is needed: Mill Bottom 1 is enough for Dry cows, mid pregnancy by itself."
     assert {c for c in marked(opened, "feedcost", "cost") if c != ""} == {0}
     assert [n for n in marked(opened, "feedcost", "sorted") if n] == list(DEMO.prices)
     no_errors(opened)

@@ -135,7 +135,7 @@ def test_the_feeds_of_the_book_count_as_before(editions):
 def test_ration_cautions_and_mix_count_it(planned):
     book, path = planned
     opened = Open(book, path)
-    sheet, row, col = book.inputs["Ration/feed"]
+    sheet, row, col = book.inputs["What to feed/feed"]
     opened.made.set_value(sheet, row + 1, col + 1, NAME)
     opened.made.evaluate_all()
     assert "counts as starchy grain" in opened.at(book.marks["ration"]["caution"])

@@ -46,5 +46,5 @@ def test_one_formula_a_column(editions, edition):
 def test_stored_values_are_in_the_file(editions):
     _, _, path = editions["plain"]
     file = openpyxl.load_workbook(path, data_only=True)
-    assert file["Cow year"]["A5"].value.startswith("Heron Flat 1 carries")
+    assert file["Cow year"]["A5"].value.startswith("Heron Flat 1 is enough for")
     assert file["Feed cost"]["A5"].value.startswith("Cheapest way to close the gap")

@@ -94,7 +94,7 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
 @pytest.mark.parametrize("edition", ["functions", "plain"])
 @pytest.mark.parametrize(
     ("sheet", "table", "mark"),
-    [("Plan", "plan", "caution"), ("Plain rule", "plain", "caution"), ("Lots", "lots", "cautions"), ("Verdict", None, None)],
+    [("Plan", "plan", "caution"), ("Plain rule", "plain", "caution"), ("Lots", "lots", "cautions"), ("Which hay", None, None)],
 )  # fmt: skip
 def test_any_danger_is_coloured(editions, tmp_path, edition, sheet, table, mark):
     """9,000 ppm of nitrate nitrogen in every lot: each cell that tells of dangers is caught by the file's own rule."""

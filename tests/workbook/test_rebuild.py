@@ -78,7 +78,7 @@ def test_every_input_changed_comes_over(old, tmp_path):
     read = {key: held.get(key) for key in held.values}
     assert {k: v for k, v in read.items() if v != pytest.approx(wanted[k])} == {}
     # what a layout makes of them: the whole workbook is built from the values read
-    few = {k: v for k, v in changes.items() if k.startswith(("Herd/", "Ration/")) or "price" in k}
+    few = {k: v for k, v in changes.items() if k.startswith(("Herd/", "What to feed/")) or "price" in k}
     shutil.copy(editions_path(book, path), path)
     typed(book, path, few)
     done = making.rebuild(path, tmp_path / "new.xlsx")
@@ -97,7 +97,7 @@ def editions_path(book, path):
 def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
     book, path = old
     changes = {
-        "Lots/1/name": '=HYPERLINK("x")', "Ration/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
+        "Lots/1/name": '=HYPERLINK("x")', "What to feed/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
         "Winter need/3/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
         "Feeds/3/price": None, "Assumptions/intake_method": "quality class", "Lots/4/tons": 0,
     }  # fmt: skip
@@ -121,7 +121,7 @@ def test_what_is_not_possible_is_named_and_left_at_its_first_value(old, tmp_path
     book, path = old
     typed(book, path, {
         "Assumptions/shrink_pct": 900, "Assumptions/intake_method": "by eye", "Lots/3/k_pct": "a lot", "Feeds/2/price": -5,
-        "Ration/feed": "unicorn hay", "Assumptions/mix_fat_pct": None,
+        "What to feed/feed": "unicorn hay", "Assumptions/mix_fat_pct": None,
     })  # fmt: skip
     done = making.rebuild(path, tmp_path / "new.xlsx")
     said = "\n".join(making.account(done))

@@ -61,7 +61,11 @@ def test_no_name_is_a_formula_on_any_sheet(tmp_path, edition):
 
 def test_a_name_typed_into_an_old_workbook_comes_over_as_text(old, tmp_path):
     book, path = old
-    typed(book, path, {"Lots/1/name": PROGRAM, "Herd/1/name": LINK, "Ration/lot": PROGRAM, "Ration/group": LINK})
+    typed(
+        book,
+        path,
+        {"Lots/1/name": PROGRAM, "Herd/1/name": LINK, "What to feed/lot": PROGRAM, "What to feed/group": LINK},
+    )
     file = openpyxl.load_workbook(path)
     for sheet in ("Lots", "Herd"):
         file[sheet]["A8"].data_type = "s"  # as a program stores what was typed as text

@@ -10,7 +10,7 @@ from workbook.opened import Open
 from hayfuncs.workbook import report, write
 from hayfuncs.workbook.build import build
 from hayfuncs.workbook.farm import DEMO
-from hayfuncs.workbook.sheets.match import CHECK_FIRST
+from hayfuncs.workbook.sheets.whichhay import CHECK_FIRST
 
 # (table, column, row, value): what is typed; then what the sentence names
 FAULTS = {
@@ -35,7 +35,7 @@ def sentence(running):
 
 
 def verdict(running, lot, group):
-    return running.at(running.book.by_name("Verdict").ref(6 + lot, 4 + group))
+    return running.at(running.book.by_name("Which hay").ref(6 + lot, 4 + group))
 
 
 @pytest.mark.parametrize("fault", list(FAULTS))

@@ -55,6 +55,21 @@ def _held(mineral: str, part: str, word: str) -> Line:
     return _limit(f"{mineral.capitalize()}: {word}", "% as fed", value, 0, 60, says)
 
 
+def _cores(what: str, spread: float, unit: str = "% DM") -> Line:
+    says = "Common practice, no source: no spread between single cores is published. Type your own where you have had cores tested one by one (How sure)."
+    return _limit(f"Spread of {what} from core to core", unit, spread, 0.01, 20, says)
+
+
+def _at_the_lab(what: str, spread: float) -> Line:
+    says = "One laboratory, once more: CP 1, ADF 1, NDF 1.4 either way (Hay and Forage Grower), read as one standard deviation."
+    return _limit(f"Spread of {what} at the laboratory", "% DM", spread, 0, 20, says)
+
+
+def _off(what: str, percent: float) -> Line:
+    says = f"A feed differs from any table by about {percent:g} % (Colorado State 1.615). Used where no range is in print; a tag's value that you type counts as it is."
+    return _limit(f"A feed's {what}, off the table's by", "%", percent, 0, 50, says)
+
+
 class Assumptions(Page):
     """The key of each line is its name in formulas."""
 
@@ -96,6 +111,21 @@ class Assumptions(Page):
     dical_ca_pct, dical_p_pct = _held(DICAL, "ca", "calcium"), _held(DICAL, "p", "phosphorus")
     mineral_most_lb = _limit("Most of a mineral source a head", "lb as fed/day", MOST_MINERAL_LB, 0, 3,
         "Of each: more than some ounces is not eaten (common practice, no source). Mix it into the feed, or offer it with salt.")  # fmt: skip
+    # how far a hay test and a feed's table value may be off, and how sure an answer is to be
+    confidence_pct = given("How sure an answer is to be", "%", of_record("SAMPLING_MARGIN", "confidence_pct", True), 95, "input0",
+        why="95 is usual: 19 hay tests of 20 fall inside the margin. Every margin of the workbook follows this cell.")  # fmt: skip
+    core_sd_cp, core_sd_adf, core_sd_ndf = _cores("protein", 1.0), _cores("ADF", 2.0), _cores("NDF", 2.5)
+    core_sd_ndfd = _cores("NDF digestibility", 2.0, "% of NDF")
+    lab_sd_cp, lab_sd_adf, lab_sd_ndf = _at_the_lab("protein", 1.0), _at_the_lab("ADF", 1.0), _at_the_lab("NDF", 1.4)
+    lab_sd_ndfd = _limit("Spread of NDF digestibility at the laboratory", "% of NDF", 3.3, 0, 20,
+        "Near-infrared against wet chemistry (Digman, Cherney and Cherney, Sensors 2022): 3.3.")  # fmt: skip
+    cores_unknown = _limit("Cores counted where none are entered", "cores", 1, 1, 100,
+        "1: a grab sample, until Register says how many cores went into the bag.")  # fmt: skip
+    tdn_adf_sd = _limit("Spread of the TDN equations by ADF", "% DM", 1.5, 0, 10,
+        "The equations in use differ by some 3 units of TDN on the same hay, taken as two standard deviations (our choice from that spread).")  # fmt: skip
+    tdn_sum_sd = _limit("Spread of TDN by NDF digestibility", "% DM", 1, 0, 10, "Our choice, no source: it measures what ADF only stands for.")  # fmt: skip
+    feed_tdn_off_pct, feed_cp_off_pct = _off("energy", 10), _off("protein", 15)
+    feed_step_lb = _limit("Feed is weighed out in steps of", "lb as fed/day", 0.25, 0.01, 5, "A rate is rounded up to this before pounds and dollars are taken from it.")  # fmt: skip
     ergovaline_limit = given("Ergovaline that the diet may hold", "ppb", of_record("ERGOVALINE_CAUTION", "threshold_ppb", True), 200,
         why="Working threshold 100 to 200 ppb (University of Missouri); the upper end is taken. Cold weather and tall fescue seed heads ask for less.")  # fmt: skip
     fixed = heading("Fixed in the requirement equations, shown here to be read", after=1)

@@ -7,13 +7,13 @@ from collections.abc import Callable
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
 from hayfuncs.workbook.keyed import filled, same_row
-from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.hazards import Hazards
 from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.repeats import Repeats
-from hayfuncs.workbook.table import FIRST, Column, Table, column, computed
+from hayfuncs.workbook.table import Column, Table, column, computed
 
 UNTESTED, CLEAR, CAUTION, DANGER = WORDS
 
@@ -157,36 +157,3 @@ def _at_the_lot(lots: Lots) -> None:
         said = Formula(f'={row.same(Cautions).says}&": see Cautions"')
         lots.sheet.put(at, lots.col(Lots.cautions), said, "small")
     flag_dangers(lots.sheet, lots.area(Lots.cautions))
-
-
-def at_the_verdict(book: Book) -> None:
-    """Beside the verdict on each lot: what else to look at before it is fed."""
-    sheet = book.by_name("Verdict")
-    says = book.find(Cautions).says
-    col = 5 + book.marks["herd"]["n"]
-    sheet.put(FIRST - 2, col, "Before it is fed: cautions on the lot", "head")
-    sheet.put(FIRST - 1, col, "words, see Cautions", "unit")
-    sheet.widths[col] = 27
-    for i in range(book.marks["lots"]["n"]):
-        sheet.put(FIRST + i, col, Formula(f"=INDEX({says},{a1(FIRST + i, 0, 'c')})"), "small")
-    flag_dangers(sheet, (FIRST, col, FIRST + book.marks["lots"]["n"] - 1, col))
-    _other_tdn(book, sheet, col + 2)  # beside the words why a verdict is withheld
-
-
-def _other_tdn(book: Book, sheet: Sheet, col: int) -> None:
-    """Where each lot's TDN was taken from, and for how many groups another way would change the word."""
-    lots, others, groups = book.marks["lots"], book.marks["match"]["others"], book.marks["herd"]["n"]
-    sheet.put(FIRST - 2, col, "TDN is taken from", "head")
-    sheet.put(FIRST - 1, col, "words", "unit")
-    sheet.put(
-        FIRST - 2, col + 1, "TDN by the other ways, and for how many groups the word on energy would change", "head"
-    )
-    sheet.put(FIRST - 1, col + 1, "words, see Match", "unit")
-    sheet.widths[col], sheet.widths[col + 1] = 24, 34
-    for i in range(lots["n"]):
-        place = a1(FIRST + i, 0, "c")
-        sheet.put(FIRST + i, col, Formula(f"=INDEX({lots['tdn_by']},{place})"), "small")
-        said = f"INDEX({lots['tdn_others']},{place})"
-        changed = "+".join(f'(INDEX({others},({place}-1)*group_count+{g})<>"")' for g in range(1, groups + 1))
-        words = f'{said}&" changes "&({changed})&" of "&group_count'
-        sheet.put(FIRST + i, col + 1, Formula(f'=IF({said}="","",{words})'), "small")

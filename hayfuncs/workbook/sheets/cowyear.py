@@ -5,10 +5,11 @@ from __future__ import annotations
 from hayfuncs.workbook.keyed import another, calling, nearby
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
+from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
-from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS, hay_eaten, judged, most_counted
+from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 from hayfuncs.workbook.table import Table, column, computed
@@ -110,7 +111,7 @@ class Answer(Page):
 
     framed = 13  # columns
     carries = banner(
-        '=IF(chosen_cow_caution="",chosen_lot&" carries "&chosen_group&" by itself in "&{of_months},'
+        '=IF(chosen_cow_caution="",chosen_lot&" is enough for "&chosen_group&" by itself in "&{of_months},'
         'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration")'
     )
     which = banner('={found.tdn}&"; "&{found.cp}&"."')

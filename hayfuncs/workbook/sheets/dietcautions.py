@@ -21,7 +21,8 @@ def fill(book: Book) -> None:
         book, "Ration cautions", "What could hurt in this ration?",
         "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Result",
     )  # fmt: skip
-    sheet.width(38, 15, 15, 12, 60, 50, 20)
+    sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
+    sheet.printed_cols = 7
     sheet.zoom = 140
     _inputs(book, sheet)
     sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
@@ -171,7 +172,9 @@ def _banner(page: Page) -> None:
         sheet.put(4, col, None, "banner_rest")
     sheet.heights[4] = 26
     sheet.repeat_rows = (LINES, LINES + 1)
-    page.book.marks["dietcautions"] = {"banner": sheet.ref(4, 0), "levels": span}
+    page.book.marks["dietcautions"] = {
+        "banner": sheet.ref(4, 0), "levels": span, **{k: sheet.span(LINES + 2, c, page.row - 1, c) for k, c in (("short", 7), ("rank", 9))},
+    }  # fmt: skip
 
 
 def _below(page: Page) -> None:

@@ -7,6 +7,7 @@ from hayfuncs.workbook.model import Formula, call
 from hayfuncs.workbook.sheets.cautions import OFFICE, VET
 from hayfuncs.workbook.sheets.dietpage import Page
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
+from hayfuncs.workbook.sheets.shortwords import SUPPLEMENT, UNBOOKED, Short
 
 FORAGE_DIET = '"high forage"'
 NO_RATE = '"no rate covers both"'  # the supplement is too poor for the need: the sheet Ration shows it as an error
@@ -21,7 +22,10 @@ def fill(page: Page) -> None:
     no_share = '"not possible: by share no rate covers both, see Ration"'
     caution = Formula(f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})")
     fed = page.number("Supplement, the larger of the two rates", rate, "lb as fed/day")
-    page.line("supplement", Formula(f"={fed}"), "lb as fed/day", caution, "See the words", "FEED_CAUTION")
+    at = f"MATCH({_booked(page)},{page.book.table_range('supplements', 'feed')},0)"
+    told = f'IF(COUNT({fed})=0,"",IF({fed}=0,"",IF(ISNUMBER({at}),INDEX({page.book.marks["feedbook"]["words"]},{at})&"","{UNBOOKED}")))'
+    short = Short(SUPPLEMENT, told, told, told)
+    page.line("supplement", Formula(f"={fed}"), "lb as fed/day", caution, "See the words", "FEED_CAUTION", short=short)
 
     def known(formula: str) -> Formula:
         return Formula(f"=IF(COUNT({fed})=0,{NO_RATE},{formula})")

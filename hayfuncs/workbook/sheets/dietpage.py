@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hayfuncs.workbook.model import Book, Content, Formula, Sheet
+from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
+from hayfuncs.workbook.sheets.shortwords import SHORT, Short
 
 LINES = 21  # row of the headings of the lines
 NUMBERS = 13  # row of the first number on the way, above them
 NOTED = ("For information", "nothing noted", WORDS[0], *WORDS[1:])
 HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
-         ("Limit, and whose", "text"), ("Who decides", "words"))  # fmt: skip
+         ("Limit, and whose", "text"), ("Who decides", "words"), ("In short", "words"), ("Comes first among its level", "number"),
+         ("Gravest is highest", "number"))  # fmt: skip
 
 
 @dataclass
@@ -44,9 +46,11 @@ class Page:
 
     def line(
         self, what: str, value: Content, unit: str, text: Content, limit: str, function: str, who: str = VET,
-        style: str = "number2",
+        style: str = "number2", short: Short | None = None,
     ) -> str:  # fmt: skip
         """A hazard; hands back the cell of its value."""
+        if short is None:
+            short = SHORT.get(function)
         row, sheet = self.row, self.sheet
         self.row += 1
         ref = self._put(row, f"{self.part}: {what}", value, unit, style)
@@ -58,4 +62,18 @@ class Page:
         sheet.put(row, 5, f"{limit}. {whose(function)}", "note")
         sheet.put(row, 6, who, "note")
         sheet.heights[row] = 52
+        if short is not None:
+            self._in_short(row, short)
         return ref
+
+    def _in_short(self, row: int, short: Short) -> None:
+        """The line in a few words, for the sheet that the room sees, and how grave it is."""
+        sheet, level = self.sheet, a1(row, 3, "c")
+        told = (
+            f'IF({level}="{WORDS[3]}",{short.danger},IF({level}="{WORDS[2]}",{short.caution},{short.else_said(level)}))'
+        )
+        sheet.put(row, 7, Formula(f"={told}"), "note")
+        sheet.put(row, 8, short.weight, "number0", unit="number")
+        graver = f'100*({level}="{WORDS[2]}")+2*100*({level}="{WORDS[3]}")'
+        said = a1(row, 7, "c")
+        sheet.put(row, 9, Formula(f'=IF({said}="",0,{a1(row, 8, "c")}+{graver})'), "number0", unit="number")

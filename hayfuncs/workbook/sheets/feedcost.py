@@ -185,7 +185,7 @@ class Answer(Page):
 
     framed = 14
     cheapest = banner(
-        '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" carries "&chosen_group&" by itself.",'
+        '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" is enough for "&chosen_group&" by itself.",'
         'IF({found.within}=0,"No feed on Feeds closes the gap by itself within its limits.",'
         '"Cheapest way to close the gap that keeps within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a cow a day."))'
     )

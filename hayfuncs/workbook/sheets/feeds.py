@@ -11,6 +11,7 @@ from hayfuncs.workbook.model import Book, Flagging, Input
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record, text
+from hayfuncs.workbook.sheets.shortwords import FEEDS
 from hayfuncs.workbook.table import NOTHING, Column, Table, asked, computed
 
 NONE = "none"
@@ -20,6 +21,7 @@ GRAIN_SAYS = (
     "book answers; a feed that is not in it counts as grain"
 )
 NOT_SAID = "yes, until it is answered"
+OFF = ("tdn_pct", "cp_pct")  # whose range in print goes into the margin of an answer
 UREA = "urea"  # in a feed's name, or in its name in the feed book
 
 
@@ -37,6 +39,10 @@ def _figure(column: str, of: str) -> Callable[[FeedBook], object]:
     return held
 
 
+def _furthest(column: str) -> Callable[[FeedBook], float]:
+    return lambda row: feed_table.furthest(row.item, column)
+
+
 def fill_book(book: Book) -> None:
     """The wide table of published values that lookups read, each with its evidence class."""
     rows = feed_table.wide()
@@ -51,7 +57,10 @@ def fill_book(book: Book) -> None:
         table.add(computed(f"{_head(c)}: in print", "low to high, sources", _figure(c, "range_said"), "small", 15), f"{c}_print")  # fmt: skip
     for c in columns:
         table.add(computed(f"{_head(c)}: how known", "evidence", _figure(c, "evidence"), "small", 13), f"{c}_known")
+    off = {c: table.add(computed(f"{_head(c)}: furthest in print from the value here", "% DM", _furthest(c), "number2", 13), f"{c}_off") for c in OFF}  # fmt: skip
+    off["words"] = table.add(computed("In short, for the hall", "words", lambda row: FEEDS.get(row.item), "small", 40), "words")  # fmt: skip
     table.place()
+    book.marks["feedbook"] = {mark: table.ref(column) for mark, column in off.items()}
     book.tables["supplements", "feed"] = table.feed
     for c, column in values.items():
         book.tables["supplements", c] = table.ref(column)

@@ -13,9 +13,9 @@ STEPS = (
     "Lots: type each lab sheet into a row, and say whether its values are dry or as fed.",
     "Herd: type each group of like cows: weight, months since calving, milk at peak, calf weight, condition.",
     "Feeds: type the prices you can get, and the tag's analysis where you have one.",
-    "Verdict and Lot picture: see which lot carries which cows by itself.",
-    "Ration: choose a lot, a group and a supplement; read the pounds a day, the cost and the cautions.",
-    "Cow year, Feed cost: in which months of her year this hay carries the chosen cow, and which feed closes the gap for the least money.",
+    "What to feed: choose hay, cows and feed; read the pounds a day, the cost and the caution. Dials ask what if; clear them to go back.",
+    "Which hay and Lot picture: see which lot is enough for which cows, and what the others lack. Ration is the working of What to feed.",
+    "Cow year, Feed cost: in which months of her year this hay is enough for the chosen cow, and which feed closes the gap for the least money.",
     "Stock, Winter need, Hay pile, Feeder waste: is there enough hay to reach grass, what is it worth, and what does waste cost?",
     "Winter, Winter herd, Hay to buy, Winter feeds: dates, calving, feeders, hay on offer and what may be fed; hayfuncs plan solves the winter.",
     "Plan, Group months, Stock months, Winter budget: what each group gets, what is short or overdrawn, what to buy. Change any amount on Plan.",
@@ -36,7 +36,7 @@ LEGEND = (
     ("input_shown", "Straw colour with a dotted frame: a value you may type (the cell tells what is possible)."),
     ("text", "No colour: computed, or fixed. Locked without a password: Review, Unprotect Sheet opens it."),
     ("unit_cell", "Slanted grey: the unit of the value at its left."),
-    ("flag_good", "Words such as carries and holds, on blue: the need is met."),
+    ("flag_good", "Words such as enough and holds, on blue: the need is met."),
     ("flag_bad", "Words such as short and FAILS, on vermilion: look here."),
 )
 EDITIONS = {
@@ -64,7 +64,7 @@ ROOM_FOR_BACK = 13  # characters of column A that "back to About" takes
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     sheet = begin(
         book, "About", "From a hay test to a fed cow",
-        "Which hay lot carries which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
+        "Which hay lot is enough for which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
     )  # fmt: skip
     sheet.width(22, 94)
     sheet.portrait = True
@@ -89,7 +89,9 @@ def finish(book: Book) -> None:
     sheet = book.by_name("About")
     row = book.marks["map_row"]
     sheet.put(row, 0, "Sheets", "section")
-    for other in book.sheets[1:]:
+    for other in book.sheets:
+        if other is sheet:
+            continue
         row += 1
         sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
         sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")

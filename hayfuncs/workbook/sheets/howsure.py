@@ -48,15 +48,7 @@ def _inputs(book: Book, sheet: Sheet, spread: Spread) -> None:
         input_for("How sure/core_sd", "SAMPLING_MARGIN", "core_sd", False), "any")  # fmt: skip
     ask(6, "Margin you would be content with", "margin_wanted", spread.margin,
         input_for("How sure/margin", "CORES_FOR_MARGIN", "margin", False), "any")  # fmt: skip
-    ask(
-        7,
-        "Confidence",
-        "confidence_pct",
-        95,
-        input_for("How sure/confidence_pct", "SAMPLING_MARGIN", "confidence_pct"),
-        "%",
-        "input0",
-    )
+    list_row(sheet, 7, "Confidence, from Assumptions", Formula("=confidence_pct"), "%", "number0")
     ask(8, "Spread of the laboratory (SD)", "lab_sd", spread.lab_sd,
         input_for("How sure/lab_sd", "MARGIN_WITH_LAB_ERROR", "lab_sd", False), "any")  # fmt: skip
     ask(

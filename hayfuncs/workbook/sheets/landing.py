@@ -1,4 +1,4 @@
-"""Lot picture: what each lot covers of the chosen cows' own need, so that it says what Verdict says."""
+"""Lot picture: what each lot covers of the chosen cows' own need, so that it says what Which hay says."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from hayfuncs.contract.catalogue import CATALOGUE, Words
 from hayfuncs.workbook.label_placement import AUTO
 from hayfuncs.workbook.model import Book, Formula, Picture, Series, Sheet, a1, call
+from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
 from hayfuncs.workbook.sheets.common import begin, local, pick
-from hayfuncs.workbook.sheets.match import UNSURE, VERDICTS
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))
@@ -20,8 +20,8 @@ NEED = 100  # % of need: the corner
 def fill(book: Book, forages: Sequence[str]) -> None:
     lots, match = book.marks["lots"], book.marks["match"]
     sheet = begin(
-        book, "Lot picture", "Which lots carry the chosen cows",
-        "Each mark is a lot, fed alone to the group chosen on Ration. Right of and above the corner it covers her own need of protein and of energy, as Verdict says.",
+        book, "Lot picture", "Which lots are enough for the chosen cows",
+        "Each mark is a lot, fed alone to the group chosen on What to feed. Right of and above the corner it covers her own need of protein and of energy, as Which hay says.",
         "Result",
     )  # fmt: skip
     sheet.width(9, 26, 14, 14, 30, 14, 14, 16)
@@ -31,7 +31,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     sheet.put(top - 1, 0, "Table behind the picture: what each lot covers of the chosen cow's need", "section")
     heads = (
         ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Protein covered", "% of need"), ("Energy covered", "% of need"),
-        ("Name in the picture", "text"), ("Drawn at: protein", "% of need"), ("Drawn at: energy", "% of need"), ("Verdict", "word"),
+        ("Name in the picture", "text"), ("Drawn at: protein", "% of need"), ("Drawn at: energy", "% of need"), ("Pounds and words", "words"),
     )  # fmt: skip
     for col, (head, unit) in enumerate(heads):
         sheet.put(top, col, head, "head")
@@ -51,8 +51,15 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             given, need = (pick(match[f"{nutrient}_{k}"], pair) for k in ("gives", "need"))
             sheet.put(row, col, Formula(f"=100*{given}/{need}"), "number1", unit="%")
             sheet.put(row, col + 3, Formula(f"=MAX({LOW},MIN({HIGH},{local(row, col)}))"), "number1", unit="%")
-        sheet.put(row, 4, Formula(f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&")"'), "text")
-        sheet.put(row, 7, Formula(f"={pick(match['verdict'], pair)}"), "verdict")
+        sheet.put(
+            row,
+            4,
+            Formula(
+                f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&IF({local(row, 7)}="{CLOSE}",", too close","")&")"'
+            ),
+            "text",
+        )
+        sheet.put(row, 7, Formula(f"={pick(book.marks['closecalls']['says'], pair)}"), "verdict")
     sheet.put(corner - 1, 0, "Table behind the picture: her own need, the corner", "section")
     series = []
     for col, (head, unit) in enumerate((("Line", "words"), ("Protein", "% of need"), ("Energy", "% of need")), 1):
@@ -92,13 +99,14 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             )
         )
     words = f"{a1(first, 7, 'rc')}:{a1(last, 7, 'rc')}"
-    met = f'COUNTIF({words},"{VERDICTS[0]}")+COUNTIF({words},"{UNSURE}")'
+    met = f'COUNTIF({words},"{ENOUGH}")+COUNTIF({words},"{UNSURE}")'
     count = a1(corner + 8, 2, "rc")
     sheet.put(corner + 8, 1, "Lots inside the corner", "label")
     sheet.put(corner + 8, 2, Formula(f"={met}"), "number0", unit="lots")
     sheet.put(corner + 8, 3, "lots", "unit_cell")
     unsure = f'IF(COUNTIF({words},"{UNSURE}")=0,""," as grown cows; they need more")'
-    title = Formula(f'={count}&" of "&ROWS({words})&" lots cover the need of "&chosen_group&{unsure}')
+    close = f'IF(COUNTIF({words},"{CLOSE}")=0,"","; "&COUNTIF({words},"{CLOSE}")&" too close to call")'
+    title = Formula(f'={count}&" of "&ROWS({words})&" lots are enough for "&chosen_group&{unsure}&{close}')
     sheet.put(corner + 10, 0, title, "text")
     sheet.pictures.append(
         Picture(

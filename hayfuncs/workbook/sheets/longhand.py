@@ -182,15 +182,18 @@ def fill(book: Book) -> None:
     divisor = paper.line("Dry matter to divide by", divide, "% (100 when dry)", f"100 when the lab's basis is dry, else [line {dm.number}]", "")  # fmt: skip
     dry = {k: paper.function("TO_DRY_BASIS", case.of_lot(k), f"{k.upper()} on dry basis", as_fed_value=lab[k], dm_pct=divisor) for k in parts}  # fmt: skip
     tdn = _energy(case, dry, equation)
-    eaten = _intake(case, dry["ndf"], tdn, weight, milking)
+    eaten = _dial(paper, _intake(case, dry["ndf"], tdn, weight, milking), "dial_eats", "Hay eaten", "lb DM/day")
+    paper.compared.append((eaten.ref, ration["hay"], ""))
+    tdn = _dial(paper, tdn, "dial_energy", "TDN of the hay", "% DM")
+    protein = _dial(paper, dry["cp"], "dial_protein", "Protein of the hay", "% DM")
     shrink = paper.given("Shrink", names["shrink_pct"], "% of body weight")
     shrunk = paper.function("SHRUNK_WEIGHT", case.of_herd("shrunk"), "Shrunk weight", body_weight_lb=weight, shrink_pct=shrink)  # fmt: skip
     cow: dict[str, Any] = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf}  # fmt: skip
     need = {n: paper.function("DAILY_NEED", case.of_herd(f"need_{n.lower()}"), f"{n} she needs", nutrient=f'"{n}"', **cow) for n in ("TDN", "CP")}  # fmt: skip
-    for n, percent in (("TDN", tdn), ("CP", dry["cp"])):
+    for n, percent in (("TDN", tdn), ("CP", protein)):
         paper.function("NUTRIENT_SHORT", ration[f"{n.lower()}_short"], f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
     fed: dict[str, Any] = {
-        "hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": dry["cp"], "feed_tdn_pct": feed_tdn, "feed_cp_pct": feed_cp,
+        "hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": protein, "feed_tdn_pct": feed_tdn, "feed_cp_pct": feed_cp,
         "feed_dm_pct": feed_dm, "hay_displaced": left,
     }  # fmt: skip
     paper.function("SUPPLEMENT_RATE", ration["rate_pounds"], "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
@@ -238,8 +241,14 @@ def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Li
     text = Formula(f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})')
     words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"  # fmt: skip
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
-    paper.compared.append((chosen_line.ref, case.ration["hay"], ""))
+    paper.compared.append((chosen_line.ref, case.of_pair("hay"), ""))
     return chosen_line
+
+
+def _dial(paper: Paper, own: Line, name: str, label: str, unit: str) -> Line:
+    """What the dial of What to feed says, where one is set."""
+    shown = Formula(f"=IF(COUNT({name})=0,{own.ref},{name})")
+    return paper.line(f"{label}, or the dial", shown, unit, f"[line {own.number}], unless a dial is set", "")
 
 
 def compare(paper: Paper) -> str:

@@ -1,17 +1,14 @@
-"""Match: every lot against every group; Verdict: the same as one grid of words."""
+"""Match: every lot against every group."""
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1, call
-from hayfuncs.workbook.sheets import doubts
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
+from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
 from hayfuncs.workbook.sheets.lots import WAYS
 
-CHECK_FIRST = "check first"  # in place of a verdict that rests on what does not hold
-ABOVE = FIRST - 4  # the row of Verdict that says what is odd in a group
-VERDICTS = ("carries", "energy short", "protein short", "both short")
-UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
+VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
 
 def fill(book: Book) -> None:
@@ -84,7 +81,6 @@ def fill(book: Book) -> None:
     }
     area = (FIRST, 13, last, 13)
     flag(sheet, area)
-    verdict(book)
 
 
 def _other_ways(sheet: Sheet, row: int, lots: dict[str, str], c: list[str]) -> None:
@@ -96,12 +92,12 @@ def _other_ways(sheet: Sheet, row: int, lots: dict[str, str], c: list[str]) -> N
         sheet.put(row, k, short, "number2", unit="lb/day")
         here = local(row, k)
         changed = f"AND(COUNT({here})=1,(N({here})>0)<>({c[9]}>0))"
-        told.append(f'IF({changed},IF(N({here})>0,"energy short by {name}. ","enough energy by {name}. "),"")')
+        told.append(f'IF({changed},IF(N({here})>0,"needs energy by {name}. ","enough energy by {name}. "),"")')
     sheet.put(row, 16 + len(WAYS), Formula(f"=TRIM({'&'.join(told)})"), "small")
 
 
 def judged(tdn_short: str, cp_short: str, caution: str) -> Formula:
-    """One word for hay and cow.  Where the need is known to be too low, `short` holds and `carries` does not."""
+    """One word for hay and cow.  Where the need is known to be too low, `needs` holds and `enough` does not."""
     first, *others = (f'"{v}"' for v in VERDICTS)
     return Formula(
         f'=CHOOSE(1+({tdn_short}>0)+2*({cp_short}>0),IF({caution}="",{first},"{UNSURE}"),{",".join(others)})'
@@ -128,71 +124,7 @@ def _held(fibre: str, most: str, weight: str) -> Formula:
 
 def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
     sheet.flags += [
-        Flagging(area, "short", "flag_bad"),
+        Flagging(area, "needs", "flag_bad"),
         Flagging(area, VERDICTS[0], "flag_good"),
         Flagging(area, UNSURE, "flag_warn"),
     ]
-
-
-def verdict(book: Book) -> None:
-    """The grid the agent shows: lots down, groups across, one word a cell."""
-    lots, herd, match = book.marks["lots"], book.marks["herd"], book.marks["match"]
-    sheet = begin(
-        book, "Verdict", "Which lot carries which cows by itself?",
-        "Read across: one lot fed alone to each group. The word says which nutrient is short; the pounds stand on the sheet Match.",
-        "Result",
-    )  # fmt: skip
-    n = herd["n"]
-    sheet.width(8, 21, 9, 8, 8, *[17] * n, 28, 40)
-    for col, (head, unit) in enumerate(
-        (("Lot number", "row of Lots"), ("Hay lot", "name"), ("Forage", "word"), ("TDN", "% DM"), ("CP", "% DM"))
-    ):
-        sheet.put(FIRST - 2, col, head, "head")
-        sheet.put(FIRST - 1, col, unit, "unit")
-    sheet.put(FIRST - 3, 1, "Group number, row of Herd", "unit_cell")
-    for g in range(n):
-        number = a1(FIRST - 3, 5 + g, "r")
-        sheet.put(FIRST - 3, 5 + g, g + 1, "number0")
-        sheet.put(
-            FIRST - 2,
-            5 + g,
-            Formula(f'={pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"'),
-            "head",
-        )
-        sheet.put(FIRST - 1, 5 + g, "word", "unit")
-        sheet.put(ABOVE, 5 + g, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
-    sheet.put(FIRST - 2, 6 + n, "Check first", "head")
-    sheet.put(FIRST - 1, 6 + n, "words", "unit")
-    sheet.heights[FIRST - 2] = 50
-    for i in range(lots["n"]):
-        row = FIRST + i
-        place = local(row, 0)
-        sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "label")
-        sheet.put(row, 2, Formula(f"={pick(lots['forage'], place)}"))
-        sheet.put(row, 3, Formula(f"={pick(lots['tdn'], place)}"), "number1", unit="% DM")
-        sheet.put(row, 4, Formula(f"={pick(lots['cp'], place)}"), "number1", unit="% DM")
-        for g in range(n):
-            at = f"({place}-1)*group_count+{a1(FIRST - 3, 5 + g, 'r')}"
-            stopped = f"{a1(row, 6 + n, 'c')}&{a1(ABOVE, 5 + g, 'r')}&verdict_stop"
-            sheet.put(row, 5 + g, Formula(f'=IF({stopped}="",{pick(match["verdict"], at)},"{CHECK_FIRST}")'), "verdict")
-        sheet.put(row, 6 + n, Formula(f"={doubts.says(book, 'lots', place)}"), "small")
-    flag(sheet, (FIRST, 5, FIRST + lots["n"] - 1, 4 + n))
-    below = FIRST + lots["n"] + 1
-    for g in range(n):
-        caution, name = (pick(herd[k], a1(FIRST - 3, 5 + g, "r")) for k in ("caution", "name"))
-        sheet.put(below + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{caution})'), "text")
-    sheet.freeze = (FIRST, 2)
-    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
-    sheet.zoom = 160
-    grid = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)
-    row_or_column = "✗ Some wait for a check"  # which, says the row's right end or the column's top
-    stopped = f'IF(COUNTIF({grid},"{CHECK_FIRST}")=0,"","{row_or_column}")'
-    told = Formula(f'=IF(verdict_stop="",{stopped},"✗ No verdicts: "&verdict_stop)')
-    book.define("verdict_withheld", sheet.put(FIRST - 5, 5, told, "text"))
-    last = FIRST + lots["n"] - 1
-    sheet.flags += [
-        Flagging((FIRST - 5, 5, FIRST - 5, 5), "✗", "flag_bad"), Flagging((ABOVE, 5, ABOVE, 4 + n), ".", "flag_bad"),
-        Flagging((FIRST, 6 + n, last, 6 + n), ".", "flag_bad"), Flagging((FIRST, 5, last, 4 + n), CHECK_FIRST, "flag_bad"),
-    ]  # fmt: skip
-    book.marks["verdict"] = sheet.span(FIRST, 5, FIRST + lots["n"] - 1, 4 + n)

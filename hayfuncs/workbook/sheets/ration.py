@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Picture, Series, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, call
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.styles import BLUE, VERMILLION
@@ -23,14 +23,14 @@ WITHHELD = "$B$64"  # why no answer may be shown; empty where all that it rests 
 NO_ANSWER = "✗ No answer while a check fails:"
 
 
-def fill(book: Book, lot: str, group: str, feed: str) -> None:
+def fill(book: Book) -> None:
     sheet = begin(
         book, "Ration", "The gap and what closes it",
-        "Choose a lot, a group and a supplement in the three straw-coloured cells; everything below follows.", "Result",
+        "The working of the answer: lot, group, supplement and dials are chosen on What to feed; everything below follows.", "Result",
     )  # fmt: skip
     sheet.width(36, 22, 16, 13, 2, 60)
     sheet.zoom = 190
-    _pickers(book, sheet, lot, group, feed)
+    _chosen(sheet)
     book.marks["ration"] = {}
     _places(book, sheet)
     _gap(book, sheet)
@@ -40,25 +40,17 @@ def fill(book: Book, lot: str, group: str, feed: str) -> None:
     _withheld(book, sheet)
 
 
-def _pickers(book: Book, sheet: Sheet, lot: str, group: str, feed: str) -> None:
-    lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
-    for row, (label, key, value, source, name) in enumerate(
-        (
-            ("Hay lot", "lot", lot, lots, "chosen_lot"),
-            ("Cow group", "group", group, herd, "chosen_group"),
-            ("Supplement", "feed", feed, feeds, "chosen_feed"),
-        ),
-        4,
+def _chosen(sheet: Sheet) -> None:
+    for row, (label, name) in enumerate(
+        (("Hay lot", "chosen_lot"), ("Cow group", "chosen_group"), ("Supplement", "chosen_feed")), 4
     ):
         sheet.put(row, 0, label, "label")
-        entry = Input(
-            f"Ration/{key}",
-            label,
-            f"Pick one from the list ({label.lower()}s of the sheet)",
-            source=source,
-            kind="word",
-        )
-        book.define(name, sheet.entry(row, 1, value, entry, "input_big"))
+        sheet.put(row, 1, Formula(f"={name}"), "result_text")
+
+
+def or_dial(name: str, own: str) -> Formula:
+    """What is typed in a dial of What to feed, else the value of its own."""
+    return Formula(f"=IF(COUNT({name})=0,{own},{name})")
 
 
 def _places(book: Book, sheet: Sheet) -> None:
@@ -91,7 +83,8 @@ def _places(book: Book, sheet: Sheet) -> None:
         ("Supplement, price", "price", "feeds", "price", "$/ton as fed", "money"),
     )
     for i, (label, mark, table, column, unit, style) in enumerate(looked_up, row + 4):
-        content = Formula(f"=INDEX({book.marks[table][column]},{book.marks['ration'][table].split('!')[1]})")
+        own = f"INDEX({book.marks[table][column]},{book.marks['ration'][table].split('!')[1]})"
+        content = or_dial("dial_price", own) if mark == "price" else Formula(f"={own}")
         book.marks["ration"][mark] = list_row(sheet, i, label, content, unit, style)
 
 
@@ -102,7 +95,7 @@ def _gap(book: Book, sheet: Sheet) -> None:
     sheet.put(9, 0, "What the hay does alone, per cow per day", "section")
     sheet.heads(10, 0, ["", "Energy (TDN)", "Protein (CP)", "Unit"])
     rows: tuple[tuple[int, str, str, str, tuple[Content, Content]], ...] = (
-        (11, "Hay test", "result1", "% DM", (Formula(f"=INDEX({lots['tdn']},{lot})"), Formula(f"=INDEX({lots['cp']},{lot})"))),
+        (11, "Hay test", "result1", "% DM", (or_dial("dial_energy", f"INDEX({lots['tdn']},{lot})"), or_dial("dial_protein", f"INDEX({lots['cp']},{lot})"))),
         (12, "Hay gives", "number2", "lb/day", (Formula("=B22*B12/100"), Formula("=B22*C12/100"))),
         (13, "Cow needs", "number2", "lb/day", (Formula(f"=INDEX({herd['need_tdn']},{group})"), Formula(f"=INDEX({herd['need_cp']},{group})"))),
         (14, "Short", "result2", "lb/day", (call("NUTRIENT_SHORT", "B14", "B22", "B12"), call("NUTRIENT_SHORT", "C14", "B22", "C12"))),
@@ -123,7 +116,12 @@ def _gap(book: Book, sheet: Sheet) -> None:
     sheet.put(20, 1, Formula(f"=INDEX({lots['tdn_by']},{lot})"), "text")
     row_of_match = f"({lot}-1)*group_count+{group}"
     list_row(
-        sheet, 21, "Hay eaten, dry matter", Formula(f"=INDEX({match['hay']},{row_of_match})"), "lb DM/day", "result1"
+        sheet,
+        21,
+        "Hay eaten, dry matter",
+        or_dial("dial_eats", f"INDEX({match['hay']},{row_of_match})"),
+        "lb DM/day",
+        "result1",
     )
     note, others = (f"INDEX({match[k]},{row_of_match})" for k in ("note", "others"))
     same = f'"By the other ways to TDN the same word: "&INDEX({lots["tdn_others"]},{lot})'

@@ -1,0 +1,105 @@
+"""Close calls: what a hay alone does for a group, with the margin of its test, and the words of the grid."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.table import Table, column
+
+NAME = "Close calls"
+ENOUGH, SHORT, CLOSE = "enough", "short", "too close to call"
+UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
+
+
+def shown(pounds: str, nutrient: str) -> str:
+    """Pounds short and of what, rounded up to the tenth."""
+    return f'TEXT(ROUNDUP({pounds},1),"0.0")&" lb {nutrient}"'
+
+
+def words(energy: str, protein: str, tdn_short: str, cp_short: str, caution: str) -> str:
+    """An expression: pounds and words of one hay for one group, of the verdicts on energy and on protein."""
+    first, second = f'{energy}="{SHORT}"', f'{protein}="{SHORT}"'
+    short = (
+        f'IF({first},{shown(tdn_short, "energy")},"")&IF(AND({first},{second}),", ","")'
+        f'&IF({second},{shown(cp_short, "protein")},"")'
+    )
+    met = f'IF({caution}="","{ENOUGH}","{UNSURE}")'
+    close = f'OR({energy}="{CLOSE}",{protein}="{CLOSE}")'
+    return f'IF(OR({first},{second}),{short},IF({close},"{CLOSE}",{met}))'
+
+
+class Calls(Table[tuple[int, int]]):
+    """One row a lot and a group, in the order of the sheet Match."""
+
+    mark = "closecalls"
+    frozen = 4
+
+    def of(self, table: str, mark: str, place: str) -> str:
+        return pick(self.sheet.book.marks[table][mark], place)
+
+    def match(self, mark: str) -> str:
+        return self.of("match", mark, f"ROWS({self.top}:{self.lot})")
+
+    @property
+    def top(self) -> str:
+        """The first row's first cell, fixed."""
+        return f"$A${self.first_row + 1}"
+
+    @column("Lot number", "row of Lots", style="number0", width=9)
+    def lot(self) -> Content:
+        return self.item[0]
+
+    @column("Group number", "row of Herd", style="number0", width=9)
+    def group(self) -> Content:
+        return self.item[1]
+
+    @column("Hay lot", "name", style="text", width=22)
+    def hay(self) -> Content:
+        return Formula(f"={self.of('lots', 'name', self.lot)}")
+
+    @column("Cow group", "name", style="text", width=26)
+    def cows(self) -> Content:
+        return Formula(f"={self.of('herd', 'name', self.group)}")
+
+    def _margin(self, mark: str) -> Content:
+        return Formula(f"={self.match('hay')}*{self.of('haymargins', mark, self.lot)}/100")
+
+    def _call(self, mark: str, margin: str) -> Content:
+        return call("CLOSE_CALL", self.match(f"{mark}_need"), self.match(f"{mark}_gives"), margin)
+
+    @column("Margin of the TDN it gives", "lb/day", style="number2")
+    def tdn_margin(self) -> Content:
+        return self._margin("tdn")
+
+    @column("On energy", "word", style="verdict", width=16)
+    def energy(self) -> Content:
+        return self._call("tdn", self.tdn_margin)
+
+    @column("Margin of the CP it gives", "lb/day", style="number2")
+    def cp_margin(self) -> Content:
+        return self._margin("cp")
+
+    @column("On protein", "word", style="verdict", width=16)
+    def protein(self) -> Content:
+        return self._call("cp", self.cp_margin)
+
+    @column("Pounds and words", "words", style="verdict", width=32)
+    def says(self) -> Content:
+        caution = self.of("herd", "caution", self.group)
+        return Formula(f"={words(self.energy, self.protein, self.match('tdn_short'), self.match('cp_short'), caution)}")
+
+    @column("Covered of energy and protein, the lesser", "% of need", style="number0")
+    def covered(self) -> Content:
+        parts = (f"{self.match(f'{k}_gives')}/{self.match(f'{k}_need')}" for k in ("tdn", "cp"))
+        return Formula(f"=100*MIN({','.join(parts)})")
+
+
+def fill(book: Book) -> None:
+    sheet = begin(
+        book, NAME, "Each lot for each group: enough, short, or too close to call",
+        "A hay test is a sample: where what the hay gives lies nearer to the need than the margin of its test, no test of it can say which.",
+        "Workings",
+    )  # fmt: skip
+    lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    pairs = [(lot, group) for lot in range(1, lots + 1) for group in range(1, groups + 1)]
+    Calls(sheet, pairs).place().filed("closecalls")

@@ -1,0 +1,116 @@
+"""What to feed: the sheet that the room sees - choose, read the pounds, the cost and the caution.
+
+All of it fits a window of 1,280 x 800 with nothing to scroll.  The number is the largest thing on the screen, and
+everything around it is quiet.  Where each number comes from stands on Answer working and Ration.
+"""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Picture, Series, Sheet, input_for
+from hayfuncs.workbook.sheets.common import begin
+
+NAME = "What to feed"
+WIDE = (25, 28, 25.6, 10.2, 10.2, 10.2, 10.2)  # columns: hay, cows, feed, four dials
+# rows, and the heights in points of those that are not as high as a line of the body
+LABELS, CHOICES, OWN, ANSWER, SECOND, THIRD, CAUTION, PICTURES, PERCENT = 4, 5, 6, 7, 8, 9, 10, 11, 18
+HEIGHTS = {
+    0: 19, 1: 16, 2: 16, 3: 16, LABELS: 20, CHOICES: 25, OWN: 20, ANSWER: 68, SECOND: 31, THIRD: 24, CAUTION: 31,
+    **dict.fromkeys(range(PICTURES, PERCENT), 15), PERCENT: 20,
+}  # fmt: skip
+PICTURE_HEIGHT = 138  # pixels
+DEEP, PALE, HATCH = "#1F5C43", "#A9BFB2", "#B4551D"
+
+
+def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
+    """Choosers and dials; the answer follows when the sheets that it rests on are there."""
+    sheet = begin(
+        book, NAME, "What do we feed?",
+        "Choose the hay, the cows and the feed. To ask what if, type in a dial; clear it to go back.", "Answer",
+    )  # fmt: skip
+    sheet.width(*WIDE)
+    sheet.heights |= HEIGHTS
+    sheet.cells[0, 0].style = "hall_title"
+    sheet.freeze = (0, 0)
+    lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
+    for col, (label, key, value, source) in enumerate(
+        (("Which hay?", "lot", lot, lots), ("Which cows?", "group", group, herd), ("Which feed?", "feed", feed, feeds))
+    ):
+        sheet.put(LABELS, col, label, "hall_label")
+        entry = Input(f"{NAME}/{key}", label, "Pick one from the list", source=source, kind="word")
+        book.define(f"chosen_{key}", sheet.entry(CHOICES, col, value, entry, "hall_choice"))
+    _dials(book, sheet)
+
+
+def _dials(book: Book, sheet: Sheet) -> None:
+    def of(key: str, function: str, argument: str) -> Input:
+        return input_for(f"{NAME}/{key}", function, argument, False)
+
+    back = "Empty: the value in grey below."
+    dials = (
+        ("Protein %", "protein", Input(f"{NAME}/protein", "What if: protein", f"Crude protein of the hay, % of dry matter, 1 to 40. {back}", lo=1, hi=40, required=False), "% DM", "hall_dial"),
+        ("TDN %", "energy", Input(f"{NAME}/energy", "What if: energy", f"TDN of the hay, % of dry matter, 30 to 80. {back}", lo=30, hi=80, required=False), "% DM", "hall_dial"),
+        ("Eats, lb", "eats", Input(f"{NAME}/eats", "What if: how much she eats", f"Hay one cow eats, lb of dry matter a day, 5 to 60. {back}", lo=5, hi=60, required=False), "lb DM/day", "hall_dial"),
+        ("$ a ton", "price", Input(f"{NAME}/price", "What if: feed price", f"Price of the feed, $ per short ton as fed, 0 to 100,000. {back}", lo=0, hi=100000, required=False), "$/ton as fed", "hall_dial_money"),
+    )  # fmt: skip
+    for col, (label, key, entry, unit, style) in enumerate(dials, 3):
+        sheet.put(LABELS, col, label, "hall_label")
+        book.define(f"dial_{key}", sheet.entry(CHOICES, col, None, entry, style, unit))
+
+
+def fill(book: Book) -> None:
+    """The answer, below what was chosen."""
+    sheet = book.by_name(NAME)
+    page: dict[str, str] = book.marks["hall"]
+    for col, (ref, style, unit) in enumerate(
+        ((page["own_protein"], "hall_own", "% DM"), (page["own_energy"], "hall_own", "% DM"), (page["own_eats"], "hall_own", "lb DM/day"),
+         (page["own_price"], "hall_own_money", "$/ton as fed")), 3,
+    ):  # fmt: skip
+        sheet.put(OWN, col, Formula(f"={ref}"), style, unit=unit)
+    on = f'IF({page["dials"]}=0,"Dials are off. Own values:","Dials on: clear to go back")'
+    sheet.put(OWN, 2, Formula(f"={on}"), "hall_own_text")
+    for row, ref, style in (
+        (ANSWER, page["answer"], "hall_answer"), (SECOND, page["second_line"], "hall_second"), (THIRD, page["third_line"], "hall_third"),
+        (CAUTION, page["caution"], "hall_caution"), (PERCENT, page["percent_says"], "hall_label"),
+    ):  # fmt: skip
+        sheet.put(row, 0, Formula(f"={ref}"), style)
+    for col in range(1, len(WIDE)):
+        sheet.put(CAUTION, col, None, "hall_caution")
+    _pictures(book, sheet, page)
+    sheet.flags += [
+        Flagging((OWN, 2, OWN, 2), "Dials on", "flag_dials"),
+        Flagging((ANSWER, 0, ANSWER, 0), "No answer", "flag_stop"), Flagging((SECOND, 0, SECOND, 0), "", "flag_stop", when="ration_withheld<>\"\""),
+        Flagging((ANSWER, 0, ANSWER, 0), "Too close", "flag_unsure"),
+    ]  # fmt: skip
+
+
+def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
+    tables = book.marks["hall_tables"]
+    names = tables["names"]
+
+    def bar(key: str, title: str, colour: str) -> Series:
+        return Series(
+            title, names, tables[key], colour, values_shown=True, gap=35, label_position="outside_end", over_others=True,
+            label_format="0.0#;;",
+        )  # fmt: skip
+
+    sheet.pictures += [
+        Picture(
+            "bar", PICTURES, 0, page["bars_title"], "", "",
+            "Two bars: pounds of the chosen feed a head a day that cover her energy, and pounds that cover her protein. The longer, dark bar is the answer. "
+            "The table behind it stands on Answer working.",
+            [bar("larger", "The larger", DEEP), bar("other", "The other", PALE)],
+            width=560, height=PICTURE_HEIGHT, x_range=(0, None), reverse=True, size=16, title_size=16, bare=True,
+            plot=(0.14, 0.24, 0.70, 0.74), every_name=True,
+        ),
+        Picture(
+            "bar", PICTURES, 2, page["have_title"], "", "",
+            "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of her need; the line across stands at her need, 100 percent. "
+            "The table behind it stands on Answer working.",
+            [
+                Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_colour="#FFFFFF", label_format="0;;"),
+                Series("Feed", tables["of"], tables["feed"], HATCH, pattern="wide_upward_diagonal", gap=35),
+            ],
+            width=590, height=PICTURE_HEIGHT, x_range=(0, 150), reverse=True, stacked=True, size=16, title_size=16, bare=True, mark_at=100,
+            plot=(0.14, 0.24, 0.82, 0.74), every_name=True,
+        ),
+    ]  # fmt: skip

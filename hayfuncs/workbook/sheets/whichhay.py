@@ -1,0 +1,155 @@
+"""Which hay: every lot for every group of cows, in pounds and words, and the best hay for each group."""
+
+from __future__ import annotations
+
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1
+from hayfuncs.workbook.sheets import doubts
+from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
+from hayfuncs.workbook.sheets.common import FIRST, begin, local, pick
+from hayfuncs.workbook.sheets.levels import flag_dangers
+
+NAME, ORDER = "Which hay", "Hay order"
+CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
+BEST = "Best: "
+ABOVE = FIRST - 4  # the row that says what is odd in a group
+GROUPS = 5  # the first group's column; before it the lot's number, name, tons, TDN and protein
+
+
+def fill(book: Book) -> None:
+    lots, herd = book.marks["lots"], book.marks["herd"]
+    sheet = begin(
+        book, NAME, "Which hay for which cows?",
+        "Read across: one lot fed alone to each group. Enough, or pounds a day that each cow is short; too close to call where the test cannot say.",
+        "Result",
+    )  # fmt: skip
+    n, groups = lots["n"], herd["n"]
+    sheet.width(7, 16, 8, 7, 7, *[18.5] * groups, 30, 40, 24, 34)
+    _heads(book, sheet, groups)
+    for i in range(n):
+        _row(book, sheet, FIRST + i, i, groups)
+    last = FIRST + n - 1
+    area = (FIRST, GROUPS, last, GROUPS + groups - 1)
+    _order(book, n, groups)
+    _notes(book, sheet, last + 2, groups)
+    right = GROUPS + groups
+    _stopped(book, sheet, area, right)
+    sheet.flags += [
+        Flagging(area, BEST, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
+        Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
+    ]  # fmt: skip
+    flag_dangers(sheet, (FIRST, right, last, right))
+    sheet.freeze = (FIRST, 2)
+    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
+    book.marks["verdict"] = sheet.span(*area)
+
+
+def _heads(book: Book, sheet: Sheet, groups: int) -> None:
+    herd = book.marks["herd"]
+    heads: tuple[tuple[str, str], ...] = (
+        ("Lot number", "row of Lots"), ("Hay lot", "name"), ("In the stack", "tons as fed"), ("TDN", "% DM"), ("CP", "% DM"),
+    )  # fmt: skip
+    for col, (head, unit) in enumerate(heads):
+        sheet.put(FIRST - 2, col, head, "head")
+        sheet.put(FIRST - 1, col, unit, "unit")
+    sheet.put(FIRST - 3, 1, "Group number, row of Herd", "unit_cell")
+    for col in range(GROUPS, GROUPS + groups):
+        number = a1(FIRST - 3, col, "r")
+        sheet.put(FIRST - 3, col, col - GROUPS + 1, "number0")
+        named = f'{pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"'
+        sheet.put(FIRST - 2, col, Formula(f"={named}"), "head")
+        sheet.put(FIRST - 1, col, "words", "unit")
+        sheet.put(ABOVE, col, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
+    heads = (
+        ("Before it is fed: cautions on the lot", "words, see Cautions"), ("Check first", "words"), ("TDN is taken from", "words"),
+        ("TDN by the other ways, and for how many groups the word on energy would change", "words, see Match"),
+    )  # fmt: skip
+    for col, (head, unit) in enumerate(heads, GROUPS + groups):
+        sheet.put(FIRST - 2, col, head, "head")
+        sheet.put(FIRST - 1, col, unit, "unit")
+    sheet.heights[FIRST - 2] = 40
+
+
+def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
+    lots, calls = book.marks["lots"], book.marks["closecalls"]
+    place, right = local(row, 0), GROUPS + groups
+    sheet.heights[row] = 28
+    sheet.put(row, 0, i + 1, "number0")
+    sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "label")
+    sheet.put(row, 2, Formula(f"={pick(book.marks['register']['tons'], place)}"), "number0", unit="tons as fed")
+    for col, mark in ((3, "tdn"), (4, "cp")):
+        sheet.put(row, col, Formula(f"={pick(lots[mark], place)}"), "number1", unit="% DM")
+    for col in range(GROUPS, right):
+        at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
+        stopped = f"{a1(row, right + 1, 'c')}&{a1(ABOVE, col, 'r')}&verdict_stop"
+        rank = a1(row, col)
+        all_of_them = f"{a1(FIRST, col, 'r')}:{a1(FIRST + lots['n'] - 1, col, 'r')}"
+        best = f"IF(AND('{ORDER}'!{rank}>0,'{ORDER}'!{rank}=MAX('{ORDER}'!{all_of_them})),\"{BEST}\",\"\")"
+        said = f'IF({stopped}="",{best}&{pick(calls["says"], at)},"{CHECK_FIRST}")'
+        sheet.put(row, col, Formula(f"={said}"), "grid")
+    sheet.put(row, right, Formula(f"={pick(book.marks['cautions']['says'], place)}"), "small")
+    sheet.put(row, right + 1, Formula(f"={doubts.says(book, 'lots', place)}"), "small")
+    sheet.put(row, right + 2, Formula(f"={pick(lots['tdn_by'], place)}"), "small")
+    others = book.marks["match"]["others"]
+    told = f"INDEX({lots['tdn_others']},{place})"
+    changed = "+".join(f'(INDEX({others},({place}-1)*group_count+{g})<>"")' for g in range(1, groups + 1))
+    counted = f'{told}&" changes "&({changed})&" of "&group_count'
+    sheet.put(row, right + 3, Formula(f'=IF({told}="","",{counted})'), "small")
+
+
+def _order(book: Book, n: int, groups: int) -> None:
+    """Which hay is best for a group.  Of the hays that are enough the one that is least more than enough, since the
+    richer are wanted elsewhere; where none is, the one that covers the most.  A hay in danger is none, nor one to check."""
+    calls, herd = book.marks["closecalls"], book.marks["herd"]
+    sheet = begin(
+        book, ORDER, "How well each hay fits each group",
+        "The highest number of a column is the best hay for that group; 0 is not to be chosen: in danger, to be checked, or none left.", "Workings",
+    )  # fmt: skip
+    sheet.width(12, 22, 10, 10, 10, *[18] * groups)
+    heads: tuple[tuple[str, str], ...] = (
+        ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Dangers", "number"), ("In the stack", "tons as fed"), ("To check?", "yes/no"),
+    )  # fmt: skip
+    for col, (head, unit) in enumerate(heads):
+        sheet.put(FIRST - 2, col, head, "head")
+        sheet.put(FIRST - 1, col, unit, "unit")
+    sheet.put(FIRST - 3, 1, "Group number, row of Herd", "unit_cell")
+    for col in range(GROUPS, GROUPS + groups):
+        sheet.put(FIRST - 3, col, col - GROUPS + 1, "number0")
+        sheet.put(FIRST - 2, col, Formula(f"={pick(herd['name'], a1(FIRST - 3, col, 'r'))}"), "head")
+        sheet.put(FIRST - 1, col, "1", "unit")
+    sheet.heights[FIRST - 2] = 40
+    sheet.freeze = (FIRST, 2)
+    for i in range(n):
+        row = FIRST + i
+        place = local(row, 0)
+        sheet.put(row, 0, i + 1, "number0")
+        sheet.put(row, 1, Formula(f"={pick(book.marks['lots']['name'], place)}"), "label")
+        sheet.put(row, 2, Formula(f"={pick(book.marks['cautions']['count_dan'], place)}"), "number0", unit="number")
+        sheet.put(row, 3, Formula(f"=N({pick(book.marks['register']['tons'], place)})"), "number0", unit="tons as fed")
+        sheet.put(row, 4, Formula(f'=IF({doubts.says(book, "lots", place)}="",0,1)'), "number0", unit="yes/no")
+        dangers, tons, check = (local(row, col) for col in (2, 3, 4))
+        for col in range(GROUPS, GROUPS + groups):
+            at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
+            says, covered = (pick(calls[k], at) for k in ("says", "covered"))
+            fits = f'IF({says}="{ENOUGH}",1+100/{covered},{covered}/(100+{covered}))'
+            no = f"OR({dangers}>0,{tons}=0,{check}=1)"
+            sheet.put(row, col, Formula(f"=IF({no},0,{fits})"), "number3", unit="1")
+
+
+def _notes(book: Book, sheet: Sheet, row: int, groups: int) -> None:
+    herd = book.marks["herd"]
+    for g in range(groups):
+        caution, name = (pick(herd[k], a1(FIRST - 3, GROUPS + g, "r")) for k in ("caution", "name"))
+        sheet.put(row - 1 + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{caution})'), "text")
+
+
+def _stopped(book: Book, sheet: Sheet, area: tuple[int, int, int, int], right: int) -> None:
+    grid = sheet.span(*area)
+    row_or_column = "✗ Some wait for a check"  # which, says the row's right end or the column's top
+    stopped = f'IF(COUNTIF({grid},"{CHECK_FIRST}")=0,dials_told,"{row_or_column}")'
+    told = Formula(f'=IF(verdict_stop="",{stopped},"✗ No words: "&verdict_stop)')
+    book.define("verdict_withheld", sheet.put(FIRST - 5, GROUPS, told, "text"))
+    sheet.flags += [
+        Flagging((FIRST - 5, GROUPS, FIRST - 5, GROUPS), "✗", "flag_bad"),
+        Flagging((ABOVE, GROUPS, ABOVE, right - 1), ".", "flag_bad"),
+        Flagging((area[0], right + 1, area[2], right + 1), ".", "flag_bad"), Flagging(area, CHECK_FIRST, "flag_bad"),
+    ]  # fmt: skip
