@@ -24,6 +24,7 @@ def option(name, value):
     return PropertyValue(Name=name, Value=value)
 
 
+TABLE = 58  # com.sun.star.accessibility.AccessibleRole.TABLE
 UNSEEN = ("--headless", "--invisible")
 X_Y_WIDTH_HEIGHT = 15  # com.sun.star.awt.PosSize.POSSIZE
 
@@ -85,6 +86,41 @@ class Office:
         view = self.documents[key].CurrentController
         area = view.VisibleRange
         return [view.ActiveSheet.Name, area.StartRow, area.StartColumn, area.EndRow, area.EndColumn]
+
+    def window(self, key):
+        """The part of the screen in which the cells are drawn: x, y, width, height in pixels."""
+        return self._pane(key)
+
+    def _pane(self, key):
+        controller = self.documents[key].CurrentController
+        spot = controller.Frame.ContainerWindow.getAccessibleContext()
+        found = self._document(spot)
+        component = found.getAccessibleContext()
+        place, size = component.getLocationOnScreen(), component.getSize()
+        return [place.X, place.Y, size.Width, size.Height]
+
+    def _document(self, context):
+        """The accessible part of the window that is the table of cells."""
+        for i in range(min(context.getAccessibleChildCount(), 200)):
+            child = context.getAccessibleChild(i)
+            inside = child.getAccessibleContext()
+            if inside.getAccessibleRole() == TABLE:
+                return child
+            if found := self._document(inside):
+                return found
+        return None
+
+    def where(self, key, sheet, area):
+        """Where cells that are in view stand on the screen: x, y, width, height in pixels."""
+        table = self._document(self.documents[key].CurrentController.Frame.ContainerWindow.getAccessibleContext())
+        reach = self.sheet(key, sheet).getCellRangeByName(area).RangeAddress
+        cells = table.getAccessibleContext()
+        ends = []
+        for row, column in ((reach.StartRow, reach.StartColumn), (reach.EndRow, reach.EndColumn)):
+            part = cells.getAccessibleCellAt(row, column).getAccessibleContext()
+            place, size = part.getLocationOnScreen(), part.getSize()
+            ends.append((place.X, place.Y, place.X + size.Width, place.Y + size.Height))
+        return [ends[0][0], ends[0][1], ends[1][2] - ends[0][0], ends[1][3] - ends[0][1]]
 
     def sheet(self, key, name):
         sheets = self.documents[key].Sheets

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet, a1
 from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
-from hayfuncs.workbook.sheets.shortwords import SHORT, Short
+from hayfuncs.workbook.sheets.shortwords import SHORT, UNSAID, Short
 
 LINES = 21  # row of the headings of the lines
 NUMBERS = 13  # row of the first number on the way, above them
@@ -50,7 +50,7 @@ class Page:
     ) -> str:  # fmt: skip
         """A hazard; hands back the cell of its value."""
         if short is None:
-            short = SHORT.get(function)
+            short = SHORT.get(function, UNSAID)
         row, sheet = self.row, self.sheet
         self.row += 1
         ref = self._put(row, f"{self.part}: {what}", value, unit, style)
@@ -62,8 +62,7 @@ class Page:
         sheet.put(row, 5, f"{limit}. {whose(function)}", "note")
         sheet.put(row, 6, who, "note")
         sheet.heights[row] = 52
-        if short is not None:
-            self._in_short(row, short)
+        self._in_short(row, short)
         return ref
 
     def _in_short(self, row: int, short: Short) -> None:
@@ -73,7 +72,7 @@ class Page:
             f'IF({level}="{WORDS[3]}",{short.danger},IF({level}="{WORDS[2]}",{short.caution},{short.else_said(level)}))'
         )
         sheet.put(row, 7, Formula(f"={told}"), "note")
-        sheet.put(row, 8, short.weight, "number0", unit="number")
-        graver = f'100*({level}="{WORDS[2]}")+2*100*({level}="{WORDS[3]}")'
+        sheet.put(row, 8, short.weight, "number2", unit="number")
+        graver = f'IF({level}="{WORDS[3]}",2,IF({level}="{WORDS[2]}",1,0))'
         said = a1(row, 7, "c")
-        sheet.put(row, 9, Formula(f'=IF({said}="",0,{a1(row, 8, "c")}+{graver})'), "number0", unit="number")
+        sheet.put(row, 9, Formula(f'=IF({said}="",0,{a1(row, 8, "c")}+{graver})'), "number2", unit="number")

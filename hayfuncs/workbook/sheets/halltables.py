@@ -36,7 +36,7 @@ def _tables(book: Book, sheet: Sheet, page: Working, row: int) -> None:
         sheet.put(at, 2, Formula(f"=IF({shown},0,IF({own}>=N({other}),0,{own}))"), "number2", unit="lb as fed/day")
     end = row + 6
     sheet.put(end - 1, 0, "Table behind need against have: of her need", "section")
-    sheet.heads(end, 0, ["Nutrient", "This hay, beside the feed", "This feed"], ["word", "% of need", "% of need"])
+    sheet.heads(end, 0, ["Nutrient", "This hay, beside the feed", "This feed"], ["word", "%", "%"])
     for at, (name, n) in enumerate((("energy", "tdn"), ("protein", "cp")), end + 2):
         sheet.put(at, 0, name, "label")
         fed = f"N({page.rate})*{ration('feed_dm')}/100"

@@ -30,7 +30,7 @@ def fill(book: Book) -> None:
     last = FIRST + n - 1
     area = (FIRST, GROUPS, last, GROUPS + groups - 1)
     _order(book, n, groups)
-    _notes(book, sheet, last + 2, groups)
+    _notes(book, sheet, last + 3, groups)
     right = GROUPS + groups
     _stopped(book, sheet, area, right)
     sheet.flags += [
