@@ -85,10 +85,8 @@ def figures() -> dict[tuple[str, str], Figure]:
 
 def furthest(feed: str, column: str) -> float:
     """How far the value furthest from the table's lies from it, of those the sources print; 0 where none differs."""
-    figure = figures().get((feed, column))
-    if figure is None or figure.low is None or figure.high is None:
-        return 0.0
-    return max(figure.high - figure.value, figure.value - figure.low)
+    f = figures().get((feed, column))
+    return 0.0 if f is None or f.low is None or f.high is None else max(f.high - f.value, f.value - f.low)
 
 
 @cache
