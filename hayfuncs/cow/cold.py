@@ -47,7 +47,7 @@ def effective_temperature(
     refs=(
         Ref("osu-cold", "28 deg F below 32: 128 %; wet, 55 deg F below 59: + 110 %"),
         Ref("kstate-cold", "coat limits 59 and 18 deg F, 1 % per deg F"),
-        Ref("kstate-cold", "fall coat limit 45 deg F", "from memory"),
+        Ref("stock-exchange-cold", "table 1: fall coat 45 deg F, and the others as above"),
     ),
     longhand=(
         "MAX(0,INDEX({@coat_cold.lct_f},MATCH({coat},{@coat_cold.coat},0))-{effective_temp_f})"

@@ -168,7 +168,14 @@ def calcium_phosphorus_caution(ca_pct: Calcium, p_pct: Phosphorus) -> Annotated[
     TOPIC,
     "Sulfur that an animal drinks with sulfate water.",
     equation="sulfur = gallons x 3.785411784 L x sulfate mg/L x 32.06 / 96.056 / 453,592.37 mg per lb",
-    refs=(Ref("atomic-weights", "sulfur 32.06, sulfate 32.06 + 4 x 15.999", "from memory"),),
+    refs=(
+        Ref(
+            "csu-water",
+            "sulfate / 3 is sulfur; here the weights of the atoms, 0.1 % above",
+            "from memory, agrees with published",
+        ),
+        Ref("atomic-weights", "sulfur 32.06, sulfate 32.06 + 4 x 15.999", "from memory, agrees with published"),
+    ),
     longhand="{water_gal}*3.785411784*{sulfate_mg_l}*32.06/(32.06+4*15.999)/453592.37",
 )
 def water_sulfur(
