@@ -62,6 +62,9 @@ class Line:
             raise AttributeError(f"{owner.__name__}.{name}: every page has a {name} of its own; call the line otherwise")  # fmt: skip
         self.key = name
 
+    def beside(self, page: Page, row: int) -> None:
+        """What a kind of line has further right."""
+
     @overload
     def __get__(self, page: None, owner: type) -> Line: ...
     @overload
@@ -172,6 +175,7 @@ class Page:
             sheet.put(row, right, None, "banner_rest" if banner else found.style)
         if found.look and found.unit is not None:
             sheet.put(row, col + self.unit_at, found.unit, "unit_cell")
+        found.beside(self, row)
         if found.why:
             sheet.put(row, col + found.why_at, found.why, found.why_look)
         name = found.key if found.name is None or self.with_names else found.name

@@ -1,127 +1,128 @@
-"""The lines of Ration cautions that belong to the diet: supplement, grain, fat, sulfur, urea, ergovaline."""
+"""The lines of Ration cautions: what the lot, the diet and the group can hurt by."""
 
 from __future__ import annotations
 
 from hayfuncs.importers.model import AT_LEAST
-from hayfuncs.workbook.model import Formula, call
-from hayfuncs.workbook.sheets.cautions import OFFICE, VET
-from hayfuncs.workbook.sheets.dietpage import Page
+from hayfuncs.workbook.keyed import Made, Making, another, calling, unknown, where
+from hayfuncs.workbook.page import Line, Page, worked
+from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
+from hayfuncs.workbook.sheets.dietpage import Hazard
+from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
+from hayfuncs.workbook.sheets.hazards import FORAGE_DIET, Hazards
+from hayfuncs.workbook.sheets.herdcare import HerdCare
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.shortwords import SUPPLEMENT, UNBOOKED, Short
 
-FORAGE_DIET = '"high forage"'
 NO_RATE = '"no rate covers both"'  # the supplement is too poor for the need: the sheet Ration shows it as an error
 TOO_MUCH_UREA = '"Danger: more urea than all the protein of the diet. Do not feed this. The veterinarian decides."'
+POUNDS, SHARE = "{marks[ration][rate_pounds]}", "{marks[ration][rate_share]}"
 
 
-def fill(page: Page) -> None:
-    marks = page.book.marks["ration"]
-    page.part = "Diet"
-    pounds, share = marks["rate_pounds"], marks["rate_share"]
-    rate = Formula(f"=IF(COUNT({pounds})=0,{NO_RATE},IF(COUNT({share})=0,{pounds},MAX({pounds},{share})))")
-    no_share = '"not possible: by share no rate covers both, see Ration"'
-    caution = Formula(f"=IF(COUNT({pounds},{share})<2,{no_share},{marks['caution']})")
-    fed = page.number("Supplement, the larger of the two rates", rate, "lb as fed/day")
-    at = f"MATCH({_booked(page)},{page.book.table_range('supplements', 'feed')},0)"
-    told = f'IF(COUNT({fed})=0,"",IF({fed}=0,"",IF(ISNUMBER({at}),INDEX({page.book.marks["feedbook"]["words"]},{at})&"","{UNBOOKED}")))'
-    short = Short(SUPPLEMENT, told, told, told)
-    page.line("supplement", Formula(f"={fed}"), "lb as fed/day", caution, "See the words", "FEED_CAUTION", short=short)
-
-    def known(formula: str) -> Formula:
-        return Formula(f"=IF(COUNT({fed})=0,{NO_RATE},{formula})")
-
-    hay = marks["hay"]
-    dm = page.number("Supplement, dry matter", known(f"{fed}*{marks['feed_dm']}/100"), "lb DM/day")
-    whole = page.number("Dry matter eaten in all", known(f"{hay}+{dm}"), "lb DM/day")
-    protein = f"({hay}*{marks['hay_cp']}+{dm}*{marks['feed_cp']})/100"
-    cp = page.number("Crude protein eaten in all", known(protein), "lb/day")
-    _grain(page, fed)
-    _fat(page, dm, whole)
-    _sulfur(page, dm)
-    _urea(page, dm, whole, cp)
-    _ergovaline(page, whole)
+def _lot(key: str, table: str = "hazards") -> str:
+    """The chosen lot's value in a column of a table; so the feed's and the group's below."""
+    return f"INDEX({{{table}.{key}}},{{marks[ration][lots]}})"
 
 
-def _booked(page: Page) -> str:
-    """The supplement's name in the feed book."""
-    return f"INDEX({page.book.marks['feeds']['book']},{page.book.marks['ration']['feeds']})"
+def _feed(key: str) -> str:
+    return f"INDEX({{feeds.{key}}},{{marks[ration][feeds]}})"
 
 
-def _of_feed(page: Page, mark: str) -> str:
-    return f"INDEX({page.book.marks['feeds'][mark]},{page.book.marks['ration']['feeds']})"
+def _care(key: str) -> str:
+    return f"INDEX({{care.{key}}},{{marks[ration][herd]}})"
 
 
-def _of_lot(page: Page, table: str, mark: str) -> str:
-    return f"INDEX({page.book.marks[table][mark]},{page.book.marks['ration']['lots']})"
+class OnTheWay(Page):
+    """Numbers on the way to a hazard, above the lines."""
+
+    fed = worked("Supplement, the larger of the two rates", "lb as fed/day",
+        f"=IF(COUNT({POUNDS})=0,{NO_RATE},IF(COUNT({SHARE})=0,{POUNDS},MAX({POUNDS},{SHARE})))", "number2")  # fmt: skip
+    dm = worked("Supplement, dry matter", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{fed}*{marks[ration][feed_dm]}/100"), "number2")  # fmt: skip
+    whole = worked("Dry matter eaten in all", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{marks[ration][hay]}+{dm}"), "number2")  # fmt: skip
+    cp = worked("Crude protein eaten in all", "lb/day",
+        where(unknown("{fed}", shown=NO_RATE), "({marks[ration][hay]}*{marks[ration][hay_cp]}+{dm}*{marks[ration][feed_cp]})/100"), "number2")  # fmt: skip
+    # what the sheet Feeds calls urea counts with all its protein as urea's: a mixed feed is then not told too low
+    urea = worked("Urea of the supplement", "lb/day", f"=IF({_feed('is_urea')}=1,N({{dm}})*MIN(urea_content/100,N({_feed('cp_pct')})/urea_protein),0)", "number3")  # fmt: skip
+    feeds = another(lambda: Feeds)
 
 
-def _untested(*refs: str) -> tuple[str, str]:
-    return (f"COUNT({','.join(refs)})<{len(refs)}", NOT_TESTED)
+def _nitrate(name: str, scale: str, limit: str) -> Line:
+    # a group that is not said to be open counts as in calf, for which the scales are stricter
+    told = f'=IF({_care("pregnant")}&""="0",{_lot(f"nitrate_open_{scale}")},{_lot(f"nitrate_calf_{scale}")})'
+    return Hazard(f"Lot: nitrate nitrogen, {name}, for this group", "ppm", f"={_lot('nitrate')}", told, limit, "NITRATE_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
 
 
-def _grain(page: Page, fed: str) -> None:
-    grain = Formula(f"=N(other_grain)+N({_of_feed(page, 'is_grain')})*N({fed})")
-    text = call("GRAIN_CAUTION", page.value, page.book.marks["ration"]["weight"])
-    page.line(
-        "starchy grain",
-        grain,
-        "lb as fed/day",
-        text,
-        "0.25 and 0.5 % of body weight; what is grain: Feeds",
-        "GRAIN_CAUTION",
+def _of_lot(what: str, unit: str, key: str, text: str, limit: str, function: str, who: str = VET, style: str = "number2") -> Line:  # fmt: skip
+    return Hazard(f"Lot: {what}", unit, f"={_lot(key)}", text if " " in text else f"={_lot(text)}", limit, function, who, style)  # fmt: skip
+
+
+def _measured(what: str, unit: str, key: str, text: str, limit: str, function: str, style: str) -> Line:
+    value = f'=IF({_lot(key)}="","not measured",{_lot(key)})'
+    return Hazard(f"Lot: {what}", unit, value, f"={_lot(text)}", limit, function, FIRE, style)
+
+
+def _class_end(end: str) -> Line:
+    value = calling("CLASS_LIMIT", _lot("rfv", "lots"), '"RFV"', f'"{end}"')
+    says = "Read the index as a class; hay inside one class is the same hay."
+    return Hazard(f"Lot: relative feed value, {end} end of its class", "index", value, says, "5 points either way", "CLASS_LIMIT", LAB, "number0")  # fmt: skip
+
+
+def _diet(what: str, unit: str, value: Making | Made, text: Making | Made, limit: str, function: str, who: str = VET, style: str = "number2", short: Short | None = None) -> Line:  # fmt: skip
+    return Hazard(f"Diet: {what}", unit, value, text, limit, function, who, style, short)
+
+
+BOOKED = f"MATCH({_feed('booked')},{{table[supplements.feed]}},0)"
+TOLD = f'IF(COUNT({{way.fed}})=0,"",IF({{way.fed}}=0,"",IF(ISNUMBER({BOOKED}),INDEX({{marks[feedbook][words]}},{BOOKED})&"","{UNBOOKED}")))'
+NO_FAT = unknown(_lot("fat", "lots"), _feed("fat_pct"), "{way.dm}", shown=NOT_TESTED)
+NO_SULFUR = unknown(_lot("s"), _feed("s_pct"), "{way.dm}", shown=NOT_TESTED)
+NO_WATER = unknown("water_gal", "water_sulfate", shown=NOT_TESTED)
+NO_UREA = unknown("{urea}", "{way.whole}", "{way.cp}")[0]
+
+
+class RationHazards(Page):
+    """What the lot, the diet and the group can hurt by, one line a hazard."""
+
+    nitrate_a = _nitrate(
+        "Clemson scale", "a", "In calf: caution from 1,000 ppm, danger from 2,000; others: 1,500 and 3,500"
     )
-
-
-def _fat(page: Page, dm: str, whole: str) -> None:
-    hay, of_hay, of_feed = (
-        page.book.marks["ration"]["hay_beside"],
-        _of_lot(page, "lots", "fat"),
-        _of_feed(page, "fat_pct"),
-    )
-    unless = _untested(of_hay, of_feed, dm)
-    fat = Formula(f"=IF({unless[0]},{unless[1]},({hay}*{of_hay}+{dm}*{of_feed})/{whole})")
-    text = call("FAT_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
-    page.line("fat of the diet", fat, "% DM", text, "5 % of a high-forage diet", "FAT_CAUTION")
-
-
-def _sulfur(page: Page, dm: str) -> None:
-    unless = _untested("water_gal", "water_sulfate")
-    value = call("WATER_SULFUR", "water_gal", "water_sulfate", unless=unless)
-    says = Formula(f'=IF({unless[0]},"not tested: the diet below is without the water","Counted in the diet below.")')
-    water = page.line("sulfur of the water", value, "lb/day", says, "None of its own", "WATER_SULFUR", style="number3")
-    hay, of_hay, of_feed = (
-        page.book.marks["ration"]["hay_beside"],
-        _of_lot(page, "hazards", "s"),
-        _of_feed(page, "s_pct"),
-    )
-    value = call("DIET_SULFUR", hay, of_hay, dm, of_feed, f"N({water})", unless=_untested(of_hay, of_feed, dm))
-    text = call("SULFUR_CAUTION", page.value, FORAGE_DIET, unless=_untested(page.value))
-    page.line("sulfur of the diet, water counted", value, "% DM", text, "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")
-
-
-def _urea(page: Page, dm: str, whole: str, cp: str) -> None:
-    """What the sheet Feeds calls urea counts with all its protein as urea's: a mixed feed is then not told too low."""
-    is_urea, protein = _of_feed(page, "is_urea"), _of_feed(page, "cp_pct")
-    of_dm = f"MIN(urea_content/100,N({protein})/urea_protein)"
-    as_feed = page.number("Urea of the supplement", Formula(f"=IF({is_urea}=1,N({dm})*{of_dm},0)"), "lb/day", "number3")
-    amount = Formula(f'=IF(AND(urea_fed="",{is_urea}=0),{NOT_ENTERED},N(urea_fed)+{as_feed})')
-    missing = f"COUNT({page.value},{whole},{cp})<3"
-    beyond = f"urea_protein*N({page.value})>100*N({cp})"
-    text = call(
-        "UREA_CAUTION", page.value, page.book.marks["ration"]["weight"], whole, cp,
-        unless=(f"OR({missing},{beyond})", f"IF({missing},{NOT_ENTERED},{TOO_MUCH_UREA})"),
-    )  # fmt: skip
-    limit = "450 lb body weight; a third of the protein; 1 % of dry matter; 0.25 lb a day"
-    page.line("urea", amount, "lb/day", text, limit, "UREA_CAUTION", style="number3")
-
-
-def _ergovaline(page: Page, whole: str) -> None:
-    ergot, hay = _of_lot(page, "hazards", "ergovaline_dm"), page.book.marks["ration"]["hay_beside"]
-    unless = (f"COUNT({ergot},{whole})<2", NOT_TESTED)
-    value = call("ERGOVALINE_IN_DIET", ergot, f"100*{hay}/{whole}", unless=unless)
+    nitrate = _nitrate("midwest laboratory's scale", "b", "Limits from 700 ppm; high from 2,100")
+    # a test that says only "at least" gives no share
+    share = Hazard("Lot: most of this hay in the diet, by nitrate", "% DM", calling("DIET_SHARE_LIMIT", "{nitrate}", "other_nitrate", "nitrate_limit",
+                unless=(f'OR(COUNT({{nitrate}},other_nitrate)<2,N(other_nitrate)>nitrate_limit,{_lot("nitrate_limit")}="{AT_LEAST}")', NOT_ENTERED)),
+        "Share at which the whole diet reaches the limit typed above.", "Typed above", "DIET_SHARE_LIMIT")  # fmt: skip
+    tetany = _of_lot("tetany ratio K/(Ca+Mg)", "ratio", "tetany_ratio", "tetany", "Above 2.2; magnesium below 0.20 %", "TETANY_CAUTION")  # fmt: skip
+    cap = _of_lot("calcium to phosphorus", "ratio", "cap_ratio", "cap", "1.5 to 7; below 1 danger", "CALCIUM_PHOSPHORUS_CAUTION")  # fmt: skip
+    bound = _of_lot("protein bound by heat", "% of CP", "bound", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB)  # fmt: skip
+    available = _of_lot("protein left after heat", "% DM", "available", "Balance a heated lot with this in place of crude protein.", "CP less ADICP", "AVAILABLE_PROTEIN", LAB)  # fmt: skip
+    prussic = _of_lot("Prussic acid of the wet sample", "ppm", "hcn_wet", "prussic", "200 and 600 ppm, held to both bases", "PRUSSIC_ACID_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
+    stack = _measured("Hottest place in the stack", "deg F", "temp", "stack", "120 and 150 deg F; 160 call the fire service", "STACK_HEAT_CAUTION", "number0")  # fmt: skip
+    baling = _measured("Moisture at baling", "% as fed", "moisture", "baling", "Small square 20, round 18, large square 16 %", "BALING_MOISTURE_CAUTION", "number1")  # fmt: skip
+    class_low, class_high = _class_end("low"), _class_end("high")
+    lab = Hazard("Lot: the lab sheet", "", "see Hazards", f"={_lot('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")  # fmt: skip
+    supplement = _diet("supplement", "lb as fed/day", "={way.fed}",
+        f'=IF(COUNT({POUNDS},{SHARE})<2,"not possible: by share no rate covers both, see Ration",{{marks[ration][caution]}})',
+        "See the words", "FEED_CAUTION", short=Short(SUPPLEMENT, TOLD, TOLD, TOLD))  # fmt: skip
+    grain = _diet("starchy grain", "lb as fed/day", f"=N(other_grain)+N({_feed('is_grain')})*N({{way.fed}})",
+        calling("GRAIN_CAUTION", "{grain}", "{marks[ration][weight]}"), "0.25 and 0.5 % of body weight; what is grain: Feeds", "GRAIN_CAUTION")  # fmt: skip
+    fat = _diet(
+        "fat of the diet", "% DM", where(NO_FAT, f"({{marks[ration][hay_beside]}}*{_lot('fat', 'lots')}+{{way.dm}}*{_feed('fat_pct')})/{{way.whole}}"),
+        calling("FAT_CAUTION", "{fat}", FORAGE_DIET, unless=("COUNT({fat})<1", NOT_TESTED)), "5 % of a high-forage diet", "FAT_CAUTION")  # fmt: skip
+    water = _diet("sulfur of the water", "lb/day", calling("WATER_SULFUR", "water_gal", "water_sulfate", unless=NO_WATER),
+        f'=IF({NO_WATER[0]},"not tested: the diet below is without the water","Counted in the diet below.")', "None of its own", "WATER_SULFUR", style="number3")  # fmt: skip
+    sulfur = _diet("sulfur of the diet, water counted", "% DM",
+        calling("DIET_SULFUR", "{marks[ration][hay_beside]}", _lot("s"), "{way.dm}", _feed("s_pct"), "N({water})", unless=NO_SULFUR),
+        calling("SULFUR_CAUTION", "{sulfur}", FORAGE_DIET, unless=("COUNT({sulfur})<1", NOT_TESTED)), "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")  # fmt: skip
+    urea = _diet("urea", "lb/day", f'=IF(AND(urea_fed="",{_feed("is_urea")}=0),{NOT_ENTERED},N(urea_fed)+{{way.urea}})',
+        calling("UREA_CAUTION", "{urea}", "{marks[ration][weight]}", "{way.whole}", "{way.cp}",
+                unless=(f"OR({NO_UREA},urea_protein*N({{urea}})>100*N({{way.cp}}))", f"IF({NO_UREA},{NOT_ENTERED},{TOO_MUCH_UREA})")),
+        "450 lb body weight; a third of the protein; 1 % of dry matter; 0.25 lb a day", "UREA_CAUTION", style="number3")  # fmt: skip
     # a test that says only "at least" gives no number for the diet: the words of the hay itself stand
-    only, alone = (_of_lot(page, "hazards", mark) for mark in ("ergovaline_limit", "ergot"))
-    untold = (f'OR(COUNT({page.value})=0,{only}="{AT_LEAST}")', f"IF(COUNT({page.value})=0,{page.value},{alone})")
-    text = call("ERGOVALINE_CAUTION", page.value, "ergovaline_limit", unless=untold)
-    limit = "From 100 ppb; danger above the threshold of Assumptions"
-    page.line("ergovaline of the diet", value, "ppb", text, limit, "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")
+    ergovaline = _diet("ergovaline of the diet", "ppb",
+        calling("ERGOVALINE_IN_DIET", _lot("ergovaline_dm"), "100*{marks[ration][hay_beside]}/{way.whole}", unless=unknown(_lot("ergovaline_dm"), "{way.whole}", shown=NOT_TESTED)),
+        calling("ERGOVALINE_CAUTION", "{ergovaline}", "ergovaline_limit",
+                unless=(f'OR(COUNT({{ergovaline}})=0,{_lot("ergovaline_limit")}="{AT_LEAST}")', f"IF(COUNT({{ergovaline}})=0,{{ergovaline}},{_lot('ergot')})")),
+        "From 100 ppb; danger above the threshold of Assumptions", "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
+    cold = Hazard("Group: more energy for the cold", "%", f"={_care('increase')}", f"={_care('cold')}", "Below the coat's limit; above 100 % danger", "COLD_INCREASE", style="number0")  # fmt: skip
+    mud = Hazard("Group: less eaten in mud", "%", f"={_care('cut')}", f"={_care('mud_says')}", "4 and 12 inches", "MUD_CAUTION", style="number0")  # fmt: skip
+    lots, feeds, hazards = another(lambda: Lots), another(lambda: Feeds), another(lambda: Hazards)
+    care, way = another(lambda: HerdCare), another(lambda: OnTheWay)
