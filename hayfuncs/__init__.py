@@ -25,7 +25,7 @@ from hayfuncs.cow import water  # noqa: F401
 from hayfuncs.hazards import water as bad_water  # noqa: F401
 from hayfuncs.hazards import toxins  # noqa: F401
 from hayfuncs.ration import minerals, diet_limits  # noqa: F401
-from hayfuncs.hazards import heating  # noqa: F401
+from hayfuncs.hazards import hay_dangers, heating  # noqa: F401
 from hayfuncs.cow import mud, condition  # noqa: F401
 from hayfuncs.contract import about  # noqa: F401
 

@@ -84,6 +84,12 @@ BANDS: tuple[tuple[str, tuple[Single, ...]], ...] = (
         Single("WATER_CAUTION", (60.0, 1200.0), "result_text"),
         Single("VITAMIN_A_NEED", ("pregnant", 26.0), "result1"),
     )),
+    ("What no forage test shows", (
+        Single("SWEET_CLOVER_CAUTION", (15.0, 0), "result_text"),
+        Single("AFLATOXIN_CAUTION", (60.0, "breeding"), "result_text"),
+        Single("AMMONIATED_HAY_CAUTION", (0, 3.0, 2.0), "result_text"),
+        Single("BALEAGE_CAUTION", (55.0, 4.8), "result_text"),
+    )),
     ("What weather costs", (
         Single("WEATHERED_SHARE", (5.0, 6.0), "result1"),
         Single("MUD_GAIN_LOSS", ("hock",), "result1"),
