@@ -92,10 +92,10 @@ class Outcome:
 def solved(
     program: Program,
     options: Mapping[str, Option] | None = None,
-    start: Floats | None = None,
+    start: tuple[Places, Floats] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Outcome:
-    """HiGHS's answer.  `stop` is asked while it works on whole numbers; the best so far then comes back."""
+    """HiGHS's answer.  `start` gives some columns' values in a plan that is known.  `stop` is asked while it works on whole numbers; the best so far then comes back."""
     import highspy
 
     highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
@@ -105,7 +105,7 @@ def solved(
     if highs.passModel(_told(highspy, program)) == highspy.HighsStatus.kError:
         return Outcome(GAVE_UP, "the solver refuses the numbers it was given")
     if start is not None:
-        highs.setSolution(len(start), np.arange(len(start), dtype=np.int32), start)
+        highs.setSolution(len(start[0]), start[0].astype(np.int32), start[1])
     if stop is not None and program.whole is not None:
         highs.cbMipInterrupt += lambda event: setattr(event.data_in, "user_interrupt", stop())
     highs.run()

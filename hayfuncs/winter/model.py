@@ -209,6 +209,7 @@ class Answer:
     stock_prices: Floats  # $ that one ton more put out of a source would save
     bound: float  # the cost that the dual values prove to be the least
     short: dict[str, Floats]
+    reduced: Floats | None = None  # $ a ton, source x place: what a ton of a source that is not fed there would add
 
 
 def solve(model: Model, progress: Progress | None = None) -> Answer:
@@ -244,7 +245,7 @@ def _least_short(
     least = highs.Program.at_most(counted, whole, sides, upper)
     result = _solved(least, progress, "not every need can be met; looking for the least shortfall")
     if result is None:
-        raise _gave_up("no plan was found although every need may stay short")
+        raise gave_up("no plan was found although every need may stay short")
     assert result.x is not None
     most = np.append(sides, (counted @ result.x) * (1 + ROOM) + ROOM)
     cheapest = highs.Program.at_most(
@@ -315,15 +316,15 @@ def _solved(program: highs.Program, progress: Progress | None, doing: str) -> hi
                 progress(f"{doing}: {beats * HEARTBEAT_SECONDS:.0f} s")
     result = found[0] if found else RuntimeError("it ended without an answer")
     if isinstance(result, Exception):
-        raise _gave_up(f"{type(result).__name__}: {result}".strip(": ")) from result
+        raise gave_up(f"{type(result).__name__}: {result}".strip(": ")) from result
     if result.status == highs.INFEASIBLE:
         return None
     if result.status != highs.OPTIMAL:
-        raise _gave_up(result.message)
+        raise gave_up(result.message)
     return result
 
 
-def _gave_up(message: str) -> OutOfRange:
+def gave_up(message: str) -> OutOfRange:
     """A numerical failure of the solver, not a farm without a plan."""
     fix = "look for amounts that are out of all proportion, or plan fewer groups at a time"
     return OutOfRange(WHO, "the farm", f"more than the solver can do ({message})", "amounts of usual size", fix)
@@ -342,4 +343,4 @@ def _read(model: Model, result: highs.Outcome, sides: Floats, names: list[str]) 
     of_caps = np.where(np.isfinite(model.caps.ravel()), np.minimum(result.column_prices, 0), 0)
     bound = -worth @ sides + np.where(of_caps < 0, model.caps.ravel(), 0) @ of_caps
     bound = float(bound - THRIFT * tons[: model.hays].sum())
-    return Answer(tons, prices, stock_prices, bound, {})
+    return Answer(tons, prices, stock_prices, bound, {}, result.column_prices.reshape(count, places))

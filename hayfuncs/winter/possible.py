@@ -26,6 +26,7 @@ _ALLOWED: dict[str, Arg] = {
     "waste_pct": _LOSS,
     "value_per_ton": _PRICE,
     "price_per_ton": _PRICE,
+    "bale_lb": Arg("Weight of a bale", "lb as fed", 20, 3000),
     "ndf_pct": _CONTENT,
     "fat_pct": _CONTENT,
     "s_pct": _CONTENT,

@@ -51,6 +51,9 @@ class Lot:
     ca_pct: float | None = None  # needed only where Farm.min_ca_p counts
     p_pct: float | None = None
     feeding_loss_pct: float | None = None  # by the lot's own feeder; needed where a group names none
+    bale_lb: float | None = None  # as stored; None: it is not in bales that are fed whole
+    forage: str = ""  # grass, legume, mixed: lots of one forage are used up one after another
+    outdoors: bool = False  # fed before hay of like TDN under a roof
 
 
 @dataclass(frozen=True)
@@ -72,6 +75,7 @@ class HayForSale:
     ca_pct: float | None = None
     p_pct: float | None = None
     feeding_loss_pct: float | None = None
+    bale_lb: float | None = None
 
 
 @dataclass(frozen=True)

@@ -70,7 +70,7 @@ def plan(farm: Farm, needs: Needs | None = None, progress: Progress | None = Non
 
     with what is short in `failures`.  `needs` (group x period) stands in for DAILY_NEED's.
     """
-    model = _model(farm, needs, progress)
+    model = model_of(farm, needs, progress)
     answer = wintermodel.solve(model, progress)
     if progress is not None:
         progress("writing the plan out")
@@ -80,13 +80,13 @@ def plan(farm: Farm, needs: Needs | None = None, progress: Progress | None = Non
 
 def plain_plan(farm: Farm, needs: Needs | None = None, progress: Progress | None = None) -> WinterPlan:
     """The plain rule's plan (hayfuncs.winter.baseline); `failures` says what it does not keep."""
-    model = _model(farm, needs, progress)
+    model = model_of(farm, needs, progress)
     return evaluate(model, plainrule.plain_tons(model))
 
 
 def remeasure(farm: Farm, rows: tuple[PlanRow, ...], needs: Needs | None = None) -> WinterPlan:
     """A plan changed by hand: its pounds a head and a day are taken, all else is worked anew."""
-    model = _model(farm, needs, None)
+    model = model_of(farm, needs, None)
     known = {
         "period": {p.label for p in farm.periods()},
         "group": {g.name for g in farm.groups},
@@ -101,7 +101,7 @@ def remeasure(farm: Farm, rows: tuple[PlanRow, ...], needs: Needs | None = None)
     return evaluate(model, tons_of(model, rows))
 
 
-def _model(farm: Farm, needs: Needs | None, progress: Progress | None) -> Model:
+def model_of(farm: Farm, needs: Needs | None, progress: Progress | None) -> Model:
     check_farm(farm)
     if progress is not None:
         progress("working out the needs")

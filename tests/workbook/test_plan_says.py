@@ -166,7 +166,7 @@ def test_a_lot_without_a_price_counts_at_the_mean_of_the_others(editions, opened
 def test_plan_tells_what_it_assumed(old, tmp_path):
     book, path = old
     typed(book, path, {"Stock/2/price": None, "Stock/2/bale_price": None})
-    done = CliRunner().invoke(cli.app, ["plan", str(path), "--out", str(tmp_path / "P.xlsx")])
+    done = CliRunner().invoke(cli.app, ["plan", "--hays", "cheapest", str(path), "--out", str(tmp_path / "P.xlsx")])
     assert done.exit_code == 0, done.output
     said = done.stdout[done.stdout.index("Assumed, as no price is typed on Stock") :]
     assert re.search(rf"{re.escape(DEMO.lots[1].name)} +\$\d+\.\d\d  \(mean of lots with a price\)", said)
@@ -188,7 +188,7 @@ def test_without_any_price_there_is_no_plan_unless_own_hay_counts_nothing(old, t
     n = book.marks["lots"]["n"]
     empty = {f"Stock/{i}/{mark}": None for i in range(1, n + 1) for mark in ("price", "bale_price")}
     typed(book, path, empty | {"Hay pile/bought_price": None})
-    done = CliRunner().invoke(cli.app, ["plan", str(path), "--out", str(tmp_path / "P.xlsx")])
+    done = CliRunner().invoke(cli.app, ["plan", "--hays", "cheapest", str(path), "--out", str(tmp_path / "P.xlsx")])
     assert isinstance(done.exception, UserError)
     said = str(done.exception)
     assert "own hay without any price to count" in said
@@ -314,7 +314,9 @@ def test_readme_shows_what_the_demo_prints(tmp_path, monkeypatch):
 
 def test_dates_in_the_wrong_order_are_both_named_with_their_options(old, tmp_path):
     _, path = old
-    done = CliRunner().invoke(cli.app, ["plan", str(path), "--out", str(tmp_path / "P.xlsx"), "--start", "2027-05-01"])
+    done = CliRunner().invoke(
+        cli.app, ["plan", "--hays", "cheapest", str(path), "--out", str(tmp_path / "P.xlsx"), "--start", "2027-05-01"]
+    )
     assert isinstance(done.exception, UserError)
     for words in (
         "2027-05-01 (--start, or Hay pile)",
@@ -345,7 +347,7 @@ def test_a_workbook_is_still_made_when_the_solver_breaks(monkeypatch):
     from hayfuncs.winter import model as wintermodel
 
     def broken(*args, **kwargs):
-        raise wintermodel._gave_up("ValueError: nan")
+        raise wintermodel.gave_up("ValueError: nan")
 
     monkeypatch.setattr(wintermodel, "_solved", broken)
     solved = build.build(DEMO).marks["solved"]
