@@ -7,6 +7,7 @@ from pathlib import Path
 
 from hayfuncs.workbook import mixing, wintering, write
 from hayfuncs.workbook import plain_edition as expand
+from hayfuncs.workbook.easyplanning import Asked
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book
@@ -86,11 +87,13 @@ def build(
     keeper: Keeper | None = None,
     solved: bool = True,
     progress: Progress | None = None,
+    asked: Asked | None = None,
 ) -> Book:
     """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs.
 
     With `solved=False` the cheapest mixes are left at 0 and the winter is not planned: the layout
     alone, for an audit.  `progress` is called with a line of text while the winter plan is solved.
+    `asked`: the plan is one of whole bales.
     """
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
@@ -124,7 +127,7 @@ def build(
         keeper.refuse()
     _mix(book, farm, solved)
     _what_can_hurt(book, farm)
-    _plan(book, solved, progress)
+    _plan(book, solved, progress, asked)
     takehome.fill(book, farm.groups, farm.barn.winter.start)
     if "plan" in book.marks:
         monthcards.fill(book)
@@ -187,9 +190,9 @@ def _mix(book: Book, farm: Farm, solved: bool) -> None:
     mixsheet.fill(book, offered, left_out)
 
 
-def _plan(book: Book, solving: bool, progress: Progress | None) -> None:
+def _plan(book: Book, solving: bool, progress: Progress | None, asked: Asked | None) -> None:
     """Solve the winter, then its sheets; amounts that an older workbook holds stand in place of the solved ones."""
-    solved = wintering.solve(book, progress) if solving else wintering.NOT_SOLVED
+    solved = wintering.solve(book, progress, asked) if solving else wintering.NOT_SOLVED
     keeper = book.keeper if isinstance(book.keeper, Keeper) else None
     plansheet.fill(book, solved.rows, keeper.rows("Plan") if keeper else 0)
     plansheet.fill_plain(

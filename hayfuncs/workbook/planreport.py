@@ -9,8 +9,9 @@ from hayfuncs.contract.units import LB_PER_TON
 from hayfuncs.cow.cold import cold_increase
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.evaluate import BOUGHT, OWN
+from hayfuncs.winter.feeding import EasyPlan
 from hayfuncs.winter.problem import MONTHS
-from hayfuncs.workbook import plancautions
+from hayfuncs.workbook import easyplanning, plancautions
 from hayfuncs.workbook.sheets.budget import COLD_COAT, COLD_F
 from hayfuncs.workbook.wintering import Solved
 
@@ -20,13 +21,13 @@ COLD_MONTHS = (11, 12, 1, 2, 3)  # in which the cold spell that is told of is li
 SMALL = 0.05  # tons that are not worth a line
 
 
-def text(solved: Solved) -> str:
+def text(solved: Solved, easy: EasyPlan | None = None) -> str:
     farm, plan = solved.farm, solved.plan
     if farm is None or plan is None:
         return solved.solution.words
     return "\n".join(
         [
-            *_months(farm, plan),
+            *(_months(farm, plan) if easy is None else _bales(farm, plan, easy)),
             "",
             *_buy(plan),
             "",
@@ -80,6 +81,13 @@ def _months(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
             given = [r for r in plan.rows if (r.period, r.group) == (period.label, name) and r.lb_head_day >= LEAST_LB]
             said = ", ".join(f"{r.lb_head_day:.1f} lb {r.name}" for r in given) or "nothing"
             yield f"  {f'{name}, {head:g} head':<{wide}}  {said}"
+
+
+def _bales(farm: winter.Farm, plan: winter.WinterPlan, easy: EasyPlan) -> Iterator[str]:
+    yield f"Winter plan, {_day(farm.start)} to {_day(farm.turnout)}"
+    yield from weather(farm, plan)
+    yield ""
+    yield from easyplanning.lines(easy)
 
 
 def _counted(farm: winter.Farm) -> str:

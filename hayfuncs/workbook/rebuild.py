@@ -14,6 +14,7 @@ from hayfuncs.contract.files import UserError, refuse_overwrite
 from hayfuncs.importers.model import FORAGES, Group, Lot
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.barn import Barn, Weighing
+from hayfuncs.workbook.easyplanning import Asked
 from hayfuncs.workbook.farm import DEMO, WHAT, Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book, Content
@@ -50,7 +51,7 @@ def rebuild(
 
 def remake(
     old_path: Path, edition: str | None = None, leave: tuple[str, ...] = (), typed: Mapping[str, Content] | None = None,
-    progress: Progress | None = None,
+    progress: Progress | None = None, asked: Asked | None = None,
 ) -> tuple[Book, Keeper]:  # fmt: skip
     """The model with an older workbook's values in it, not written yet.
 
@@ -60,7 +61,7 @@ def remake(
     for key, value in (typed or {}).items():
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
-    return build.build(farm_of(old), edition or edition_of(old), keeper, progress=progress), keeper
+    return build.build(farm_of(old), edition or edition_of(old), keeper, progress=progress, asked=asked), keeper
 
 
 def left_out(book: Book, keeper: Keeper) -> list[tuple[str, Held, str]]:

@@ -20,6 +20,7 @@ from hayfuncs.winter.model import Progress
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import write
+from hayfuncs.workbook.easyplanning import SOLVED, Asked
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, OTHERS
@@ -94,8 +95,8 @@ class Solved:
 NOT_SOLVED = Solved(None, None, None, Solution(None, "Not solved."))
 
 
-def solve(book: Book, progress: Progress | None = None) -> Solved:
-    """The plan for the numbers that the book's cells hold now."""
+def solve(book: Book, progress: Progress | None = None, asked: Asked | None = None) -> Solved:
+    """The plan for the numbers that the book's cells hold now; in whole bales where that is asked."""
     read = Reader(book, write.compute(book.part(NEEDED)))
     try:
         farm = read.farm()
@@ -103,13 +104,16 @@ def solve(book: Book, progress: Progress | None = None) -> Solved:
         return Solved(None, None, None, Solution(None, str(why)))
     try:
         needs = winter.needs_of(farm)
-        plan, plain = winter.plan(farm, needs, progress), winter.plain_plan(farm, needs)
+        cheapest = (
+            winter.plan(farm, needs, progress) if asked is None else asked.plan(read.table, farm, needs, progress)
+        )
+        plan, plain = cheapest, winter.plain_plan(farm, needs)
     except HayError as why:
         return Solved(farm, None, None, Solution(None, f"No plan: {_why(why)}"[:MOST_WORDS]))
     names = {p.name for p in plan.purchases}
     bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
-        solved = "Solved by hayfuncs as one linear program."
+        solved = "Solved by hayfuncs as one linear program." if asked is None else SOLVED
         solution = Solution(plan.dual_bound, solved, read.name("plan_read"))
         return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed())
     missed = "; ".join(f.words() for f in plan.failures)

@@ -54,7 +54,7 @@ CALLS: tuple[tuple[list[str], int, str], ...] = (
         0,
         "Written: FARM.xlsx",
     ),
-    (["plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--anyway"], 0, "Written: PLAN.xlsx"),
+    (["plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", "--anyway"], 0, "Written: PLAN.xlsx"),
     (["rebuild", "FARM.xlsx", "NEWER.xlsx"], 0, "Written: NEWER.xlsx"),
     (["audit", "FARM.xlsx", "--notes", "--out", "REPORT.xlsx"], FOUND, "Written: REPORT.xlsx"),
     (["audit", "FARM.xlsx", "--cell", "Lots!C8"], 0, "Cutting of"),

@@ -140,7 +140,7 @@ def test_a_limit_goes_through_the_workbook_to_the_plan_and_is_never_fed_as_untes
     under = words_on(tmp_path / "FARM.xlsx", "Hazards", "Under test")
     assert "at most 50 ppm NO3-N" in under
     assert sum(word.startswith("Clear") for word in under) == 4
-    plan = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", where=tmp_path)
+    plan = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", where=tmp_path)
     fed = plan.stdout.split("Cautions")[0]
     assert "lb Good hay" in fed
     assert "Cheap" not in fed

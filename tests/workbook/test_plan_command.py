@@ -48,7 +48,7 @@ def sheet_values(path, name, rows=120, cols=8):
 
 def test_it_prints_the_plan_by_month_what_to_buy_and_the_plain_rule(farm, editions):
     folder, _ = farm
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 0, done.stderr
     plan = editions["functions"][0].marks["solved"].plan
     for words in (
@@ -68,7 +68,7 @@ def test_it_prints_the_plan_by_month_what_to_buy_and_the_plain_rule(farm, editio
 def test_amounts_typed_on_the_plan_are_solved_anew_but_other_inputs_stay(farm, editions):
     folder, typed = farm
     typed({"Plan/1/lb": 3.0, "Plan/2/feed": "barley", "Assumptions/shrink_pct": 5, "Feeds/7/price": 111})
-    assert run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder).returncode == 0
+    assert run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder).returncode == 0
     old = read_old(folder / "PLAN.xlsx")
     assert old.get("Assumptions/shrink_pct") == 5
     assert old.get("Feeds/7/price") == 111
@@ -84,12 +84,22 @@ def test_amounts_typed_on_the_plan_are_solved_anew_but_other_inputs_stay(farm, e
 def test_dates_are_options(farm):
     folder, _ = farm
     done = run(
-        "plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--start", "2026-11-20", "--turnout", "2027-03-05", cwd=folder
+        "plan",
+        "--hays",
+        "cheapest",
+        "FARM.xlsx",
+        "--out",
+        "PLAN.xlsx",
+        "--start",
+        "2026-11-20",
+        "--turnout",
+        "2027-03-05",
+        cwd=folder,
     )
     assert done.returncode == 0, done.stderr
     assert "20 Nov 2026 to 5 Mar 2027" in done.stdout
     assert "Mar 2027, 4 days" in done.stdout
-    again = run("plan", "PLAN.xlsx", "--out", "AGAIN.xlsx", cwd=folder)
+    again = run("plan", "--hays", "cheapest", "PLAN.xlsx", "--out", "AGAIN.xlsx", cwd=folder)
     assert "20 Nov 2026 to 5 Mar 2027" in again.stdout
 
 
@@ -98,12 +108,12 @@ def test_what_cannot_be_fed_is_named_and_nothing_is_written(farm, editions):
     book = editions["functions"][0]
     no = {key: 0 for key in book.inputs if re.fullmatch(r"Winter (supplements|offers)/\d+/allowed", key)}
     typed({**no, **{f"Lots/{i}/tons": 2 for i in range(1, 11)}, **{f"Register/{i}/bales": None for i in range(1, 11)}})
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 1
     assert re.search(r"Spring calvers in milk, Dec 2026: TDN short by [\d.]+ lb a head a day", done.stdout)
     assert "Nothing was written" in done.stdout
     assert not (folder / "PLAN.xlsx").exists()
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--anyway", cwd=folder)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", "--anyway", cwd=folder)
     assert done.returncode == 1
     assert "Written: PLAN.xlsx" in done.stdout
     months = sheet_values(folder / "PLAN.xlsx", "Group months", 40, 9)
@@ -113,7 +123,7 @@ def test_what_cannot_be_fed_is_named_and_nothing_is_written(farm, editions):
 def test_no_hay_no_plan(farm):
     folder, typed = farm
     typed({**{f"Lots/{i}/tons": None for i in range(1, 11)}, **{f"Register/{i}/bales": None for i in range(1, 11)}})
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 2
     assert "no lot has hay in store" in done.stderr
 
@@ -148,7 +158,7 @@ def test_from_two_lab_files_and_a_herd_list_to_the_winter_workbook(tmp_path):
     made = run("workbook", "FARM.xlsx", "--lots", "LOTS.csv", "--herd", "herd.csv", *dates, cwd=tmp_path)
     assert made.returncode == 0, made.stderr
     assert "checks hold" in made.stdout
-    done = run("plan", "FARM.xlsx", "--out", "WINTER.xlsx", cwd=tmp_path)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "WINTER.xlsx", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     old = read_old(tmp_path / "WINTER.xlsx")
     assert old.rows["Lots"] == 10
@@ -178,7 +188,7 @@ def test_a_feed_of_ones_own_is_planned_and_its_limits_are_asked_for(farm, booked
     """Neither "none" nor a name that is not in the feed book ends the command."""
     folder, typed = farm
     typed({**OWN_FEED, "Feeds/14/book": booked})
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    done = run("plan", "--hays", "cheapest", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 0, done.stderr
     assert "lb wheat, own" in done.stdout
     assert "wheat, own: not in the feed book: ask for its limits" in done.stdout

@@ -1,0 +1,60 @@
+"""The winter plan in whole bales from the workbook's cells: what is asked of it, and how the terminal tells it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from hayfuncs.winter import feeding, sentences
+from hayfuncs.winter import solve as winter
+from hayfuncs.winter.model import Needs, Progress
+from hayfuncs.winter.rations import Ease
+
+UNDER_A_ROOF = "barn"  # of the ways to store hay
+SOLVED = "Planned by hayfuncs in whole bales; the bound is that of amounts of any kind."
+
+
+@dataclass
+class Asked:
+    """How easy the plan must be and how long it may take; the plan that was found is kept here too."""
+
+    ease: Ease = field(default_factory=Ease)
+    seconds: float = feeding.SECONDS
+    stop: bool = False  # set by a person who does not want to wait
+    found: feeding.EasyPlan | None = None
+
+    def plan(
+        self, table: Callable[[str, str], list[dict[str, Any]]], farm: winter.Farm, needs: Needs, progress: Progress | None
+    ) -> winter.WinterPlan:  # fmt: skip
+        farm = in_bales(table, farm)
+        self.found = feeding.easy_plan(farm, self.ease, self.seconds, needs, progress, lambda: self.stop)
+        return self.found.plan
+
+
+def in_bales(table: Callable[[str, str], list[dict[str, Any]]], farm: winter.Farm) -> winter.Farm:
+    """The farm with the weights of its bales, its forages, and what lies outdoors; hay to buy in bales like its own."""
+    lots, register = table("Lots", "lots"), table("Register", "register")
+    of = {str(lot["name"]): (lot, kept) for lot, kept in zip(lots, register, strict=True)}
+    weights = [float(kept["weight"]) for _, kept in of.values() if isinstance(kept["weight"], (int, float))]
+    usual = sum(weights) / len(weights) if weights else None
+    own: list[winter.Lot] = []
+    for lot in farm.lots:
+        typed, kept = of[lot.name]
+        weight = float(kept["weight"]) if isinstance(kept["weight"], (int, float)) else None
+        where = str(kept["storage"] or "")
+        own.append(replace(lot, bale_lb=weight, forage=str(typed["forage"] or ""), outdoors=where not in ("", UNDER_A_ROOF)))  # fmt: skip
+    return replace(farm, lots=tuple(own), for_sale=tuple(replace(hay, bale_lb=usual) for hay in farm.for_sale))
+
+
+def lines(plan: feeding.EasyPlan) -> Iterator[str]:
+    """Who is fed what from when to when, and what it costs."""
+    yield from sentences.lines(plan)
+    yield ""
+    yield sentences.cost_words(plan)
+    yield from sentences.weighed_words(plan)
+
+
+def as_json(plan: feeding.EasyPlan) -> str:
+    return json.dumps(sentences.data(plan), indent=2, allow_nan=False) + "\n"
