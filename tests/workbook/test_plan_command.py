@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -208,3 +209,21 @@ def test_nothing_is_written_where_the_words_cannot_be_made(farm, monkeypatch):
     monkeypatch.chdir(folder)
     assert CliRunner().invoke(cli.app, ["plan", "FARM.xlsx", "--out", "PLAN.xlsx"]).exit_code != 0
     assert not (folder / "PLAN.xlsx").exists()
+
+
+def test_a_plan_in_whole_bales_is_told_in_sentences_and_written_as_data(farm):
+    folder, _ = farm
+    done = run(
+        "plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "2", "--json", "plan.json", "--from", "2027-02-01", cwd=folder
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    data = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+    assert data["turns"][0]["first"] == "2027-02-01"
+    for turn in data["turns"]:
+        assert turn["sentence"] in done.stdout
+    assert f"${data['cost']:,.0f}; no plan of any kind costs less than ${data['bound']:,.0f}." in done.stdout
+    again = run("plan", "FARM.xlsx", "--out", "OTHER.xlsx", "--json", "plan.json", cwd=folder)
+    assert again.returncode == 2
+    assert "plan.json" in again.stderr
+    wrong = run("plan", "FARM.xlsx", "--out", "OTHER.xlsx", "--hays", "three", cwd=folder)
+    assert '--hays is "three"; allowed: 1, 2, cheapest' in wrong.stderr
