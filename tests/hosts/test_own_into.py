@@ -164,6 +164,14 @@ def test_a_taken_name_is_refused_by_name(name: str) -> None:
     assert added(HERE, data, ["SHRUNK_WEIGHT"], False).names == 1  # what does not need it goes in
 
 
+def test_an_edition_with_the_functions_needs_nothing() -> None:
+    data = plain({"HAY.DRY_WEIGHT": "=_xlfn.LAMBDA(_xlpm.a,_xlpm.a*2)"})
+    with pytest.raises(
+        UserError, match=r"carries functions of these names already.*HAY\.DRY_WEIGHT; there is nothing to put in"
+    ):
+        added(HERE, data, [], False)
+
+
 def test_a_table_of_the_same_name_is_refused() -> None:
     data = plain()
     table = part(data, "xl/tables/table1.xml").replace(b'displayName="Table1"', b'displayName="HAY.DRY_WEIGHT"')

@@ -21,6 +21,7 @@ RELATION_SPACE = {  # by the namespace of the workbook part: the usual form of t
     MAIN[0]: "http://schemas.openxmlformats.org/officeDocument/2006/relationships",
     MAIN[1]: "http://purl.oclc.org/ooxml/officeDocument/relationships",
 }
+LAMBDA = "_xlfn.LAMBDA("
 SHOWN = 6  # taken names that a refusal spells out
 
 
@@ -85,6 +86,13 @@ def refuse_taken(zipped: Zip, main: Part, names: Sequence[Defined]) -> None:
             name = table.get("displayName", "")
             if local(table.tag) == "table" and name.casefold() in wanted:
                 taken.append(f"{name} (a table)")
+    if taken and len(taken) == sum(
+        place.text.startswith(LAMBDA) and place.attributes.get("name", "") in taken for place in main.names()
+    ):
+        raise UserError(
+            f"{zipped.path} carries functions of these names already, as a workbook that hayfuncs made does: {', '.join(taken[:SHOWN])}; "
+            "there is nothing to put in; hayfuncs rebuild brings such a workbook to this version"
+        )
     if taken:
         more = f" and {len(taken) - SHOWN} more" if len(taken) > SHOWN else ""
         raise UserError(

@@ -37,9 +37,11 @@ def sheet_xml(records: list[Record], namespace: str) -> bytes:
     pane = f'<pane ySplit="{HEAD_ROW}" topLeftCell="A{HEAD_ROW + 1}" activePane="bottomLeft" state="frozen"/>'
     text = (
         f'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<worksheet xmlns="{namespace}">'
+        '<sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>'
         f'<dimension ref="A1:{a1(HEAD_ROW + len(table) - 1, len(HEADS) - 1)}"/>'
         f'<sheetViews><sheetView workbookViewId="0">{pane}</sheetView></sheetViews>'
-        f"<cols>{columns}</cols><sheetData>{''.join(_row(number, texts) for number, texts in rows)}</sheetData></worksheet>"
+        f"<cols>{columns}</cols><sheetData>{''.join(_row(number, texts) for number, texts in rows)}</sheetData>"
+        '<pageSetup orientation="landscape" fitToWidth="1" fitToHeight="0"/></worksheet>'
     )
     return text.encode()
 
