@@ -58,16 +58,16 @@ def library() -> str:
     return found.hexdigest()[:24]
 
 
-def built(farm: Farm = DEMO, edition: str = "functions") -> tuple[Book, write.Values, Path]:
+def built(farm: Farm = DEMO, edition: str = "functions", kind: str = build.PLAN) -> tuple[Book, write.Values, Path]:
     """The model, its values and the file; the file is for reading only: copy it to change it."""
     folder = _folder() / library()
     folder.mkdir(parents=True, exist_ok=True)
-    name = hashlib.sha256(f"{edition} {farm!r}".encode()).hexdigest()[:24]
+    name = hashlib.sha256(f"{edition} {kind} {farm!r}".encode()).hexdigest()[:24]
     file, model = folder / f"{name}.xlsx", folder / f"{name}.pickle"
     with _one_at_a_time(folder / f"{name}.lock"):
         if not model.exists():
             beside = folder / f"{name}-{os.getpid()}"
-            made = build.save(farm, beside.with_suffix(".xlsx"), edition, force=True)
+            made = build.save(farm, beside.with_suffix(".xlsx"), edition, force=True, kind=kind)
             beside.with_suffix(".pickle").write_bytes(pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
             beside.with_suffix(".xlsx").replace(file)
             beside.with_suffix(".pickle").replace(model)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from hayfuncs.audit.graph import Formulas, read_cells
 from hayfuncs.audit.labels import KNOWN, Labels
 from hayfuncs.audit.locate import locate
+from hayfuncs.audit.own import parts
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, place, split_address
 from hayfuncs.spreadsheet.contents import WorkbookData
 
@@ -42,11 +43,12 @@ def find(book: WorkbookData, formulas: Formulas, labels: Labels) -> list[Node]:
 
 def _by_label(book: WorkbookData, labels: Labels) -> list[Node]:
     """The numbers of our own sheets, then the levels of caution."""
-    homes = {number: name for name in (*OURS, LEVELS[0]) if (number := book.index(name)) is not None}
-    found: dict[str, list[Node]] = {name: [] for name in homes.values()}
+    every = parts(book)
+    homes = {name: every[name] for name in (*OURS, LEVELS[0]) if name in every}
+    found: dict[str, list[Node]] = {name: [] for name in homes}
     for at in book.values:  # not formulas alone: a headline number typed over is still one
-        sheet, _, col = place(at)
-        name = homes.get(sheet)
+        sheet, row, col = place(at)
+        name = next((n for n, p in homes.items() if p.sheet == sheet and p.first <= row <= p.last), None)
         if name is None:
             continue
         if name == LEVELS[0]:
@@ -82,7 +84,7 @@ def roles(book: WorkbookData) -> list[str]:
 
 
 def _results(book: WorkbookData, formulas: Formulas) -> list[Node]:
-    wanted = {i for i, role in enumerate(roles(book)) if role.startswith("result")}
+    wanted = {i for i, role in enumerate(roles(book)) if role.startswith(("result", "answer"))}
     found = [at for at in book.formulas if place(at)[0] in wanted and isinstance(book.values.get(at), float)]
     return sorted(found)[:MOST]
 

@@ -6,7 +6,7 @@ unit right of the value); a foreign workbook is read the same way and simply say
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 
 from hayfuncs.contract.units import UNITS, WRITTEN
 from hayfuncs.spreadsheet.a1 import Node, a1, node, place
@@ -19,6 +19,7 @@ EXTRA_UNITS = {
 }  # fmt: skip
 MEANT = {written: unit for unit, written in WRITTEN.items()}
 KNOWN = set(UNITS) | EXTRA_UNITS | set(MEANT)
+STEPS_TITLE = 6  # rows above the unit row of a table of steps
 UNIT_FAR = 8  # cells to the right among which a list's unit is looked for
 SILENT = {"unit at right", "words", "word", "name", "relation", "evidence", "unit", "class", "verdict", "text", "block"}
 
@@ -40,7 +41,11 @@ class Labels:
         for columns in self.texts.values():
             columns.sort()
         self.unit_rows: dict[int, list[int]] = {}
+        self.blocks: dict[int, list[int]] = {}  # rows below two blank ones
+        self.steps: dict[int, list[int]] = {}  # rows at which a part of steps begins
         for sheet, row in sorted(self.texts):
+            if self._text(sheet, row, 0).startswith("Steps behind"):
+                self.steps.setdefault(sheet, []).append(row)
             if self._is_unit_row(sheet, row):
                 self.unit_rows.setdefault(sheet, []).append(row)
 
@@ -62,15 +67,25 @@ class Labels:
             return None
         filled = self.filled_rows.get(sheet, set())
         first = rows[i]
-        if self._gappy(sheet):
-            return first
+        if self._gappy(sheet, first):
+            titles = self.steps[sheet]
+            return first if bisect_right(titles, row) == bisect_right(titles, first) else None
+        if self._block(sheet, row) != self._block(sheet, first):
+            return None
         if row - first > 1 and not all(r in filled for r in range(max(first + 1, row - 3), row)):
             return None  # a blank row ends a table (the last rows are looked at; a table may be long)
         return first
 
-    def _gappy(self, sheet: int) -> bool:
-        """A sheet of steps keeps to the rows of the sheet it belongs to, so its table has gaps."""
-        return self._text(sheet, 0, 0).startswith("Steps behind")
+    def _block(self, sheet: int, row: int) -> int:
+        """Two blank rows end whatever stands above them: the place among such blocks, from the top."""
+        if sheet not in self.blocks:
+            filled = self.filled_rows.get(sheet, set())
+            self.blocks[sheet] = sorted(r for r in filled if r - 1 not in filled and r - 2 not in filled)
+        return bisect_right(self.blocks[sheet], row)
+
+    def _gappy(self, sheet: int, units: int) -> bool:
+        """A part of steps keeps to the rows of the part it belongs to, so its table has gaps."""
+        return units - STEPS_TITLE in self.steps.get(sheet, [])
 
     def unit_cell(self, at: Node) -> Node | None:
         """The cell whose text is the unit of this one."""

@@ -1,4 +1,4 @@
-"""A cell as the user names it: `Ration!B26`, and nothing that would have to be guessed."""
+"""A cell as the user names it: `Lots!C8`, and nothing that would have to be guessed."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from hayfuncs.spreadsheet.a1 import BadAddress, Node, cell, node, split_address
 from hayfuncs.spreadsheet.contents import WorkbookData
 
 SHEETS_NAMED = 30
-EXAMPLE = 'give sheet and cell, such as "Ration!B26"'
+EXAMPLE = 'give sheet and cell, such as "Lots!C8"'
 
 
 def locate(book: WorkbookData, text: str) -> Node:

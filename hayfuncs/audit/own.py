@@ -11,12 +11,16 @@ from hayfuncs.spreadsheet.a1 import BadAddress, Node, a1, area, node, place
 from hayfuncs.spreadsheet.contents import WorkbookData
 from hayfuncs.spreadsheet.tokens import Malformed, reference
 
-ABOUT, INPUTS = "About", "Input list"
 MONTH_OF_PLAN = "Plan/#/month"  # the key of the plan's column of months in the list of inputs
 MOST_MONTHS = 40
-TAKEN = "Taken"  # the label of a line on About
+ABOUT, INPUTS = (
+    ("Start", "About"),
+    "Input list",
+)  # the first sheet, today and before, and the part that lists the inputs
+TAKEN = "Taken"  # the label of a line on Start
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
 EDITIONS = ("functions", "plain", "classic")
+PARTS_TITLE, FIRST = "Where every part stands", 7  # the title of the list of contents, and its first line below
 MOST = 20_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
 
 
@@ -29,9 +33,9 @@ class Own:
 
 
 def recognise(book: WorkbookData) -> Own | None:
-    """What the About sheet says; None for a workbook that is not ours."""
-    about = book.index(ABOUT)
-    if about is None or book.index(INPUTS) is None:
+    """What the first sheet says; None for a workbook that is not ours."""
+    about = next((number for name in ABOUT if (number := book.index(name)) is not None), None)
+    if about is None or INPUTS not in parts(book):
         return None
     said: dict[str, str] = {}
     taken: dict[int, str] = {}  # by row
@@ -50,15 +54,42 @@ def recognise(book: WorkbookData) -> Own | None:
     return Own(version.group(1), edition, said.get("Data", ""), tuple(taken[row] for row in sorted(taken)))
 
 
+@dataclass(frozen=True)
+class Part:
+    """Where a part of the workbook stands: the number of its sheet, its first and its last row there, from 0."""
+
+    sheet: int
+    first: int
+    last: int
+
+
+def parts(book: WorkbookData) -> dict[str, Part]:
+    """The parts by their names, as the list of contents says; every sheet is a part too, unless a part has its name."""
+    found = {info.name: Part(i, 0, info.last_row) for i, info in enumerate(book.sheets)}
+    at = next((at for at, value in book.values.items() if value == PARTS_TITLE and place(at)[2] == 0), None)
+    if at is None:
+        return found
+    number, row, _ = place(at)
+    top = row + FIRST
+    while isinstance(name := book.values.get(node(number, top, 0)), str):
+        tab, first, last = (book.values.get(node(number, top, col)) for col in (1, 2, 3))
+        sheet = book.index(str(tab))
+        if sheet is not None and isinstance(first, float) and isinstance(last, float):
+            found[name] = Part(sheet, int(first) - 1, int(last) - 1)
+        top += 1
+    return found
+
+
 def model(book: WorkbookData, own: Own) -> Any:
     """The layout of this version for the values typed in the file; nothing is solved or computed."""
     from hayfuncs.workbook.build import build
     from hayfuncs.workbook.farm import is_told
     from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
-    from hayfuncs.workbook.rebuild import farm_of
+    from hayfuncs.workbook.rebuild import farm_of, kind_of
     from hayfuncs.workbook.season import SPARE_OFFERS
     from hayfuncs.workbook.sheets.feeds import SPARE
     from hayfuncs.workbook.sheets.plansheet import SPARE_ROWS
+    from hayfuncs.workbook.stack import stacked
 
     class Typed(Keeper):
         """Hands each input the file's value, without a judgement on it."""
@@ -84,7 +115,8 @@ def model(book: WorkbookData, own: Own) -> Any:
     # what the user's lists left out cannot be told from the sheets; a sentence of another wording is not ours
     farm = replace(farm_of(old), what=own.what, told=tuple(text for text in own.taken if is_told(text)))
     # a date moved across a month changes no row of the file
-    return build(farm, own.edition, Typed(old, month_rows=months or None), solved=False)
+    made = build(farm, own.edition, Typed(old, month_rows=months or None), solved=False, kind=kind_of(old.known))
+    return stacked(made)
 
 
 def plan_months(book: WorkbookData) -> list[Node]:
@@ -141,26 +173,22 @@ def _typed(book: WorkbookData, own: Own) -> Any:
 
 def _filled_rows(book: WorkbookData, sheet: str) -> int:
     """The rows of a table of solved values: down to the last that has something in its first column."""
-    from hayfuncs.workbook.sheets.common import FIRST
-
-    number = book.index(sheet)
-    if number is None:
+    part = parts(book).get(sheet)
+    if part is None:
         return 0
-    rows = [
-        row
-        for row in range(FIRST, book.sheets[number].last_row + 1)
-        if book.values.get(node(number, row, 0)) is not None
-    ]
-    return max(rows, default=FIRST - 1) - FIRST + 1
+    top = part.first + FIRST
+    rows = [row for row in range(top, part.last + 1) if book.values.get(node(part.sheet, row, 0)) is not None]
+    return max(rows, default=top - 1) - top + 1
 
 
 def _listed(book: WorkbookData) -> Iterator[tuple[str, str, str]]:
     """Key, sheet and cells of each line of the list of inputs."""
-    number = book.index(INPUTS)
-    if number is None:
+    part = parts(book).get(INPUTS)
+    if part is None:
         return
+    number = part.sheet
     at: dict[str, int] = {}
-    for row in range(book.sheets[number].last_row + 1):
+    for row in range(part.first, part.last + 1):
         texts = {col: book.values.get(node(number, row, col)) for col in range(book.sheets[number].last_col + 1)}
         if not at:
             found = {str(text): col for col, text in texts.items() if text in ("Key", "Sheet", "Cells")}

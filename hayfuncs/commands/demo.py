@@ -14,18 +14,18 @@ def register(app: typer.Typer) -> None:
     @app.command()
     def demo(
         out: Annotated[
-            Path, typer.Option(metavar="FOLDER", help="Folder for the workbook; made when it is not there.")
+            Path, typer.Option(metavar="FOLDER", help="Folder for the workbooks; made when it is not there.")
         ] = Path("."),
         edition: EditionOption = "functions",
         force: ForceOption = False,
     ) -> None:
-        """Write the demo workbook of an invented farm and print what it says."""
+        """Write the demo workbook of an invented farm, once with its winter plan too, and print what it says."""
         from hayfuncs.commands.options import edition_of
         from hayfuncs.commands.progress import progress
         from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import report
-        from hayfuncs.workbook.build import save
-        from hayfuncs.workbook.farm import DEMO, DEMO_FILE
+        from hayfuncs.workbook.build import FARM, save
+        from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
 
         chosen = edition_of(edition)
         if out.exists() and not out.is_dir():
@@ -33,8 +33,11 @@ def register(app: typer.Typer) -> None:
         made = not out.exists()
         if made:
             out.mkdir(parents=True)
-        path = out / DEMO_FILE.format(chosen)
-        refuse_overwrite(path, force)
+        path, plan = out / DEMO_FILE.format(chosen), out / PLAN_FILE.format(chosen)
+        for file in (path, plan):
+            refuse_overwrite(file, force)
         with progress("building the workbook") as tell:
-            book, values = save(DEMO, path, chosen, force, tell)
+            save(DEMO, path, chosen, force, tell, kind=FARM)
+            book, values = save(DEMO, plan, chosen, force, tell)
         typer.echo(report.told(book, values, path))
+        typer.echo(f"With the winter plan: {plan}")

@@ -18,6 +18,9 @@ EditionOption = Annotated[
     ),
 ]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is there.")]
+PrintAllOption = Annotated[
+    bool, typer.Option("--print-all", help="Let workings and references print too, not their heads alone.")
+]
 
 
 StartOption = Annotated[

@@ -82,6 +82,7 @@ def plan(
     from hayfuncs.commands.progress import progress
     from hayfuncs.contract.files import UserError, refuse_overwrite, replacing
     from hayfuncs.workbook import easyplanning, planreport, rebuild, report, write
+    from hayfuncs.workbook.build import PLAN
 
     chosen = None if edition is None else edition_of(edition)
     dates = {"Hay pile/start": day_of("--start", start), "Hay pile/turnout": day_of("--turnout", turnout)}
@@ -95,7 +96,7 @@ def plan(
             raise UserError("--json goes with a plan in whole bales; leave --hays cheapest out, or leave --json out")
     with _stoppable(asked), progress(f"reading {farm.name}") as tell:
         typed = {key: day for key, day in dates.items() if day is not None}
-        book, keeper = rebuild.remake(farm, chosen, leave=("Plan",), typed=typed, progress=tell, asked=asked)
+        book, keeper = rebuild.remake(farm, chosen, leave=("Plan",), typed=typed, progress=tell, asked=asked, kind=PLAN)
         solved = book.marks["solved"]
         if solved.plan is None:
             raise UserError(f"{farm.name}: {solved.solution.words}")
@@ -122,7 +123,7 @@ def plan(
             )
         )
         raise typer.Exit(SHORT)
-    typer.echo("\n".join([said, *write.errors_told(values)]))
+    typer.echo("\n".join([said, *write.errors_told(book, values)]))
     typer.echo(f"\nWritten: {out}")
     if json_file is not None and easy is not None:
         with replacing(json_file, force) as beside:

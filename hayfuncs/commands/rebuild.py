@@ -43,5 +43,5 @@ def register(app: typer.Typer) -> None:
         refuse_overwrite(new, force)
         with progress(f"reading {old.name}") as tell:
             done = making.rebuild(old, new, chosen, force, tell)
-        typer.echo("\n".join([*making.account(done), *write.errors_told(done.values)]))
+        typer.echo("\n".join([*making.account(done), *write.errors_told(done.book, done.values)]))
         typer.echo(f"\nWritten: {new}")

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from hayfuncs.commands.options import EditionOption, ForceOption, StartOption, TurnoutOption
+from hayfuncs.commands.options import EditionOption, ForceOption, PrintAllOption, StartOption, TurnoutOption
 
 
 def register(app: typer.Typer) -> None:
@@ -25,6 +25,7 @@ def register(app: typer.Typer) -> None:
         start: StartOption = None,
         turnout: TurnoutOption = None,
         edition: EditionOption = "functions",
+        print_all: PrintAllOption = False,
         force: ForceOption = False,
     ) -> None:
         """Build the workbook for your own lots and cows."""
@@ -35,7 +36,7 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.importers.lots import read_lots
         from hayfuncs.workbook import farm as farms
         from hayfuncs.workbook import report, write
-        from hayfuncs.workbook.build import save
+        from hayfuncs.workbook.build import FARM, save
 
         chosen = edition_of(edition)
         if out.suffix.lower() != ".xlsx":
@@ -51,6 +52,7 @@ def register(app: typer.Typer) -> None:
         )
         farm = farms.dated(farm, first, last)
         with progress("building the workbook") as tell:
-            book, values = save(farm, out, chosen, force, tell, own=True)
+            book, values = save(farm, out, chosen, force, tell, own=True, kind=FARM, print_all=print_all)
         after = [f"\n{line}" for line in (*told, *farm.told)]
-        typer.echo(report.told(book, values, out, write.errors_told(values), after))
+        after.append(f"\nFor the winter plan: hayfuncs plan {out} --out PLAN.xlsx")
+        typer.echo(report.told(book, values, out, write.errors_told(book, values), after))

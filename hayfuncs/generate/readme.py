@@ -11,6 +11,7 @@ from collections import Counter
 from pathlib import Path, PurePosixPath
 
 from hayfuncs.contract.catalogue import CATALOGUE, TOPICS
+from hayfuncs.spreadsheet.a1 import split_address
 
 ROOT = Path(__file__).resolve().parents[2]
 AGREEMENT = ROOT / "tests" / "hosts" / "agreement.json"  # counted by tests/hosts/agreement.py, which runs every route
@@ -57,11 +58,13 @@ def demo_text() -> str:
     """What `hayfuncs demo --out demo` prints, for README's worked day."""
     from hayfuncs.workbook import report, write
     from hayfuncs.workbook.build import EDITIONS, build
-    from hayfuncs.workbook.farm import DEMO, DEMO_FILE
+    from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
 
     book = build(DEMO)
     path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
-    return "```text\n" + report.told(book, write.compute(book), path) + "\n```"
+    plan = path.with_name(PLAN_FILE.format(EDITIONS[0]))
+    said = [report.told(book, write.compute(book), path), f"With the winter plan: {plan}"]
+    return "\n".join(["```text", *said, "```"])
 
 
 def bases() -> str:
@@ -110,11 +113,13 @@ def audit_example() -> str:
     with tempfile.TemporaryDirectory() as name:
         whole, damaged = Path(name) / "demo.xlsx", Path(name) / "damaged.xlsx"
         book, _ = save(DEMO, whole, "functions")
-        number = [sheet.name for sheet in book.sheets].index("Ration") + 1
-        _type_over(whole, damaged, f"xl/worksheets/sheet{number}.xml", DAMAGED, "15.0")
+        at, traced = (book.where(f"Ration!{cell}") for cell in (DAMAGED, TRACED))
+        tab, cell = split_address(at)
+        number = [made.name for made in book.tabs].index(tab) + 1
+        _type_over(whole, damaged, f"xl/worksheets/sheet{number}.xml", cell, "15.0")
         found = run.audit(damaged)
-        typed = next(f for f in found.findings if f.cell == f"Ration!{DAMAGED}")
-        tree = derivation(whole, f"Ration!{TRACED}").splitlines()
+        typed = next(f for f in found.findings if f.cell == at)
+        tree = derivation(whole, traced).splitlines()
     return "\n".join(
         ["```text", *telling.coverage(found), *telling.told(typed), "```", "", "```text", *tree[:14], "```"]
     )

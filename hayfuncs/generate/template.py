@@ -12,15 +12,17 @@ NEAR = 1e-9  # another processor may round the last digit of a stored value othe
 
 
 def workbooks(folder: Path) -> list[Path]:
-    """The template in its editions."""
-    from hayfuncs.workbook.build import EDITIONS, save
+    """The template in its editions: the farm's workbook, and the one with the winter plan."""
+    from hayfuncs.workbook.build import EDITIONS, FARM, save
     from hayfuncs.workbook.farm import DEMO
 
     paths = []
     for edition in EDITIONS:
         path = folder / f"hayfuncs-template-{edition}.xlsx"
-        save(DEMO, path, edition, force=True)
-        paths.append(path)
+        save(DEMO, path, edition, force=True, kind=FARM)
+        plan = folder / f"hayfuncs-template-{edition}-plan.xlsx"
+        save(DEMO, plan, edition, force=True)
+        paths += [path, plan]
     return paths
 
 

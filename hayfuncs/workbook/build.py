@@ -14,12 +14,11 @@ from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
-    besthay,
     budget,
     cautions,
     checks,
     closecalls,
-    common,
+    contents,
     coring,
     cowyear,
     dietcautions,
@@ -29,7 +28,6 @@ from hayfuncs.workbook.sheets import (
     groupmonths,
     hall,
     halltables,
-    hallwork,
     haypile,
     hazards,
     herd,
@@ -57,28 +55,18 @@ from hayfuncs.workbook.sheets import (
     stock,
     stockmonths,
     takehome,
-    takehomenumbers,
     waste,
     whichhay,
     winter,
     winterfeeds,
     winterneed,
 )  # fmt: skip
+from hayfuncs.workbook.tabs import in_order
 
 Progress = Callable[[str], None]
 EDITIONS = ("functions", "plain", "classic")
+FARM, PLAN = KINDS = ("farm", "plan")
 TITLE = "From a hay test to a fed cow"
-# reading order on the sheet tabs; sheets are filled in order of need
-ORDER = (
-    hall.NAME, "About", "Assumptions", "Register", "Coring", "How sure", "Bench",
-    "Lots", "Herd", "Feeds", whichhay.NAME, "Lot picture", "Ration", "Cow year", "Feed cost", "Mix",
-    "Stock", "Winter need", "Hay pile", "Feeder waste",
-    "Winter", "Winter herd", "Hay to buy", "Winter feeds", "Plan", "Group months", "Stock months", "Winter budget", "Plain rule",
-    "Match", margins.HAYS, margins.FEEDS, closecalls.NAME, whichhay.ORDER, hallwork.NAME,
-    "Repeat tests", "Hazards", "Cautions", "Herd care",
-    "Ration cautions", takehome.NAME, monthcards.NAME, meeting.NAME, lessons.NAME, besthay.NAME, takehomenumbers.NAME, monthcards.ROWS_NAME, "Longhand", "Longhand stock", singles.NAME, "Checks",
-    "Feed book", "Tables", "Functions", "Sources", "Mix answers", inputlist.NAME,
-)  # fmt: skip
 
 
 def build(
@@ -88,10 +76,11 @@ def build(
     solved: bool = True,
     progress: Progress | None = None,
     asked: Asked | None = None,
+    kind: str = PLAN,
 ) -> Book:
     """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs.
 
-    With `solved=False` the cheapest mixes are left at 0 and the winter is not planned: the layout
+    A book of the kind "farm" has every input and no winter plan.  With `solved=False` the cheapest mixes are left at 0 and the winter is not planned: the layout
     alone, for an audit.  `progress` is called with a line of text while the winter plan is solved.
     `asked`: the plan is one of whole bales.
     """
@@ -100,7 +89,7 @@ def build(
     if progress is not None:
         progress("filling the sheets")
     book = Book(edition, TITLE)
-    book.keeper = keeper
+    book.keeper, book.kind = keeper, kind
     front.fill(book, farm.what, farm.told)
     book.marks["told"] = farm.told
     assumptions.fill(book)
@@ -127,7 +116,8 @@ def build(
         keeper.refuse()
     _mix(book, farm, solved)
     _what_can_hurt(book, farm)
-    _plan(book, solved, progress, asked)
+    if kind == PLAN:
+        _plan(book, solved, progress, asked)
     takehome.fill(book, farm.groups, farm.barn.winter.start)
     if "plan" in book.marks:
         monthcards.fill(book)
@@ -138,13 +128,16 @@ def build(
     singles.fill(book)
     reference.fill_functions(book)
     reference.fill_sources(book)
-    checks.fill(book, [*checks.standard(book), *morechecks.every(book), *planchecks.every(book)])
+    checks.fill(
+        book, [*checks.standard(book), *morechecks.every(book), *(planchecks.every(book) if kind == PLAN else ())]
+    )
     inputlist.fill(book)
-    book.sheets.sort(key=lambda s: ORDER.index(s.name))
+    book.sheets.sort(key=lambda s: in_order(s.name))
     if edition == "plain":
         expand.spell_out(book)
-    common.master_checks(book)
+    contents.fill(book)
     front.finish(book)
+    contents.settle(book)
     return book
 
 
@@ -220,8 +213,9 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
 
 def save(
     farm: Farm, path: Path, edition: str = "functions", force: bool = False, progress: Progress | None = None,
-    own: bool = False,
+    own: bool = False, kind: str = PLAN, print_all: bool = False,
 ) -> tuple[Book, write.Values]:  # fmt: skip
     """Build, compute and write; hand back the model and every computed value."""
-    book = build(farm, edition, progress=progress)
+    book = build(farm, edition, progress=progress, kind=kind)
+    book.print_all = print_all
     return book, write.save(book, path, force, progress, own)

@@ -60,7 +60,7 @@ def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) 
 
 
 def _told(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> dict[str, Any]:
-    """What the user's files did not say, for the sheet About and for the terminal."""
+    """What the user's files did not say, for the tab Start and for the terminal."""
     if lots is None and groups is None:
         return {"told": (NO_FILES,)}
     if groups is None:
@@ -164,7 +164,7 @@ PRICES = {
     "barley": 215.0,
 }
 
-DEMO_FILE = "hayfuncs-demo-{}.xlsx"  # by edition
+DEMO_FILE, PLAN_FILE = "hayfuncs-demo-{}.xlsx", "hayfuncs-demo-{}-plan.xlsx"  # by edition
 DEMO = Farm(
     LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN, DEMO_SEASON
 )

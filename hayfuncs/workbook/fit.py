@@ -13,7 +13,7 @@ from typing import Any
 from xlsxwriter.utility import xl_pixel_width
 
 from hayfuncs.workbook.model import Sheet, is_formula
-from hayfuncs.workbook.styles import STYLES, properties
+from hayfuncs.workbook.styles import BODY, STYLES, properties
 
 MEASURED = 11  # points, of the font that `xl_pixel_width` measures
 WIDER = 1.1  # Arial's letters against those of that font
@@ -26,10 +26,16 @@ USUAL_HEIGHT, TALLEST = 15.0, 409.0  # points
 
 
 def heights(sheet: Sheet, values: Mapping[tuple[str, int, int], Any]) -> dict[int, float]:
-    """The height of each row that needs one: what the layout gives, or more where its text takes more."""
+    """The height of each row that needs one: what the layout gives, or more where its text takes more.
+
+    A font larger than the body's needs one too: not every program makes the row higher by itself.
+    """
     found = dict(sheet.heights)
     for (row, col), cell in sheet.cells.items():
         shown = values.get((sheet.name, row, col)) if is_formula(cell) else cell.content
+        size = STYLES[cell.style].get("font_size", BODY)
+        if size > BODY and shown not in (None, ""):
+            found[row] = max(found.get(row, USUAL_HEIGHT), round(size * LINE + 2, 1))
         if not isinstance(shown, str) or not STYLES[cell.style].get("text_wrap"):
             continue
         look = properties(cell.style, col)

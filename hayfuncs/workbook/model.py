@@ -14,6 +14,7 @@ from typing import Any, TypeAlias, TypeVar
 from hayfuncs.contract.catalogue import CATALOGUE, Arg, Flag, Words
 from hayfuncs.contract.units import WRITTEN
 from hayfuncs.spreadsheet.a1 import a1 as a1
+from hayfuncs.spreadsheet.a1 import a1_area, split_address
 from hayfuncs.spreadsheet.a1 import place_of as place_of
 from hayfuncs.spreadsheet.a1 import quoted as quoted
 
@@ -63,6 +64,25 @@ class Formula:
         return self.text
 
 
+class Address(str):
+    """A text that says where cells of a sheet stand: `shows` "tab" (the tab's name) or "cells" (`A8:A47`).
+
+    It is written once the sheets stand on their tabs.
+    """
+
+    __slots__ = ("ref", "shows")
+    ref: str
+    shows: str
+
+    def __new__(cls, ref: str, shows: str) -> Address:
+        made = super().__new__(cls, split_address(ref)[shows == "cells"].replace("$", ""))
+        made.ref, made.shows = ref, shows
+        return made
+
+    def __reduce__(self) -> tuple[type[Address], tuple[str, str]]:
+        return Address, (self.ref, self.shows)
+
+
 Content: TypeAlias = str | float | int | bool | datetime.date | Formula | Call | None
 
 
@@ -107,6 +127,7 @@ class Cell:
     unit: str = ""
     entry: Input | None = None
     link: str = ""  # internal link target "Sheet!A1"
+    solved: bool = False  # an answer that Python found and no cell can
 
 
 def is_formula(cell: Cell) -> bool:
@@ -199,6 +220,7 @@ class Sheet:
         self.page_breaks: list[int] = []
         self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
         self.printed_from: int | None = None  # first row that is printed, when inputs stand above what is
+        self.one_wide = False  # printed one page wide, and no more of its columns than fit
         self.printed_rows: int | None = None  # rows that are printed, when the rest is workings
 
     def put(self, row: int, col: int, content: Content, style: str = "text", *, unit: str = "", link: str = "") -> str:
@@ -249,6 +271,15 @@ class Sheet:
             self.widths[i] = w
 
 
+@dataclass(frozen=True)
+class Place:
+    """Where a sheet stands: its tab, the rows it stands lower there, its last row (None: nothing stands below)."""
+
+    tab: str
+    down: int
+    last: int | None
+
+
 class Book:
     """All sheets, names and inputs, and where one sheet's results stand for the others."""
 
@@ -260,8 +291,12 @@ class Book:
         self.inputs: dict[str, tuple[str, int, int]] = {}
         self.tables: dict[tuple[str, str], str] = {}  # (table, column) -> range
         self.marks: dict[str, Any] = {}
+        self.kind = "plan"  # which workbook it is: the farm's ("farm"), or with the winter plan in it too ("plan")
         self.placed: dict[type, Any] = {}  # tables and pages by their class
         self.keeper: Callable[[Book, Input, Content], Content] | None = None  # puts an older workbook's values in
+        self.print_all = False  # workings and references are printed too
+        self.tabs: tuple[Any, ...] = ()  # what stands on which tab, once that is settled (`tabs.py`)
+        self.places: dict[str, Place] = {}  # sheet -> where it stands
 
     def sheet(self, name: str, title: str, sentence: str, role: str) -> Sheet:
         made = Sheet(self, name, title, sentence, role)
@@ -275,6 +310,17 @@ class Book:
         """The table or page of this class: its columns and lines are references to their cells."""
         found: Placed = self.placed[kind]
         return found
+
+    def at(self, sheet: str, row: int, col: int) -> tuple[str, int, int]:
+        """Tab, row and column where a cell of a sheet stands in the file."""
+        place = self.places.get(sheet)
+        return (sheet, row, col) if place is None else (place.tab, row + place.down, col)
+
+    def where(self, ref: str) -> str:
+        """`Hazards!B7` as the file has it: `'What could hurt'!B64`."""
+        sheet, row, col, last_row, last_col = place_of(ref)
+        tab, row, col = self.at(sheet, row, col)
+        return f"{quoted(tab)}!{a1_area(row, col, self.at(sheet, last_row, last_col)[1], last_col)}"
 
     def part(self, sheets: Sequence[str]) -> Book:
         """Some of the sheets, the same cells and marks, to compute what follows from them alone.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import itertools
 import re
 import warnings
 import zipfile
@@ -93,7 +94,8 @@ class _Reader:
         self.old = Old(path, "", "")
 
     def read(self) -> Old:
-        listing = next((p for p in self.pages.values() if p.values.get((0, 0)) == TITLE), None)
+        titled = (p for p in self.pages.values() if any(v == TITLE and col == 0 for (_, col), v in p.values.items()))
+        listing = next(titled, None)
         top = None if listing is None else _head_row(listing)
         if listing is None or top is None:
             raise UserError(
@@ -192,7 +194,8 @@ class _Reader:
                     )
         self.old.rows[table] = max(numbers.values(), default=0)
         if not any(_owner(page, row) for row in range(first, last + 1)):
-            self.at_row[page.name] = self.at_row[lines[0]["Sheet"]] = numbers
+            for name in {page.name, lines[0]["Sheet"]}:
+                self.at_row.setdefault(name, {}).update(numbers)
 
     def _numbers(self, page: Page, first: int, last: int, lead: int) -> dict[int, int]:
         """Which row of the table each row of the sheet is: by its owner's row, or counted to the last named one."""
@@ -233,7 +236,9 @@ def _head_row(page: Page) -> int | None:
 
 
 def _lines(page: Page, top: int) -> Iterator[dict[str, str]]:
-    for row in sorted({row for row, col in page.values if row > top and col == 0}):
+    filled = {row for row, col in page.values if row > top and col == 0}
+    first = min(filled, default=0)
+    for row in itertools.takewhile(filled.__contains__, itertools.count(first)):  # a blank row ends the list
         line = {head: str(page.values.get((row, col)) or "") for col, head in enumerate(HEADS)}
         yield line
 

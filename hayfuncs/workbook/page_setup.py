@@ -40,7 +40,12 @@ class Paper:
 
 def last_column(sheet: Sheet) -> int:
     last = sheet.last_col if sheet.printed_cols is None else sheet.printed_cols - 1
-    return max(last, max((sheet.picture_right(p) for p in sheet.pictures), default=1))
+    shown = [p for p in sheet.pictures if sheet.printed_rows is None or p.row < sheet.printed_rows]
+    last = max(last, max((sheet.picture_right(p) for p in shown), default=1))
+    if sheet.one_wide:  # what does not fit the page stays on the screen
+        while last > 1 and sum(map(sheet.pixels, range(last + 1))) > _page(sheet) * SLACK / LEAST * 100:
+            last -= 1
+    return last
 
 
 def last_row(sheet: Sheet) -> int:
@@ -53,7 +58,7 @@ def last_row(sheet: Sheet) -> int:
 def paper(sheet: Sheet, breaks: bool) -> Paper:
     """How a sheet is printed; where rows have page breaks the scale is given, since breaks count only then."""
     widths = [sheet.pixels(col) for col in range(last_column(sheet) + 1)]
-    page = ((SHORT_SIDE if sheet.portrait else LONG_SIDE) - 2 * SIDE) * DOTS
+    page = _page(sheet)
     if 100 * page / sum(widths) >= LEAST:
         return Paper(max(LEAST, min(100, int(100 * page * SLACK / sum(widths)))) if breaks else None)
     page *= SLACK
@@ -69,6 +74,11 @@ def paper(sheet: Sheet, breaks: bool) -> Paper:
             low = middle + 1
     cuts = _cut(widths, high, whole)
     return Paper(max(LEAST, min(100, int(100 * page / _widest(widths, cuts)))), cuts)
+
+
+def _page(sheet: Sheet) -> float:
+    """The width of a page between its margins, in pixels."""
+    return ((SHORT_SIDE if sheet.portrait else LONG_SIDE) - 2 * SIDE) * DOTS
 
 
 def breaks(sheet: Sheet, heights: Mapping[int, float], on_paper: Paper) -> list[int]:

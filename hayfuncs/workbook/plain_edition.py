@@ -15,6 +15,7 @@ from hayfuncs.formulas.template import Guard, both, fill, guard_parts
 from hayfuncs.spreadsheet.a1 import a1, quoted
 from hayfuncs.spreadsheet.tokens import on_sheet, pieces
 from hayfuncs.workbook.model import HEADER_ROWS, Book, Call, Formula, Sheet
+from hayfuncs.workbook.sheets.common import begin
 
 ONE_LINE = 110  # characters of a guarded formula that still reads in one line
 N_OF = re.compile(r"(?<![A-Za-z0-9_.])N\(")
@@ -128,7 +129,7 @@ class Helper:
         name = f"{self.home.name} steps"
         title = f"Steps behind the sheet {self.home.name}"
         sentence = f"Each row continues the same row of {self.home.name}; the headings name function, step and unit. Printed is this head alone."
-        self.sheet = self.book.sheet(name, title, sentence, "Workings")
+        self.sheet = begin(self.book, name, title, sentence, "Workings")
         self.sheet.freeze = (FIRST_STEP_ROW, 1)
         self.sheet.widths[0] = 26
         self.sheet.printed_rows, self.sheet.printed_cols = HEADER_ROWS, 8

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, fields, replace
 from pathlib import Path
 from typing import Any
@@ -51,9 +51,9 @@ def rebuild(
 
 def remake(
     old_path: Path, edition: str | None = None, leave: tuple[str, ...] = (), typed: Mapping[str, Content] | None = None,
-    progress: Progress | None = None, asked: Asked | None = None,
+    progress: Progress | None = None, asked: Asked | None = None, kind: str | None = None,
 ) -> tuple[Book, Keeper]:  # fmt: skip
-    """The model with an older workbook's values in it, not written yet.
+    """The model with an older workbook's values in it, not written yet; `kind` None keeps the old one's.
 
     Tables in `leave` are not taken over; `typed` stands in place of what the old one holds.
     """
@@ -61,7 +61,15 @@ def remake(
     for key, value in (typed or {}).items():
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
-    return build.build(farm_of(old), edition or edition_of(old), keeper, progress=progress, asked=asked), keeper
+    made = build.build(
+        farm_of(old),
+        edition or edition_of(old),
+        keeper,
+        progress=progress,
+        asked=asked,
+        kind=kind or kind_of(old.known),
+    )
+    return made, keeper
 
 
 def left_out(book: Book, keeper: Keeper) -> list[tuple[str, Held, str]]:
@@ -70,6 +78,11 @@ def left_out(book: Book, keeper: Keeper) -> list[tuple[str, Held, str]]:
 
 def edition_of(old: Old) -> str:
     return old.edition if old.edition in build.EDITIONS else build.EDITIONS[0]
+
+
+def kind_of(known: Iterable[str]) -> str:
+    """Whether a workbook holds a winter plan, by the keys of its inputs."""
+    return build.PLAN if any(key.startswith("Plan/") for key in known) else build.FARM
 
 
 def farm_of(old: Old) -> Farm:

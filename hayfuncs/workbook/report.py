@@ -32,10 +32,15 @@ def told(
     book: Book, values: Values, path: PurePath, before: Sequence[str] = (), after: Sequence[str] = ()
 ) -> str:  # fmt: skip
     """All that a verb prints of a workbook that it has written, with more lines before and after the plan's."""
+    return "\n".join([text(book, values), *before, *plan(book, values), *after, "", f"Written: {path}"])
+
+
+def plan(book: Book, values: Values) -> list[str]:
+    """The line about the winter plan, of a workbook that has one."""
+    if "solved" not in book.marks:
+        return []
     stop = value(book, values, book.names["plan_stop"])
-    plan = f"Winter plan: no dollars while a check fails: {stop}" if stop else planreport.short(book.marks["solved"])
-    lines = [text(book, values), *before, plan, *after, "", f"Written: {path}"]
-    return "\n".join(lines)
+    return [f"Winter plan: no dollars while a check fails: {stop}" if stop else planreport.short(book.marks["solved"])]
 
 
 def table(book: Book, values: Values) -> list[str]:
@@ -116,7 +121,7 @@ def ration(book: Book, values: Values) -> list[str]:
         f"  what could hurt: {str(hurt).rsplit(': ', 1)[-1]}; see the sheet Ration cautions",
         "",
         f"Hay for the winter: {pile}",
-        *(f"  {value(book, values, ref)}" for ref in book.marks["haypile"]["beside"]),
+        *(f"  {value(book, values, ref)}" for ref in book.marks["haypile"].get("beside", ())),
     ]
     left_out = value(book, values, book.names["lots_left_out"])
     if left_out:

@@ -1,5 +1,5 @@
 """The looks of cells, by name.  Colour is never the only sign: inputs have a dotted frame and
-are listed on About, flags carry a word and a symbol, and everything reads in grey print."""
+are listed on Start, flags carry a word and a symbol, and everything reads in grey print."""
 
 from __future__ import annotations
 
@@ -28,6 +28,7 @@ STYLES: dict[str, dict[str, Any]] = {
         "valign": "vcenter",
     },
     "master": {"bold": True, "align": "left"},
+    "part": {"font_size": 16, "bold": True, "top": 5, "top_color": BLUE, "valign": "vcenter"},
     "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GREY},
     "label": {"text_wrap": True},
     "question": {"text_wrap": True, "bold": True},
@@ -167,6 +168,10 @@ STYLES: dict[str, dict[str, Any]] = {
     "flag_withheld": {"num_format": '"–";"–";"–";"–"', "font_color": "#7A2E00"},  # the number is there and is not shown
     "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
 }
+
+
+# of the tabs, by the word for their kind, which stands in the head too; no two next to each other are alike in grey
+TAB_COLOURS = {"Start": INK, "Inputs": "#F2C94C", "Answer": BLUE, "Working": "#9AA7B0", "Reference": "#DDE3E8"}
 
 
 # text begins one step in wherever it may stand right of a number; column A stays under the title

@@ -35,7 +35,8 @@ from hayfuncs.workbook.page_setup import (
     top_margin,
 )  # fmt: skip
 from hayfuncs.workbook.pictures import draw
-from hayfuncs.workbook.styles import BODY, FONT, properties
+from hayfuncs.workbook.stack import by_sheet, stacked
+from hayfuncs.workbook.styles import BODY, FONT, TAB_COLOURS, properties
 
 FORMULA_MARKS = ("=", "+", "-", "@")  # how a text begins that a program may take for a formula
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
@@ -106,7 +107,8 @@ def save(
     """
     if progress is not None:
         progress("computing the workbook")
-    values = compute(book)
+    file = stacked(book)
+    values = compute(file)
     bad = faults(values)
     if bad and not own:
         raise Unfinished(
@@ -114,10 +116,10 @@ def save(
             "nothing was written"
         )
     whole = io.BytesIO()  # what fails on the disk then fails in one plain write, in the system's own words
-    _write(book, whole, values)
+    _write(file, whole, values)
     with replacing(path, force) as beside:
         beside.write_bytes(whole.getvalue())
-    return values
+    return by_sheet(book, values)
 
 
 def values_alone(book: Book, stream: Any) -> None:
@@ -125,9 +127,9 @@ def values_alone(book: Book, stream: Any) -> None:
     _write(book, stream, {})
 
 
-def errors_told(values: Values) -> list[str]:
-    """A line about the cells that show an error; empty where none does."""
-    bad = faults(values)
+def errors_told(book: Book, values: Values) -> list[str]:
+    """A line about the cells that show an error, where they stand in the file; empty where none does."""
+    bad = faults({book.at(*at): value for at, value in values.items()})
     if not bad:
         return []
     more = f" and {len(bad) - 1} that follow from it" if len(bad) > 1 else ""
@@ -160,7 +162,7 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
             "subject": "Hay lots, beef cows and supplement",
             "author": "hayfuncs",
             "keywords": f"hay, forage test, beef cow, supplement, hayfuncs {__version__}, {book.edition} edition",
-            "comments": f"hayfuncs {__version__}, {book.edition} edition",
+            "comments": f"hayfuncs {__version__}, {book.edition} edition, {book.kind} workbook",
             "created": RELEASE_DATE,
         }
     )
@@ -208,6 +210,8 @@ def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
 
     for picture in sheet.pictures:
         draw(file, out, sheet, picture, read)
+    if sheet.role in TAB_COLOURS:
+        out.set_tab_color(TAB_COLOURS[sheet.role])
     out.freeze_panes(*sheet.freeze)
     out.set_zoom(sheet.zoom)
     out.hide_gridlines(2)

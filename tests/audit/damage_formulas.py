@@ -30,7 +30,7 @@ def stored_ninth_digit(f: File, s: Spots) -> str:
 
 
 def stored_word(f: File, s: Spots) -> str:
-    at = "'Which hay'!G9"
+    at = s.at("'Which hay'!G9")
     f.stored(at, "too close to call" if "enough" in f.cell(at)[1].group() else "enough")
     return at
 
@@ -100,7 +100,8 @@ def reference_one_row_off(f: File, s: Spots) -> str:
 
 def reference_one_column_off(f: File, s: Spots) -> str:
     at = s.cell("Match", "TDN the hay gives", 15)
-    f.edit(at, "$G15", "$F15")
+    row = split(at)[2]
+    f.edit(at, f"$G{row}", f"$F{row}")
     return at
 
 
@@ -121,7 +122,8 @@ def dollar_dropped(f: File, s: Spots) -> str:
 def range_cut(f: File, s: Spots) -> str:
     end = f"${s.column('Herd', 'TDN need')}$"
     last = s.last("Herd")
-    f.edit_column("Match", s.column("Match", "TDN need"), 8, s.last("Match"), f"{end}{last}", f"{end}{last - 1}")
+    tab, first, end_row = s.span("Match")
+    f.edit_column(tab, s.column("Match", "TDN need"), first, end_row, f"{end}{last}", f"{end}{last - 1}")
     return s.cell("Match", "TDN need")
 
 
@@ -160,7 +162,8 @@ def another_function(f: File, s: Spots) -> str:
 
 
 def percent_forgotten(f: File, s: Spots) -> str:
-    f.edit_column("Match", s.column("Match", "TDN the hay gives"), 8, s.last("Match"), "/100", "")
+    tab, first, last = s.span("Match")
+    f.edit_column(tab, s.column("Match", "TDN the hay gives"), first, last, "/100", "")
     return s.cell("Match", "TDN the hay gives")
 
 
@@ -236,17 +239,18 @@ def unknown_function(f: File, s: Spots) -> str:
 def shared_formula_odd(f: File, s: Spots) -> str:
     """A column rewritten as one shared formula (as spreadsheet programs store it), one cell left different."""
     column = s.column("Match", "Hay eaten, as chosen")
-    last = s.last("Match")
-    for row in range(8, last + 1):
-        at = f"Match!{column}{row}"
+    tab, first, last = s.span("Match")
+    odd = first + 6
+    for row in range(first, last + 1):
+        at = f"{tab}!{column}{row}"
         value = re.search(r"<v>.*?</v>", f.cell(at)[1].group("inside")).group()  # type: ignore[union-attr]  # the cell has a value
-        if row == 8:
+        if row == first:
             f.put(
                 at,
                 "",
-                f'<f t="shared" ref="{column}8:{column}{last}" si="7">{f.formula(at).replace(">", "&gt;")}</f>{value}',
+                f'<f t="shared" ref="{column}{first}:{column}{last}" si="7">{f.formula(at).replace(">", "&gt;")}</f>{value}',
             )
-        elif row != 14:
+        elif row != odd:
             f.put(at, "", f'<f t="shared" si="7"/>{value}')
-    f.set_formula(f"Match!{column}14", "$F14")
-    return f"Match!{column}14"
+    f.set_formula(f"{tab}!{column}{odd}", f"$F{odd}")
+    return f"{tab}!{column}{odd}"

@@ -15,22 +15,19 @@ WORKBOOK = "workbook"  # a finding about the whole
 
 
 def hidden_row(f: File, s: Spots) -> str:
-    f.sub(f.part_of("Ration"), '<row r="26"', '<row r="26" hidden="1"')
-    return "Ration!A26"
+    row = s.row("Ration", 26)
+    f.sub(f.part_of(s.tab("Ration")), f'<row r="{row}"', f'<row r="{row}" hidden="1"')
+    return s.at("Ration!A26")
 
 
 def hidden_column(f: File, s: Spots) -> str:
-    part = f.part_of("Match")
+    part = f.part_of(s.tab("Match"))
     f.parts[part] = re.sub(
         r'<col min="(\d+)" max="\1"', r'<col hidden="1" min="\1" max="\1"', f.text(part), count=1
     ).encode()
     column = re.search(r'<col hidden="1" min="(\d+)"', f.text(part))
     assert column is not None
-    return (
-        f"Match!{chr(64 + int(column.group(1)))}1"
-        if int(column.group(1)) == 1
-        else f"Match!{chr(64 + int(column.group(1)))}6"
-    )
+    return f"{s.tab('Match')}!{chr(64 + int(column.group(1)))}1"
 
 
 def hidden_sheet(state: str) -> Callable[[File, Spots], str]:
@@ -98,9 +95,9 @@ def validation_removed(f: File, s: Spots) -> str:
 
 
 def protection_removed(f: File, s: Spots) -> str:
-    part = f.part_of("Match")
+    part = f.part_of(s.tab("Match"))
     f.parts[part] = re.sub(r"<sheetProtection[^>]*/>", "", f.text(part)).encode()
-    return "Match"
+    return s.tab("Match")
 
 
 def external_formula(f: File, s: Spots) -> str:
@@ -145,10 +142,10 @@ def setting(attribute: str) -> Callable[[File, Spots], str]:
 
 
 def merged(f: File, s: Spots) -> str:
-    f.sub(
-        f.part_of("Match"), "</sheetData>", '</sheetData><mergeCells count="1"><mergeCell ref="A9:A11"/></mergeCells>'
-    )
-    return "Match"
+    cells = s.at("Match!A9:A11").rpartition("!")[2]
+    merge = f'</sheetData><mergeCells count="1"><mergeCell ref="{cells}"/></mergeCells>'
+    f.sub(f.part_of(s.tab("Match")), "</sheetData>", merge)
+    return s.tab("Match")
 
 
 def bad_number(f: File, s: Spots) -> str:
@@ -173,7 +170,7 @@ def tolerance_widened(f: File, s: Spots) -> str:
 
 
 def master_typed(f: File, s: Spots) -> str:
-    at = "Ration!B3"
+    at = f"{s.tab('Ration')}!B3"
     f.words(at, "✓ all checks hold")
     return at
 

@@ -4,18 +4,33 @@ from __future__ import annotations
 
 from io import BytesIO
 
-import openpyxl
 from openpyxl.utils import get_column_letter
+from where import Parts, quoted
 
 HEADS = 6  # the row of headings of a table; units in the next, data from the row after that
 FIRST = 8
 
 
 class Spots:
-    """`table("Lots", "TDN")` is the column of a heading, `line("Ration", "Short")` the row of a label."""
+    """`cell("Lots", "TDN")` is the cell under a heading, `line("Ration", "Short")` the one beside a label.
+
+    Parts are named as the workbook's list of contents names them, rows as the part counts them; addresses
+    that are handed back are the file's.
+    """
 
     def __init__(self, data: bytes) -> None:
-        self.book = openpyxl.load_workbook(BytesIO(data))
+        self.book = Parts(BytesIO(data))
+        self.at = self.book.where.at
+
+    def span(self, sheet: str) -> tuple[str, int, int]:
+        """The tab of a table and its first and last row there."""
+        return self.tab(sheet), self.row(sheet, FIRST), self.row(sheet, self.last(sheet))
+
+    def tab(self, sheet: str) -> str:
+        return self.book.where.parts[sheet].tab
+
+    def row(self, sheet: str, row: int) -> int:
+        return self.book.where.row(sheet, row)
 
     def column(self, sheet: str, heading: str, heads: int = HEADS) -> str:
         """The letters of the column under a heading."""
@@ -25,7 +40,7 @@ class Spots:
         raise AssertionError(f"{sheet} has no heading {heading!r}")
 
     def cell(self, sheet: str, heading: str, row: int = FIRST) -> str:
-        return f"{self._quoted(sheet)}!{self.column(sheet, heading)}{row}"
+        return self.at(f"{sheet}!{self.column(sheet, heading)}{row}")
 
     def line(self, sheet: str, label: str, column: str = "B", labels: str = "A", nth: int = 1) -> str:
         """The cell in a column of the row whose label is this."""
@@ -33,7 +48,7 @@ class Spots:
             if isinstance(cell.value, str) and cell.value == label:
                 nth -= 1
                 if not nth:
-                    return f"{self._quoted(sheet)}!{column}{cell.row}"
+                    return f"{quoted(self.tab(sheet))}!{column}{cell.row}"
         raise AssertionError(f"{sheet} has no line {label!r}")
 
     def last(self, sheet: str, column: str = "A") -> int:
@@ -42,10 +57,6 @@ class Spots:
         while self.book[sheet][f"{column}{row}"].value is not None:
             row += 1
         return row - 1
-
-    @staticmethod
-    def _quoted(sheet: str) -> str:
-        return f"'{sheet}'" if " " in sheet else sheet
 
 
 def split(address: str) -> tuple[str, str, int]:
@@ -56,5 +67,4 @@ def split(address: str) -> tuple[str, str, int]:
 
 def beside(address: str, rows: int = 0, column: str = "") -> str:
     sheet, letters, row = split(address)
-    quoted = f"'{sheet}'" if " " in sheet else sheet
-    return f"{quoted}!{column or letters}{row + rows}"
+    return f"{quoted(sheet)}!{column or letters}{row + rows}"

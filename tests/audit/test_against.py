@@ -84,7 +84,7 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
     for m in made.moves:
         by_cell.setdefault(case.address(m.at), []).append(m)
     price = by_cell[spots.cell("Feeds", "Price", 9)]
-    cost = case.heads.index(case.book.at("Ration", *row_col(spots.line("Ration", "Cost per cow"))))
+    cost = case.heads.index(case.book.at(spots.tab("Ration"), *row_col(spots.line("Ration", "Cost per cow"))))
     for m in price:  # cost is price x rate: 10 % of the one is 10 % of the other, and nothing else moves
         assert m.answers[cost] / made.base[cost] == pytest.approx(m.tried / m.was, rel=1e-12)
     assert {round(m.tried / m.was, 3) for m in price} == {0.9, 1.1}

@@ -97,9 +97,9 @@ def test_own_headline_numbers(files: dict[str, Path]) -> None:
     done = run(files["functions"], "--headline", "Herd!K8", "--headline", "Lots!Z8")
     assert "Herd!K8" in done.stdout
     assert run(files["functions"], "--headline", "Herd!K0").returncode == 2
-    empty = run(files["functions"], "--headline", "Ration!Z99")
+    empty = run(files["functions"], "--headline", "Checks!Z99")
     assert (empty.returncode, empty.stdout) == (2, "")
-    assert empty.stderr == "hayfuncs: Ration!Z99 is empty; give a cell with a value\n"
+    assert empty.stderr == "hayfuncs: Checks!Z99 is empty; give a cell with a value\n"
 
 
 @pytest.mark.parametrize(

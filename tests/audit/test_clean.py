@@ -97,7 +97,7 @@ def no_feeder_said(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def taken_lines(path: Path) -> list[int]:
-    about = openpyxl.load_workbook(path, read_only=True)["About"]
+    about = openpyxl.load_workbook(path, read_only=True)["Start"]
     return [i for i, (label, *_) in enumerate(about.iter_rows(values_only=True), 1) if label == "Taken"]
 
 
@@ -111,7 +111,7 @@ def test_what_was_taken_where_the_lists_said_nothing_is_no_finding(no_feeder_sai
 @pytest.mark.parametrize("wording", ["fed in a cone, 40 % of the hay wasted", "Ask Joe."])
 def test_another_wording_of_what_was_taken_is_found(wording: str, no_feeder_said: Path, tmp_path: Path) -> None:
     file = File(no_feeder_said.read_bytes())
-    file.words(f"About!B{taken_lines(no_feeder_said)[0]}", wording)
+    file.words(f"Start!B{taken_lines(no_feeder_said)[0]}", wording)
     path = tmp_path / "reworded.xlsx"
     path.write_bytes(file.bytes())
     assert [f for f in audit(path).findings if f.rule == "fixed-changed" and f.above_note]

@@ -17,7 +17,9 @@ def test_each_failed_check_is_told_by_its_name(tmp_path: Path) -> None:
     path = tmp_path / "moisture.xlsx"
     values = write.save(book, path, own=True)
     fails = sorted(
-        f"Checks!H{row + 1}" for (sheet, row, col), v in values.items() if (sheet, col, v) == ("Checks", 7, "FAILS")
+        book.where(f"Checks!H{row + 1}")
+        for (sheet, row, col), v in values.items()
+        if (sheet, col, v) == ("Checks", 7, "FAILS")
     )
     found = [f for f in audit(path).findings if f.rule == "failed-check"]
     assert sorted(f.cell for f in found) == fails

@@ -90,11 +90,11 @@ def test_an_unknown_place_is_told_in_a_sentence(files):
     book = read(files["functions"])
     for address, words in (
         ("Nowhere!A1", "no sheet Nowhere"),
-        ("Ration!rubbish", "is no cell"),
-        ("Ration!", "names no cell of the sheet Ration"),
+        ("Checks!rubbish", "is no cell"),
+        ("Checks!", "names no cell of the sheet Checks"),
         ("B13", "does not say which sheet; give sheet and cell"),
-        ("Ration!XFE1", "no column"),
-        ("Ration!Z99", "is empty"),
+        ("Checks!XFE1", "no column"),
+        ("Checks!Z99", "is empty"),
     ):
         with pytest.raises(UserError, match=words):
             locate(book, address)

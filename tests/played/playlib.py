@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from hosts.officelib import Office, column
+from where import Running
 
 from hayfuncs.hosts import engine
 from hayfuncs.spreadsheet.engine_values import DAY_ZERO, plain_value
@@ -51,13 +52,17 @@ class Opened:
         self.key = self.office.open(str(self.path))
 
     def type(self, place: Place, value: Any) -> None:
-        sheet, row, col = place
+        sheet, row, col = self.book.at(*place)
         self.office.put_data(self.key, sheet, f"{column(col)}{row + 1}", [[value]])
 
     def every_cell(self) -> Cells:
         found: Cells = {}
+        read: dict[str, Any] = {}  # by tab
         for sheet in self.book.sheets:
-            rows = self.office.read(self.key, sheet.name)
+            tab, down, _ = self.book.at(sheet.name, 0, 0)
+            if tab not in read:
+                read[tab] = self.office.read(self.key, tab)
+            rows = read[tab][down:]
             for row, col in sheet.cells:
                 inside = row < len(rows) and col < len(rows[row])
                 found[sheet.name, row, col] = rows[row][col] if inside else ""
@@ -76,7 +81,7 @@ class InPython:
 
     def __init__(self, book: Book, path: Path) -> None:
         self.book = book
-        self.running = engine.load(path.read_bytes(), SPELLING[book.edition] or "HAY.")
+        self.running = Running(book, engine.load(path.read_bytes(), SPELLING[book.edition] or "HAY."))
         self.running.evaluate_all()
 
     def type(self, place: Place, value: Any) -> None:
@@ -94,7 +99,7 @@ class InPython:
     def formula_cells(self) -> Cells:
         found: Cells = {}
         for sheet in self.book.sheets:
-            rows = engine.values(self.running, sheet.name, sheet.last_row + 1, sheet.last_col + 1)
+            rows = self.running.values(sheet.name, sheet.last_row + 1, sheet.last_col + 1)
             for (row, col), cell in sheet.cells.items():
                 if is_formula(cell):
                     found[sheet.name, row, col] = rows[row][col]

@@ -20,6 +20,7 @@ from building import SMALL
 from hosts import officelib
 
 from hayfuncs.contract.files import BESIDE, UserError, replacing
+from hayfuncs.spreadsheet.a1 import split_address
 from hayfuncs.workbook import build
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="signals and limits of a POSIX system")
@@ -64,7 +65,7 @@ def test_no_name_runs_in_the_office(tmp_path, monkeypatch, server, edition):
     path = tmp_path / "farm" / "odd.xlsx"
     path.parent.mkdir()
     farm = named(SMALL, names)
-    build.save(farm, path, edition)
+    book, _ = build.save(farm, path, edition)
     assert os.listdir(tmp_path / "farm") == ["odd.xlsx"], "a name that looks like a path is no file"
     office = officelib.Office(tmp_path / "profile")
     try:
@@ -72,10 +73,8 @@ def test_no_name_runs_in_the_office(tmp_path, monkeypatch, server, edition):
         before = running()
         office.calculate(document)
         for sheet, held in (("Lots", [lot.name for lot in farm.lots]), ("Herd", [group.name for group in farm.groups])):
-            area = f"A8:A{7 + len(held)}"
-            assert [
-                row[0] for row in office.read(document, sheet, area)
-            ] == held  # a formula would show what it comes to
+            tab, area = split_address(book.where(f"{sheet}!A8:A{7 + len(held)}"))
+            assert [row[0] for row in office.read(document, tab, area)] == held  # a formula would show what it comes to
         for sheet in ("Plain rule", "Plan"):
             rows = office.read(document, sheet)
             shown = {str(cell) for row in rows[7:] for cell in row[:3] if cell}

@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import formulon
-import openpyxl
 import pytest
 from hosts.officelib import demand_gnumeric, environment
 from played.playlib import Cells, Opened, differences
+from where import Parts
 
 from hayfuncs.spreadsheet.engine_values import plain_value
 from hayfuncs.workbook.sheets.checks import NOT_KNOWN
@@ -67,7 +67,7 @@ def test_gnumeric(editions: Any, edition: str, knows: bool, tmp_path: Path) -> N
     assert made.exists(), done.stderr
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # Gnumeric names no default style, which the reader remarks on
-        file = openpyxl.load_workbook(made, data_only=True)
+        file = Parts(made, data_only=True)
     found = {
         # dates as day numbers, as the sheet stores them
         (sheet.name, row, col): plain_value(file[sheet.name].cell(row + 1, col + 1).value)
@@ -84,8 +84,10 @@ def test_an_engine_by_pip(editions: Any, edition: str, knows: bool) -> None:
     running.recalc()
     kinds = formulon.ValueKind
     found: Cells = {}
-    for place, sheet in enumerate(book.sheets):
+    tabs = [tab.name for tab in book.tabs]
+    for sheet in book.sheets:
         for row, col in sheet.cells:
-            got = running.get_value(place, row, col)
+            tab, at, _ = book.at(sheet.name, row, col)
+            got = running.get_value(tabs.index(tab), at, col)
             found[sheet.name, row, col] = {kinds.NUMBER: got.number, kinds.BOOL: got.boolean}.get(got.kind, got.text)
     judge(editions, edition, found, knows)

@@ -10,8 +10,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-import openpyxl
 import pytest
+from where import Parts
 
 from hayfuncs.importers.lots import read_lots
 from hayfuncs.importers.model import AT_LEAST, AT_MOST, Lot
@@ -120,7 +120,7 @@ Under test,grass,dry,89.1,12.1,36,58.2,<50,,100,80,barn,ring,round,1100,1,,
 
 def words_on(path: Path, sheet: str, name: str) -> list[str]:
     """The row of a lot on a sheet, as shown."""
-    page = openpyxl.load_workbook(path, data_only=True)[sheet]
+    page = Parts(path, data_only=True)[sheet]
     row = next(r for r in page.iter_rows(values_only=True) if r[0] == name)
     return [str(value) for value in row if value is not None]
 

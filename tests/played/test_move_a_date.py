@@ -24,7 +24,7 @@ def dated() -> list[tuple[str, str]]:
     for key, (sheet, row, col) in book.inputs.items():
         if isinstance(book.by_name(sheet).cells[row, col].content, datetime.date):
             table, *_, field = key.split("/")
-            found.setdefault(f"{table}/{field}", (key, f"'{sheet}'!{a1(row, col)}"))
+            found.setdefault(f"{table}/{field}", (key, book.where(f"'{sheet}'!{a1(row, col)}")))
     return sorted(found.values())
 
 

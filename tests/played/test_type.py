@@ -45,7 +45,8 @@ class Desk:
     def cell(self, table, mark):
         real = "herd" if table == "herd" else "lots"
         col = self.book.marks[f"{real}_at"][mark]
-        return ("Herd" if real == "herd" else "Lots"), a1(FIRST + self.row(table), col)
+        sheet, row, col = self.book.at("Herd" if real == "herd" else "Lots", FIRST + self.row(table), col)
+        return sheet, a1(row, col)
 
     def put(self, table, mark, value):
         sheet, cell = self.cell(table, mark)
@@ -53,7 +54,7 @@ class Desk:
         self.office.put(self.document, sheet, f"{cell}:{cell}", [[value]])
 
     def get(self, ref):
-        sheet, row, col, _, _ = place_of(ref)
+        sheet, row, col, _, _ = place_of(self.book.where(ref))
         cell = a1(row, col)
         return self.office.read(self.document, sheet, f"{cell}:{cell}")[0][0]
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import openpyxl
+from where import Parts
 
 
 def typed(book, path, changes):
     """The file as a person leaves it: keys -> what is typed there."""
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     for key, value in changes.items():
         sheet, row, col = book.inputs[key]
         file[sheet].cell(row + 1, col + 1).value = value

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
@@ -12,7 +13,7 @@ class Open:
 
     def __init__(self, book, path):
         self.book = book
-        self.made = engine.load(path.read_bytes())
+        self.made = Running(book, engine.load(path.read_bytes()))
         self.made.evaluate_all()
 
     def cell(self, table, mark, number=1):

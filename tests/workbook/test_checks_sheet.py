@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
@@ -98,7 +99,7 @@ def find_row(book, what: str) -> int:
 @pytest.mark.parametrize("what", list(DAMAGE))
 def test_check_goes_red_for_its_fault(editions, what):
     book, _, path = editions["functions"]
-    running = engine.load(path.read_bytes())
+    running = Running(book, engine.load(path.read_bytes()))
     running.evaluate_all()
     row = find_row(book, what)
     master = place(book.names["master_check"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.optimize import linprog
+from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
@@ -16,7 +17,7 @@ from hayfuncs.workbook.farm import DEMO
 @pytest.fixture(scope="module")
 def running(editions):
     book, _, path = editions["functions"]
-    made = engine.load(path.read_bytes())
+    made = Running(book, engine.load(path.read_bytes()))
     made.evaluate_all()
     return book, made
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import openpyxl
 import pytest
+from where import Parts
 from workbook.choosing import column
 from workbook.opened import Open
 
@@ -32,7 +32,7 @@ MOST = 0.5  # % of body weight, the plan's limit of all grain
 
 def typed(editions, path, changes):
     book, _, made = editions["functions"]
-    file = openpyxl.load_workbook(made)
+    file = Parts(made)
     for key, value in changes.items():
         sheet, row, col = book.inputs[key]
         file[sheet].cell(row + 1, col + 1).value = value
@@ -158,7 +158,7 @@ def test_the_answer_comes_over_and_a_workbook_without_the_column_is_read(edition
     making.rebuild(tmp_path / "old.xlsx", tmp_path / "new.xlsx")
     assert read_old(tmp_path / "new.xlsx").get(f"Feeds/{ROW}/grain") == 0
     # an older workbook: no such line in the Input list, no such column
-    file = openpyxl.load_workbook(tmp_path / "old.xlsx")
+    file = Parts(tmp_path / "old.xlsx")
     listing = file["Input list"]
     (line,) = [cell.row for cell in listing["A"] if cell.value == "Feeds/#/grain"]
     for cell in listing[line]:

@@ -73,7 +73,7 @@ def test_the_feeder_is_the_lists_or_the_usual_one_and_this_is_told(mine):
     no_herd, told = book.marks["told"]
     assert no_herd.startswith("No herd list was given, so the cows are the demo's")
     assert told.startswith("Assumed for South: fed in an open ring, 20.5 % of the hay wasted")
-    about = [cell.content for cell in book.by_name("About").cells.values() if isinstance(cell.content, str)]
+    about = [cell.content for cell in book.by_name("Start").cells.values() if isinstance(cell.content, str)]
     assert told in about
     assert any(text.startswith(f"Your own lots. {no_herd}") for text in about)
     assert "Fed in on Stock" not in opened.get("register", "missing", 2)

@@ -9,8 +9,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-import openpyxl
 import pytest
+from where import Parts, Where
 
 import hayfuncs
 from hayfuncs.hosts import engine
@@ -32,7 +32,7 @@ def farm(editions, tmp_path):
     (tmp_path / "FARM.xlsx").write_bytes(path.read_bytes())
 
     def typed(changes):
-        file = openpyxl.load_workbook(tmp_path / "FARM.xlsx")
+        file = Parts(tmp_path / "FARM.xlsx")
         for key, value in changes.items():
             sheet, row, col = book.inputs[key]
             file[sheet].cell(row + 1, col + 1).value = value
@@ -44,7 +44,8 @@ def farm(editions, tmp_path):
 def sheet_values(path, name, rows=120, cols=8):
     made = engine.load(path.read_bytes())
     made.evaluate_all()
-    return engine.values(made, name, rows, cols)
+    part = Where(path).parts[name]
+    return engine.values(made, part.tab, rows + part.down, cols)[part.down :]
 
 
 def test_it_prints_the_plan_by_month_what_to_buy_and_the_plain_rule(farm, editions):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import openpyxl
 import pytest
+from where import Parts
 from workbook.opened import Open
 from workbook.test_plan_command import farm, run  # noqa: F401  # farm is a fixture
 
@@ -168,8 +168,8 @@ def test_nothing_to_plan_with_names_the_lots_left_out(farm):  # noqa: F811  # th
     assert done.returncode == 2
     assert "every lot with hay in store is left out" in done.stderr
     assert f"{LOT} (left out, danger: prussic acid)" in done.stderr
-    file = openpyxl.load_workbook(folder / "FARM.xlsx")
-    assert "Plan" in file.sheetnames
+    file = Parts(folder / "FARM.xlsx")
+    assert "Plan" in file
     assert not (folder / "PLAN.xlsx").exists()
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-import openpyxl
 import pytest
 import winterlib
+from where import Parts
 from workbook.byhand import typed
 from workbook.opened import Open
 
@@ -215,7 +215,7 @@ def test_rebuild_carries_the_test_of_hay_to_buy(old, tmp_path):
 def test_a_workbook_from_before_the_column_is_still_read(old, tmp_path):
     """As an older version made it: the column is not in its list of inputs, and nothing stands in it."""
     book, path = old
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     listing = file["Input list"]
     (line,) = [
         row for row in range(1, listing.max_row + 1) if listing.cell(row, 1).value == "Hay to buy/#/nitrate_n_ppm"

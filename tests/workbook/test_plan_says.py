@@ -9,6 +9,7 @@ from datetime import date
 import openpyxl
 import pytest
 from typer.testing import CliRunner
+from where import Parts
 from workbook.byhand import typed
 from workbook.opened import Open
 
@@ -99,23 +100,25 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
 def test_any_danger_is_coloured(editions, tmp_path, edition, sheet, table, mark):
     """9,000 ppm of nitrate nitrogen in every lot: each cell that tells of dangers is caught by the file's own rule."""
     book, _, path = editions[edition]
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
+    part = file.where.parts[sheet]
+    page, top = file.book[part.tab], FIRST + 1 + part.down
     col = 5 + book.marks["herd"]["n"] if table is None else book.marks[f"{table}_at"][mark]
     letter = openpyxl.utils.get_column_letter(col + 1)
     rules = [
         (area, rule.formula[0])
-        for area in file[sheet].conditional_formatting
+        for area in page.conditional_formatting
         for rule in area.rules
-        if area.cells.ranges and f"{letter}{FIRST + 1}" in area.cells and rule.type == "expression"
+        if area.cells.ranges and f"{letter}{top}" in area.cells and rule.type == "expression"
     ]
     assert len(rules) == 1, rules
     ((area, formula),) = rules
     (cells,) = area.cells.ranges
-    probe = openpyxl.utils.get_column_letter(file[sheet].max_column + 20)
+    probe = openpyxl.utils.get_column_letter(page.max_column + 20)
     rows = range(cells.min_row, cells.max_row + 1)
     for row in rows:
         moved = re.sub(rf"\b{letter}{cells.min_row}\b", f"{letter}{row}", formula)
-        file[sheet][f"{probe}{row}"] = f"={moved}"
+        page[f"{probe}{row}"] = f"={moved}"
     file.save(tmp_path / "probe.xlsx")
     made = engine.load((tmp_path / "probe.xlsx").read_bytes(), write.SPELLING[edition] or "HAY.")
 
@@ -124,8 +127,8 @@ def test_any_danger_is_coloured(editions, tmp_path, edition, sheet, table, mark)
         at = openpyxl.utils.column_index_from_string(probe)
         return [
             (
-                str(engine.plain_value(made.get_value(sheet, row, col + 1))),
-                engine.plain_value(made.get_value(sheet, row, at)),
+                str(engine.plain_value(made.get_value(part.tab, row, col + 1))),
+                engine.plain_value(made.get_value(part.tab, row, at)),
             )
             for row in rows
         ]

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from where import Parts
 from workbook.byhand import typed
 
 import hayfuncs
@@ -57,7 +58,7 @@ def test_another_edition_holds_the_same_results(editions, tmp_path, edition):
     differ = {
         k: (v, done.values[k])
         for k, v in values.items()
-        if k[0] != "About"
+        if k[0] != "Start"
         and (done.values[k] != pytest.approx(v, rel=1e-9, abs=1e-9) if isinstance(v, float) else done.values[k] != v)
     }
     assert differ == {}
@@ -101,7 +102,7 @@ def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
         "Winter need/3/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
         "Feeds/3/price": None, "Assumptions/intake_method": "quality class", "Lots/4/tons": 0,
     }  # fmt: skip
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     for key, value in changes.items():
         sheet, row, col = book.inputs[key]
         cell = file[sheet].cell(row + 1, col + 1)
@@ -113,7 +114,7 @@ def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
     now = write.input_values(done.book)
     assert {k: now[k] for k in changes} == changes
     assert done.left_out() == []
-    new = openpyxl.load_workbook(tmp_path / "new.xlsx")
+    new = Parts(tmp_path / "new.xlsx")
     assert new["Lots"]["A8"].data_type == "s"
 
 

@@ -6,8 +6,8 @@ import random
 import re
 import zipfile
 
-import openpyxl
 import pytest
+from where import Parts
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.workbook import rebuild as making
@@ -19,8 +19,8 @@ from hayfuncs.workbook.oldfile import read_old
 def test_a_typed_formula_becomes_its_value(editions, tmp_path):
     """A person may type =124*1100/2000 in an input; the file holds its value beside it."""
     book, _, path = editions["functions"]
-    sheet, row, col = book.inputs["Lots/1/tons"]
-    number = 1 + [s.name for s in book.sheets].index(sheet)
+    tab, row, col = book.at(*book.inputs["Lots/1/tons"])
+    number = 1 + [t.name for t in book.tabs].index(tab)
     out = tmp_path / "old.xlsx"
     with zipfile.ZipFile(path) as before, zipfile.ZipFile(out, "w") as after:
         for item in before.namelist():
@@ -37,7 +37,7 @@ def test_a_typed_formula_becomes_its_value(editions, tmp_path):
 
 def test_rows_typed_under_a_table_and_moved_cells_are_found(old, tmp_path):
     _, path = old
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     lots, herd, feeds = file["Lots"], file["Herd"], file["Feeds"]
     for col in range(1, 21):
         lots.cell(18, col).value = lots.cell(10, col).value
@@ -71,13 +71,13 @@ def test_rows_typed_under_a_table_and_moved_cells_are_found(old, tmp_path):
 def test_a_row_put_in_between_leaves_what_belongs_to_each_lot_with_it(old, tmp_path):
     """As a spreadsheet does it: the row moves the lots below, and the references to them follow."""
     book, path = old
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     lots = file["Lots"]
     lots.insert_rows(10)
     for col in range(1, 21):
         lots.cell(10, col).value = lots.cell(9, col).value
     lots["A10"] = "Put in between"
-    for sheet in file.worksheets:
+    for sheet in file.every():
         cell = sheet["A8"].value
         if isinstance(cell, str) and re.fullmatch(r"=Lots!\$?A8", cell):
             for row in range(10, 18):
@@ -98,9 +98,9 @@ def test_a_row_put_in_between_leaves_what_belongs_to_each_lot_with_it(old, tmp_p
 
 def test_a_row_taken_out_is_named_with_what_belonged_to_it(old, tmp_path):
     book, path = old
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     file["Lots"].delete_rows(10)
-    for sheet in file.worksheets:
+    for sheet in file.every():
         cell = sheet["A8"].value
         if isinstance(cell, str) and re.fullmatch(r"=Lots!\$?A8", cell):
             sheet["A10"] = "=Lots!#REF!"
@@ -114,7 +114,7 @@ def test_a_row_taken_out_is_named_with_what_belonged_to_it(old, tmp_path):
     assert now["Lots/3/name"] == first["Lots/4/name"]
     assert now["Register/3/bales"] == first["Register/4/bales"]
     said = "\n".join(making.account(done))
-    assert f"Register!L10, {first['Register/3/bales']}: the row it belongs to is not there" in said
+    assert f"{book.where('Register!L10')}, {first['Register/3/bales']}: the row it belongs to is not there" in said
 
 
 @pytest.mark.parametrize("seed", range(8))

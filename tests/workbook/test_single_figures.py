@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-import openpyxl
 import pytest
+from where import Parts
 
 import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE
@@ -24,7 +24,7 @@ def test_every_function_has_a_place(editions):
 @pytest.fixture(scope="module")
 def stored(editions):
     """The sheet as each edition's file holds it."""
-    return {e: openpyxl.load_workbook(path, data_only=True)["Single figures"] for e, (_, _, path) in editions.items()}
+    return {e: Parts(path, data_only=True)["Single figures"] for e, (_, _, path) in editions.items()}
 
 
 @pytest.mark.parametrize("single", SINGLES, ids=lambda s: s.name)

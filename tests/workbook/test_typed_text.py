@@ -6,8 +6,8 @@ import re
 import zipfile
 from dataclasses import replace
 
-import openpyxl
 import pytest
+from where import Parts
 from workbook.byhand import typed
 
 from hayfuncs.workbook.build import EDITIONS, save
@@ -53,7 +53,7 @@ def test_no_name_is_a_formula_on_any_sheet(tmp_path, edition):
     assert alive(path) == []
     shown = [v for v in values.values() if isinstance(v, str) and PROGRAM in v]
     assert shown, "the name is shown where a formula looks it up"
-    page = openpyxl.load_workbook(path)["Lots"]
+    page = Parts(path)["Lots"]
     assert page["A8"].data_type == "s"
     assert page["A8"].quotePrefix, "a program that is made to read the cell anew still takes it for text"
     assert not page["A10"].quotePrefix
@@ -66,7 +66,7 @@ def test_a_name_typed_into_an_old_workbook_comes_over_as_text(old, tmp_path):
         path,
         {"Lots/1/name": PROGRAM, "Herd/1/name": LINK, "What to feed/lot": PROGRAM, "What to feed/group": LINK},
     )
-    file = openpyxl.load_workbook(path)
+    file = Parts(path)
     for sheet in ("Lots", "Herd"):
         file[sheet]["A8"].data_type = "s"  # as a program stores what was typed as text
     for cell in ("B5", "B6"):
@@ -74,7 +74,7 @@ def test_a_name_typed_into_an_old_workbook_comes_over_as_text(old, tmp_path):
     file.save(path)
     rebuild(path, tmp_path / "new.xlsx")
     assert alive(tmp_path / "new.xlsx") == []
-    assert openpyxl.load_workbook(tmp_path / "new.xlsx")["Lots"]["A8"].value == PROGRAM
+    assert Parts(tmp_path / "new.xlsx")["Lots"]["A8"].value == PROGRAM
 
 
 def test_the_layout_puts_no_text_that_looks_like_a_formula(editions):

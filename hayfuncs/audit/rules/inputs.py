@@ -24,6 +24,7 @@ from hayfuncs.spreadsheet.tokens import Malformed, reference
 NUMERAL = re.compile(r"\s*[-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d+)?\s*%?\s*\Z")
 NUMBERS = ("decimal", "whole", "date", "time")
 SHOWN = 100
+ENDS = ("result", "answer", "check")  # how the role of a sheet begins that is there to be read
 
 
 def is_numeral(text: str) -> bool:
@@ -161,10 +162,10 @@ def unused(case: AuditContext) -> Iterator[Finding]:
 
 def dead(case: AuditContext) -> Iterator[Finding]:
     """Formulas that no result sheet, check or picture depends on."""
-    ends = {number for number, role in enumerate(roles(case.book)) if role.startswith(("result", "check"))}
+    ends = {number for number, role in enumerate(roles(case.book)) if role.startswith(ENDS)}
     if not ends:
         return
-    starts = {at for at in case.book.formulas if place(at)[0] in ends} | set(case.heads)
+    starts = {at for at in case.book.formulas if place(at)[0] in ends} | set(case.heads) | set(case.master)
     starts |= pictured(case)
     alive = feeding(case.formulas, starts)
     for pattern in case.formulas.patterns.values():

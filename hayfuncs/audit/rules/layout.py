@@ -24,7 +24,6 @@ from hayfuncs.spreadsheet.tokens import Malformed, bare_truths, pieces
 FAR = 0.2  # share of formulas that differ from which on the layouts are not the same
 FEW = 40
 SHOWN = 120
-SOLVED = "Solved values"  # the role of a sheet that holds answers no cell can solve
 HEADS = ("title", "sentence", "role", "master", "head", "unit", "link")
 
 
@@ -65,11 +64,10 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
         if number is None:
             found.append(Finding("formula-changed", quoted(sheet.name), "the sheet is missing", level="high"))
             continue
-        answers = sheet.role == SOLVED
         for (row, col), cell in sheet.cells.items():
             at = node(number, row, col)
             seen.add(at)
-            if answers and cell.style not in HEADS:
+            if cell.solved and cell.style not in HEADS:
                 continue  # solved values: the workbook proves them itself, or says that they are stale
             text = formula_of(cell, book.edition)
             if text is not None:

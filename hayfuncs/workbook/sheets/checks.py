@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE
-from hayfuncs.workbook.model import Book, Call, Content, Flagging, Formula, call
+from hayfuncs.workbook.model import Address, Book, Call, Content, Flagging, Formula, call
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import MASTER, begin
 from hayfuncs.workbook.sheets.herd import Herd
@@ -164,7 +164,7 @@ class Under(Table[tuple[str, str, int]]):
     fixed = ""
     heads_height, units_height = 50, 0
     name = computed("Sheet", "name", lambda row: row.item[0], "label")
-    cells = computed("Cells", "area", lambda row: row.item[1].split("!")[1].replace("$", ""), "text")
+    cells = computed("Cells", "area", lambda row: Address(row.item[1], "cells"), "text")
     filled = computed("Filled now", "cells", lambda row: Formula(f"=COUNTA({row.item[1]})"), "number0")
     own = computed("Filled by the layout", "cells", lambda row: row.item[2], "number0")
     more = computed("More", "cells", "={filled}-{own}", "number0")

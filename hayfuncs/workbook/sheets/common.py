@@ -26,19 +26,6 @@ def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
     return sheet
 
 
-def master_checks(book: Book) -> None:
-    """The one check of the whole workbook, in the same cell of every sheet, once it exists."""
-    for sheet in book.sheets:
-        if (0, 0) not in sheet.cells:  # a sheet of steps, made late
-            sheet.put(0, 0, sheet.title, "title")
-            sheet.put(1, 0, sheet.sentence, "sentence")
-            sheet.put(2, 0, sheet.role, "role")
-            sheet.heights[0] = 30
-        sheet.put(2, 1, Formula(f"={MASTER}"), "master", link="Checks!A1")
-        if sheet.name != "Checks" and (3, 1) not in sheet.cells:
-            sheet.put(3, 1, "to Checks", "link", link="Checks!A1")
-
-
 @dataclass
 class Column:
     """One column of a table: heading, unit, style, and what each row holds."""

@@ -1,28 +1,25 @@
-"""About: what the workbook is for, how to use it, what it cannot know, and where everything stands."""
+"""Start: what the workbook is for, how to use it, what it cannot know, and where everything stands."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from hayfuncs import __version__
-from hayfuncs.workbook.model import Book, Sheet
+from hayfuncs.workbook.model import HEADER_ROWS, Book, Sheet
 from hayfuncs.workbook.sheets.common import begin
 
+# what to do, in the order of the tabs: each with the tab it speaks of, and left out where that is not there
 STEPS = (
-    "Register, Coring, How sure, Bench: before the lab - what each lot is, which bales to core, how many, and dry matter by weight.",
-    "Lots: type each lab sheet into a row, and say whether its values are dry or as fed.",
-    "Herd: type each group of like cows: weight, months since calving, milk at peak, calf weight, condition.",
-    "Feeds: type the prices you can get, and the tag's analysis where you have one.",
-    "What to feed: choose hay, cows and feed; read the pounds a day, the cost and the caution. Dials ask what if; clear them to go back.",
-    "Which hay and Lot picture: see which lot is enough for which cows, and what the others lack. Ration is the working of What to feed.",
-    "Cow year, Feed cost: in which months of her year this hay is enough for the chosen cow, and which feed closes the gap for the least money.",
-    "Stock, Winter need, Hay pile, Feeder waste: is there enough hay to reach grass, what is it worth, and what does waste cost?",
-    "Winter, Winter herd, Hay to buy, Winter feeds: dates, calving, feeders, hay on offer and what may be fed; hayfuncs plan solves the winter.",
-    "Plan, Group months, Stock months, Winter budget: what each group gets, what is short or overdrawn, what to buy. Change any amount on Plan.",
-    "Hazards, Cautions, Herd care, Ration cautions: what could hurt an animal or burn a barn, and who decides.",
-    "Longhand and Longhand stock: follow the chosen case line by line in ordinary arithmetic.",
-    "Single figures: one question at a time that the other sheets do not ask, such as milk in a week or a bale's weathered share.",
-    "Checks: the word in the third line of every sheet says whether everything holds.",
+    ("Lots", "Type each lab sheet in a row; say if dry or as fed."),
+    ("Herd", "Type each group of like cows: head, weight, month."),
+    ("Feeds", "Type your prices, and the tag where you have one."),
+    ("What to feed", "Choose hay, cows and feed: pounds, cost, caution."),
+    ("Which hay", "See which lot is enough for which cows."),
+    ("Which feed", "See which feed closes that gap for the least money."),
+    ("Hay pile", "See whether the pile lasts to grass."),
+    ("What could hurt", "Read it before anything is fed."),
+    ("Plan", "Change an amount: what is short is said at once."),
+    ("Checks", "Its word stands in the third line of every tab."),
 )
 CAUTIONS = (
     "This workbook is arithmetic, not advice. Watch the cows' condition; the veterinarian has the last word on animal health.",
@@ -33,11 +30,11 @@ CAUTIONS = (
     "Needs are averages of published equations for beef cows of one year's cycle; cold, mud, parasites and breed move them.",
 )
 LEGEND = (
-    ("input_shown", "Straw colour with a dotted frame: a value you may type (the cell tells what is possible)."),
-    ("text", "No colour: computed, or fixed. Locked without a password: Review, Unprotect Sheet opens it."),
-    ("unit_cell", "Slanted grey: the unit of the value at its left."),
-    ("flag_good", "Words such as enough and holds, on blue: the need is met."),
-    ("flag_bad", "Words such as short and FAILS, on vermilion: look here."),
+    ("input_shown", "example", "You may type here; the cell tells what is possible."),
+    ("text", "example", "Computed or fixed; locked without a password."),
+    ("unit_cell", "example", "The unit of the value at its left."),
+    ("flag_good", "enough", "The need is met."),
+    ("flag_bad", "short", "Look here."),
 )
 EDITIONS = {
     "functions": "Functions edition: each HAY. name is a function of this file. Excel 365, 2024, web and Mac work as they are; LibreOffice needs the extension.",
@@ -48,7 +45,7 @@ EDITIONS = {
 CHANGES = (
     (
         "0.2.0", "28 Nov 2026",
-        "A thin cow's need is no longer lowered. TDN by the best way that was measured. Calcium, phosphorus and nitrate hold the plan. No number stands where a check fails.",
+        "A thin cow's need is no longer lowered. TDN by the best way that was measured. Calcium, phosphorus and nitrate hold the plan. No number stands where a check fails. One tab for each question; the winter plan in a workbook of its own.",
         "The first version was right and could still mislead in use.", "The makers of the library hayfuncs",
     ),
     (
@@ -58,49 +55,68 @@ CHANGES = (
 )  # fmt: skip
 
 
-ROOM_FOR_BACK = 13  # characters of column A that "back to About" takes
+NAME = "Start"
+
+
+LEFT, RIGHT = (15, 41, 9), (14, 47)  # characters: tab, question, kind; then a gap, and words with what they mean
+GAP = 2
 
 
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     sheet = begin(
-        book, "About", "From a hay test to a fed cow",
-        "Which hay lot is enough for which cows, what is short, how much supplement closes the gap, and what it costs.", "About",
+        book, NAME, "From a hay test to a fed cow",
+        "Which hay lot is enough for which cows, what is short, how much supplement closes the gap, and what it costs.", "Start",
     )  # fmt: skip
-    sheet.width(22, 94)
-    sheet.portrait = True
-    sheet.freeze = (3, 0)
-    row = 4
-    row = _lines(sheet, row, "What this is", [
-        ("For", "A county agent and a producer, at a meeting or at the kitchen table."),
-        ("Data", what), *(("Taken", text) for text in told if text not in what), ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
-    ])  # fmt: skip
-    row = _lines(sheet, row, "How to use it", [(str(i), text) for i, text in enumerate(STEPS, 1)])
-    row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])
-    sheet.put(row, 0, "Legend", "section")
-    for style, text in LEGEND:
-        row += 1
-        sheet.put(row, 0, "example", style)
-        sheet.put(row, 1, text, "wrap")
-    book.marks["map_row"] = row + 2
+    sheet.width(*LEFT, GAP, *RIGHT)
+    sheet.freeze = (HEADER_ROWS, 0)
+    taken = (("Taken", text) for text in told if text not in what)
+    book.marks["what_this_is"] = [
+        ("For", "A county agent and a producer, at a meeting or at the kitchen table."), ("Data", what), *taken,
+        ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
+    ]  # fmt: skip
 
 
 def finish(book: Book) -> None:
-    """The map of sheets and the change log, once all sheets exist."""
-    sheet = book.by_name("About")
-    row = book.marks["map_row"]
-    sheet.put(row, 0, "Sheets", "section")
-    for other in book.sheets:
-        if other is sheet:
-            continue
-        row += 1
-        sheet.put(row, 0, other.name, "link", link=f"{other.name}!A1")
-        sheet.put(row, 1, f"{other.role}. {other.sentence}", "wrap")
-        if (3, 0) not in other.cells:
-            says = "back to About" if other.widths.get(0, 0) >= ROOM_FOR_BACK else "About"
-            other.put(3, 0, says, "link", link="About!A1")
-    _lines(sheet, row + 2, "Changes", [
+    """One screen: every tab with its question at the left, what to do and the legend at the right; then the small print."""
+    sheet = book.by_name(NAME)
+    end = max(_map(book, sheet), _guide(book, sheet))
+    row = _lines(sheet, end + 2, "What this is", book.marks.pop("what_this_is"))
+    row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])
+    _lines(sheet, row, "Changes", [
         (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
     ])  # fmt: skip
+
+
+def _map(book: Book, sheet: Sheet) -> int:
+    row = HEADER_ROWS
+    sheet.put(row, 0, "Where to go", "section")
+    for tab in book.tabs:
+        if NAME in tab.sheets:
+            continue
+        row += 1
+        first = book.by_name(tab.sheets[0])
+        sheet.put(row, 0, tab.name, "link", link=f"{tab.sheets[0]}!A1")
+        sheet.put(row, 1, tab.title or first.title, "text")
+        sheet.put(row, 2, tab.kind, "text")
+    return row
+
+
+def _guide(book: Book, sheet: Sheet) -> int:
+    row, col = HEADER_ROWS, len(LEFT) + 1
+    first = {tab.name: tab.sheets[0] for tab in book.tabs}
+    sheet.put(row, col, "What to do", "section")
+    for name, text in STEPS:
+        if name in first:
+            row += 1
+            sheet.put(row, col, name, "link", link=f"{first[name]}!A1")
+            sheet.put(row, col + 1, text, "text")
+    row += 1
+    sheet.put(row, col, "What it looks like", "section")
+    for style, shown, text in LEGEND:
+        row += 1
+        sheet.put(row, col, shown, style)
+        sheet.put(row, col + 1, text, "text")
+    return row
 
 
 def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> int:

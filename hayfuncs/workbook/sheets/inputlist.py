@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs import __version__
-from hayfuncs.workbook.model import Book, Cell, Input, Sheet, a1
+from hayfuncs.workbook.model import Address, Book, Cell, Input, Sheet
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.table import FIRST, Table, computed
 
@@ -38,23 +38,25 @@ class Line:
     rows: int
     entry: Input
 
-    @property
-    def cells(self) -> str:
-        return a1(self.row, self.col) + (f":{a1(self.row + self.rows - 1, self.col)}" if self.rows else "")
-
 
 class InputList(Table[Line]):
     """One line an input or column of inputs."""
 
     name = computed("Key", "", lambda row: row.item.key, "code", 48)
-    on_sheet = computed("Sheet", "", lambda row: row.item.sheet, "small", 15)
-    cells = computed("Cells", "", lambda row: row.item.cells, "small", 14)
+    on_sheet = computed("Sheet", "", lambda row: Address(row.cells_of, "tab"), "small", 15)
+    cells = computed("Cells", "", lambda row: Address(row.cells_of, "cells"), "small", 14)
     heading = computed("Heading", "", lambda row: row.words[0], "small", 34)
     heading_at = computed("Heading at", "", lambda row: row.words[1], "small", 12)
     unit = computed("Unit", "", lambda row: row.home.cells[row.item.row, row.item.col].unit, "small", 18)
     possible = computed("What is possible", "", lambda row: row.item.entry.message, "small", 80)
     needed = computed("Needed?", "", lambda row: "yes" if row.item.entry.required else "no", "small", 9)
     kind = computed("Kind", "", lambda row: row.item.entry.kind, "small", 10)
+
+    @property
+    def cells_of(self) -> str:
+        """The cells of the line in the model."""
+        line = self.item
+        return self.home.span(line.row, line.col, line.row + max(line.rows, 1) - 1, line.col)
 
     @property
     def home(self) -> Sheet:
@@ -112,7 +114,7 @@ def heading(sheet: Sheet, line: Line) -> tuple[str, str]:
         found = next((at for at in near if _words(sheet.cells.get(at))), None)
     if found is None:
         return "", ""
-    return str(sheet.cells[found].content), a1(*found)
+    return str(sheet.cells[found].content), Address(sheet.ref(*found), "cells")
 
 
 def _words(cell: Cell | None) -> bool:

@@ -1,0 +1,214 @@
+"""The sheets of the model put on their tabs, one below the other, every reference with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from hayfuncs.spreadsheet.a1 import a1, quoted
+from hayfuncs.spreadsheet.limits import ROWS
+from hayfuncs.spreadsheet.tokens import CUT, reference, sheet_of, written
+from hayfuncs.workbook.model import (
+    USUAL_WIDTH,
+    Address,
+    Book,
+    Call,
+    Cell,
+    Content,
+    Flagging,
+    Formula,
+    Picture,
+    Place,
+    Series,
+    Sheet,
+    is_formula,
+)
+from hayfuncs.workbook.sheets.common import MASTER
+from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab, bottom
+
+NARROWEST = (16.0, 14.0, 14.0)  # characters of the first columns: the links of the head stand in them
+SOLVED = "Solved values"  # the role of a sheet of answers
+PRINTED_COLS = 8  # of a head that is printed alone
+TITLE_HEIGHT = 30
+PART_HEIGHT = 26  # points, of a part's title
+
+
+def stacked(book: Book) -> Book:
+    """The book as the file has it: its sheets are the tabs."""
+    if not book.places:
+        return book
+    move = Mover(book.places)
+    made = Book(book.edition, book.title)
+    made.marks, made.kind = book.marks, book.kind
+    for tab in book.tabs:
+        parts = [book.by_name(name) for name in tab.sheets]
+        if len(parts) == 1:
+            sheet = made.sheet(tab.name, parts[0].title, parts[0].sentence, tab.kind)
+        else:
+            sheet = made.sheet(tab.name, tab.title, tab.sentence, tab.kind)
+            sheet.portrait = parts[0].portrait
+            _contents(book, tab, sheet)
+        for part in parts:
+            _put(move, part, sheet, book.places[parts[0].name].down, len(parts) == 1)
+        sheet.widths |= dict(enumerate(tab.widths))
+        for col, least in enumerate(NARROWEST if len(parts) > 1 and not tab.widths else ()):
+            sheet.widths[col] = max(least, sheet.widths.get(col, 0))
+        _print(book, tab, sheet)
+    for before, sheet, after in zip([None, *made.sheets], made.sheets, [*made.sheets[1:], None], strict=False):
+        _head(made, sheet, before, after)
+    made.names = {name: move.formula(ref, "") for name, ref in book.names.items()}
+    made.tables = {key: move.formula(ref, "") for key, ref in book.tables.items()}
+    made.inputs = {key: book.at(*at) for key, at in book.inputs.items()}
+    return made
+
+
+def by_sheet(book: Book, values: Mapping[tuple[str, int, int], Any]) -> dict[tuple[str, int, int], Any]:
+    """Values of the file's tabs, by the sheets of the model."""
+    found: dict[tuple[str, int, int], Any] = {}
+    for sheet in book.sheets:
+        for (row, col), cell in sheet.cells.items():
+            at = book.at(sheet.name, row, col)
+            if at in values and is_formula(cell):
+                found[sheet.name, row, col] = values[at]
+    return found
+
+
+def _print(book: Book, tab: Tab, sheet: Sheet) -> None:
+    """One page wide; of workings and references the head alone is printed, unless all is asked for."""
+    sheet.one_wide = tab.kind in (ANSWER, START) or not book.print_all
+    if tab.kind in (WORKING, REFERENCE) and not book.print_all:
+        sheet.printed_rows, sheet.printed_cols = HEAD, PRINTED_COLS
+        return
+    if tab.printed and not book.print_all:
+        part = book.by_name(tab.printed[-1])
+        sheet.printed_rows = book.places[part.name].down + (tab.until or bottom(part) + 1)
+
+
+def _contents(book: Book, tab: Tab, sheet: Sheet) -> None:
+    """The list of the parts, each a link to its title."""
+    sheet.freeze = (HEAD, 0)
+    sheet.put(HEAD, 0, "On this tab", "section")
+    for row, name in enumerate(tab.sheets, HEAD + 1):
+        down = book.places[name].down
+        sheet.put(row, 0, f"{name}: {book.by_name(name).title}", "link", link=f"{tab.name}!{a1(down, 0)}")
+
+
+def _head(book: Book, sheet: Sheet, before: Sheet | None, after: Sheet | None) -> None:
+    """Title, sentence, kind, the check over all checks, and the ways from here."""
+    sheet.put(0, 0, sheet.title, "title")
+    sheet.put(1, 0, sheet.sentence, "sentence")
+    sheet.put(2, 0, sheet.role, "role")
+    sheet.heights.setdefault(0, TITLE_HEIGHT)
+    sheet.put(2, 1, Formula(f"={MASTER}"), "master", link="Checks!A1")
+    first = book.sheets[0]
+    ways = ((0, "◀ ", before), (1, "▶ ", after), (2, "⌂ ", None if sheet is first else first))
+    for col, sign, other in ways:
+        if other is not None and (3, col) not in sheet.cells:
+            sheet.put(3, col, f"{sign}{other.name}", "link", link=f"{other.name}!A1")
+
+
+def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool) -> None:
+    down = move.places[part.name].down
+    for (row, col), cell in part.cells.items():
+        if cell.style in ("role", "title") and not alone:
+            if cell.style == "role":
+                continue
+            cell = replace(cell, style="part")
+        cell = replace(cell, solved=part.role == SOLVED)
+        sheet.cells[row + down, col] = move.cell(cell, part.name)
+    sheet.last_row = max(sheet.last_row, part.last_row + down)
+    sheet.last_col = max(sheet.last_col, part.last_col)
+    for col in range(part.last_col + 1):
+        width = part.widths.get(col, USUAL_WIDTH)
+        sheet.widths[col] = max(width, sheet.widths.get(col, 0))
+    for col, width in part.widths.items():
+        sheet.widths[col] = max(width, sheet.widths.get(col, 0))
+    for row, height in part.heights.items():
+        sheet.heights[row + down] = height
+    sheet.pictures += [move.picture(p, part.name) for p in part.pictures]
+    sheet.flags += [move.flag(f, part.name) for f in part.flags]
+    sheet.page_breaks += [row + down for row in part.page_breaks]
+    if alone:
+        sheet.freeze, sheet.zoom, sheet.portrait = part.freeze, part.zoom, part.portrait
+        sheet.printed_from = part.printed_from
+        sheet.repeat_rows, sheet.printed_cols, sheet.printed_rows = (
+            part.repeat_rows,
+            part.printed_cols,
+            part.printed_rows,
+        )
+        return
+    sheet.heights[down] = PART_HEIGHT
+    sheet.put(down + 2, 0, f"Part {part.name}. ▲ To the top of {sheet.name}", "link", link=f"{sheet.name}!A1")
+    if down > first:  # the first part stays with the head
+        sheet.page_breaks.append(down)
+    sheet.zoom = max(sheet.zoom, part.zoom) if down else part.zoom
+
+
+class Mover:
+    """References rewritten from where a cell stands in the model to where it stands in the file."""
+
+    def __init__(self, places: dict[str, Place]) -> None:
+        self.places = places
+        self.known: dict[tuple[str, str], str] = {}
+
+    def formula(self, text: str, home: str) -> str:
+        """A formula of a cell of the sheet `home`; a reference alone is one too."""
+        parts = CUT.split(text)
+        for i in range(1, len(parts), 2):
+            if parts[i][0] != '"':
+                parts[i] = self._reference(parts[i], home)
+        return "".join(parts)
+
+    def _reference(self, text: str, home: str) -> str:
+        key = (home, text)
+        if key not in self.known:
+            ref = reference(text)
+            target = self.places[ref.sheet or home]
+            if target.down and (ref.row == 0 and ref.last_row == ROWS - 1):
+                raise ValueError(f"{text} on {home}: a whole column of a sheet that shares its tab")
+            last = ref.last_row if target.last is None else max(ref.row, min(ref.last_row, target.last))
+            shown = written(ref._replace(row=ref.row + target.down, last_row=last + target.down))
+            mine = self.places[home].tab if home else ""
+            self.known[key] = shown if mine == target.tab else f"{quoted(target.tab)}!{shown}"
+        return self.known[key]
+
+    def cell(self, cell: Cell, home: str) -> Cell:
+        entry = cell.entry and replace(cell.entry, source=cell.entry.source and self.formula(cell.entry.source, ""))
+        return replace(cell, content=self.content(cell.content, home), entry=entry, link=self.link(cell.link))
+
+    def content(self, content: Content, home: str) -> Content:
+        if isinstance(content, Formula):
+            return Formula(self.formula(content.text, home))
+        if isinstance(content, Call):
+            unless = content.unless and (self.formula(content.unless[0], home), self.formula(content.unless[1], home))
+            return Call(content.name, tuple(self.formula(arg, home) for arg in content.args), unless)
+        if isinstance(content, Address):
+            moved = self.formula(content.ref, "")
+            return sheet_of(moved[: moved.rindex("!") + 1]) if content.shows == "tab" else str(Address(moved, "cells"))
+        return content
+
+    def link(self, link: str) -> str:
+        if not link:
+            return ""
+        sheet, _, cell = link.partition("!")
+        return f"{self.places[sheet].tab}!{self._reference(cell, sheet)}"
+
+    def picture(self, picture: Picture, home: str) -> Picture:
+        return replace(
+            picture,
+            row=picture.row + self.places[home].down,
+            title=self.formula(picture.title, ""),
+            series=[self.series(s) for s in picture.series],
+            line=picture.line and self.series(picture.line),
+        )
+
+    def series(self, series: Series) -> Series:
+        name = self.formula(series.name, "") if "!" in series.name else series.name
+        return replace(series, name=name, x=self.formula(series.x, ""), y=self.formula(series.y, ""))
+
+    def flag(self, flag: Flagging, home: str) -> Flagging:
+        row, col, last_row, last_col = flag.area
+        down = self.places[home].down
+        when = flag.when and self.formula(flag.when, home)
+        return replace(flag, area=(row + down, col, last_row + down, last_col), when=when)

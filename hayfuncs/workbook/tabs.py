@@ -1,0 +1,116 @@
+"""The tabs of a workbook, in the order of the questions asked: which sheets of the model stand on which tab.
+
+A tab of one sheet is that sheet.  A tab of several has them one below the other, as parts with a head each;
+`stack.py` puts them there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from hayfuncs.workbook.model import Book, Place, Sheet
+
+INPUTS, ANSWER, WORKING, REFERENCE, START = "Inputs", "Answer", "Working", "Reference", "Start"
+STEPS = " steps"  # ends the names of the plain edition's sheets of steps
+WORKINGS = "Workings"  # of every sheet that no other tab names
+HEAD = 4  # rows of a tab's head: title, sentence, kind and check, links
+GAP = 2  # blank rows between two parts
+
+
+@dataclass(frozen=True)
+class Tab:
+    """One tab: its kind, its parts from the top down, and what it says of itself where it has several."""
+
+    name: str
+    kind: str
+    sheets: tuple[str, ...]
+    title: str = ""
+    sentence: str = ""
+    printed: tuple[str, ...] = ()  # the parts that are printed, from the top; empty: all
+    until: int = 0  # the rows that are printed of the last of these; 0: all
+    widths: tuple[float, ...] = ()  # of the first columns, where the widest of all parts would be too wide
+
+
+TABS = (
+    Tab("What to feed", ANSWER, ("What to feed",)),
+    Tab("Start", START, ("Start",), widths=(15, 41, 9, 2, 14, 47)),
+    Tab("Lots", INPUTS, ("Lots",), "The lab sheets of your lots"),
+    Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from",
+        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",)),
+    Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cows are fed?", "Each group of like cows, then what the winter asks of it.", printed=("Herd",)),
+    Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?",
+        "Feeds and their prices, hay that is offered, and what of all that may be fed in winter.", printed=("Feeds",)),
+    Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given",
+        "The farm's own figures and the rules of its winter: change one here and every tab follows.", printed=("Assumptions",)),
+    Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cows?",
+        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), until=33),
+    Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?",
+        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), until=90, widths=(20, 34, 12, 12, 12, 12, 12, 30)),
+    Tab("Cow year", ANSWER, ("Cow year",), printed=("Cow year",), until=50),
+    Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?",
+        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile", "Winter need"), widths=(31, 20, 14, 12, 11, 12, 11, 35)),
+    Tab("What could hurt", ANSWER, ("Ration cautions", "Hazards", "Cautions", "Herd care"), "What could hurt an animal or burn a barn?",
+        "The chosen ration first, then every lot by its tests, then every lot with every group, then the cows themselves.",
+        printed=("Ration cautions",), widths=(28, 14, 12, 12, 46, 25, 12)),
+    Tab("Take home", ANSWER, ("Take home",)),
+    Tab("Meeting handout", ANSWER, ("Meeting handout",)),
+    Tab("Lessons", ANSWER, ("Lessons",)),
+    Tab("Month cards", ANSWER, ("Month cards",)),
+    Tab("Plan", ANSWER, ("Plan",), "What each group gets, month by month"),
+    Tab("Group months", ANSWER, ("Group months",)),
+    Tab("Stock months", ANSWER, ("Stock months",)),
+    Tab("Winter budget", ANSWER, ("Winter budget",)),
+    Tab("Plain rule", WORKING, ("Plain rule",)),
+    Tab("Checks", WORKING, ("Checks",)),
+    Tab(WORKINGS, WORKING, ("Ration", "Longhand", "Longhand stock", "Match", "Mix answers", "Repeat tests", "Single figures", "Input list", "Contents"), "What the answers are worked out from",
+        "The ration line by line, the same in longhand, and every table that only computes. Any cell may be followed."),
+    Tab("Reference", REFERENCE, ("Functions", "Feed book", "Tables", "Sources"), "What it rests on",
+        "Every function with its equation, the feeds' values, the published tables, and the sources."),
+)  # fmt: skip
+
+
+def arrange(book: Book) -> None:
+    """Where each sheet of the model stands: its tab and how many rows below its own first one."""
+    made = []
+    for tab in _tabs(book):
+        sheets = [book.by_name(name) for name in tab.sheets]
+        row = 0 if len(sheets) == 1 else first_row(sheets)
+        for i, sheet in enumerate(sheets):
+            last = i == len(sheets) - 1
+            end = bottom(sheet)
+            book.places[sheet.name] = Place(tab.name, row, None if last else end + GAP - 1)
+            row += end + 1 + GAP
+        made.append(tab)
+    book.tabs = tuple(made)
+
+
+def first_row(sheets: Sequence[Sheet]) -> int:
+    """The first row of the first part: below the head and the list of the parts."""
+    return HEAD + 1 + len(sheets) + GAP
+
+
+def bottom(sheet: Sheet) -> int:
+    """The last row that a sheet takes, its pictures counted."""
+    return max(sheet.last_row, max((p.row + p.height // 20 + 1 for p in sheet.pictures), default=0))
+
+
+def _tabs(book: Book) -> list[Tab]:
+    """The tabs of those sheets that the book has; on Workings every other sheet too, the plain edition's steps at the end."""
+    listed = {name for tab in TABS for name in tab.sheets}
+    there = [sheet.name for sheet in book.sheets]
+    found = []
+    for tab in TABS:
+        more = [name for name in there if name not in listed] if tab.name == WORKINGS else []
+        more.sort(key=lambda name: name.endswith(STEPS))
+        sheets = (*(name for name in tab.sheets if name in there), *more)
+        if sheets:
+            printed = tuple(name for name in tab.printed if name in there)
+            found.append(replace(tab, sheets=sheets, printed=printed))
+    return found
+
+
+def in_order(name: str) -> int:
+    """The place of a sheet among all, for the order in which they are read."""
+    listed = [name for tab in TABS for name in tab.sheets]
+    return listed.index(name) if name in listed else len(listed)
