@@ -74,7 +74,7 @@ class Pages:
 def fill(book: Book) -> None:
     sheet = begin(
         book, NAME, "Four pages for the meeting",
-        "Print it for everybody who comes. It follows the choices on Ration and on Take home.", "Result",
+        "Print it for everybody who comes. It follows the choices on What to feed and on Take home.", "Result",
     )  # fmt: skip
     sheet.width(*WIDTHS, 4, 30, 16, 16, 16)
     sheet.portrait, sheet.printed_cols = True, len(WIDTHS)

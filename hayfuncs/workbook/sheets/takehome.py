@@ -33,8 +33,8 @@ class Choices(Table[Group | None]):
     def name(self) -> Content:
         return Formula(f'={pick(self.sheet.book.marks["herd"]["name"], str(self.number))}&""')
 
-    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows, and for the cows chosen on Ration the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
-    feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on Ration"), of=lambda row: None, style="input_text")  # fmt: skip
+    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
+    feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
 
     def ask(self, key: str, title: str, table: str, otherwise: str) -> Input:
         says = f"{title} of this group's page, picked from the list. Empty: {otherwise}"
