@@ -79,7 +79,11 @@ def _program(box: Container) -> str:
     """The program that saved the file last, as it names itself."""
     if APPLICATION not in box.parts:
         return ""
-    for element in box.tree(APPLICATION):
+    try:
+        root = box.tree(APPLICATION)
+    except UserError:
+        return ""  # the program's name is no reason to refuse a workbook
+    for element in root:
         if local(element.tag) == "Application":
             name, _, version = (element.text or "").partition("$")[0].partition("/")
             return f"{name.strip()} {version.strip()}".strip()[:60]
