@@ -10,6 +10,7 @@ from typing import Any
 from hayfuncs.audit.direct import Direct
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Columns, Formulas, feeding, read_cells
+from hayfuncs.audit.headline import roles
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.operands import operands
 from hayfuncs.audit.own import recognise
@@ -19,6 +20,8 @@ from hayfuncs.audit.stranger.meanings import Sheetwise, learn
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, a1_area, place, quoted
 from hayfuncs.spreadsheet.contents import Value, WorkbookData
+
+REPORT = "report"  # the role of the first sheet of an audit's own report
 
 
 @dataclass
@@ -43,7 +46,8 @@ class AuditContext:
     @cached_property
     def meanings(self) -> Sheetwise:
         """What each cell of a workbook that is not ours is, by the words round it; nothing for ours."""
-        found = Sheetwise() if recognise(self.book) is not None else learn(self.book)
+        ours = recognise(self.book) is not None or roles(self.book)[:1] == [REPORT]
+        found = Sheetwise() if ours else learn(self.book)
         return found if self.told is None else put(self.book, found, self.told)
 
     @cached_property
