@@ -341,6 +341,70 @@ def condition_after(weight_at_5_lb: _S | _Number, score: _S | _Number, tdn_balan
 def condition_after(weight_at_5_lb: _Number | _Numbers, score: _Number | _Numbers, tdn_balance_lb: _Number | _Numbers, diet_tdn_pct: _Number | _Numbers, days: _Number | _Numbers) -> NDArray[np.float64]: ...
 
 @overload
+def target_weight(mature_weight_lb: _Number, point: Literal['breeding', 'first calving', 'second calving', 'third calving'] | str) -> float:
+    """Target weight of a heifer."""
+@overload
+def target_weight(mature_weight_lb: _S | _Number, point: _S | Literal['breeding', 'first calving', 'second calving', 'third calving'] | str) -> _S: ...
+@overload
+def target_weight(mature_weight_lb: _Number | _Numbers, point: Literal['breeding', 'first calving', 'second calving', 'third calving'] | str | _Words) -> NDArray[np.float64]: ...
+
+@overload
+def growing_intake(cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _Number, tdn_pct: _Number) -> float:
+    """Dry matter intake of growing cattle."""
+@overload
+def growing_intake(cattle_class: _S | Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _S | _Number, tdn_pct: _S | _Number) -> _S: ...
+@overload
+def growing_intake(cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str | _Words, shrunk_weight_lb: _Number | _Numbers, tdn_pct: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def gain_on_diet(cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _Number, dm_intake_lb: _Number, tdn_pct: _Number, mature_shrunk_lb: _Number) -> float:
+    """Gain on a diet."""
+@overload
+def gain_on_diet(cattle_class: _S | Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _S | _Number, dm_intake_lb: _S | _Number, tdn_pct: _S | _Number, mature_shrunk_lb: _S | _Number) -> _S: ...
+@overload
+def gain_on_diet(cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str | _Words, shrunk_weight_lb: _Number | _Numbers, dm_intake_lb: _Number | _Numbers, tdn_pct: _Number | _Numbers, mature_shrunk_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def growing_need(nutrient: Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str, cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _Number, gain_lb: _Number, mature_shrunk_lb: _Number) -> float:
+    """What growing cattle need a day for a wanted gain."""
+@overload
+def growing_need(nutrient: _S | Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str, cattle_class: _S | Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _S | _Number, gain_lb: _S | _Number, mature_shrunk_lb: _S | _Number) -> _S: ...
+@overload
+def growing_need(nutrient: Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str | _Words, cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str | _Words, shrunk_weight_lb: _Number | _Numbers, gain_lb: _Number | _Numbers, mature_shrunk_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def growing_density(nutrient: Literal['TDN', 'CP', 'Ca', 'P'] | str, cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _Number, gain_lb: _Number, mature_shrunk_lb: _Number) -> float:
+    """How dense the diet of growing cattle must be."""
+@overload
+def growing_density(nutrient: _S | Literal['TDN', 'CP', 'Ca', 'P'] | str, cattle_class: _S | Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str, shrunk_weight_lb: _S | _Number, gain_lb: _S | _Number, mature_shrunk_lb: _S | _Number) -> _S: ...
+@overload
+def growing_density(nutrient: Literal['TDN', 'CP', 'Ca', 'P'] | str | _Words, cattle_class: Literal['heifer calf', 'steer calf', 'bull calf', 'yearling heifer', 'yearling steer', 'yearling bull'] | str | _Words, shrunk_weight_lb: _Number | _Numbers, gain_lb: _Number | _Numbers, mature_shrunk_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def young_cow_milk(grown_peak_milk_lb: _Number, calf: Literal['first', 'second', 'later'] | str) -> float:
+    """Milk of a young cow."""
+@overload
+def young_cow_milk(grown_peak_milk_lb: _S | _Number, calf: _S | Literal['first', 'second', 'later'] | str) -> _S: ...
+@overload
+def young_cow_milk(grown_peak_milk_lb: _Number | _Numbers, calf: Literal['first', 'second', 'later'] | str | _Words) -> NDArray[np.float64]: ...
+
+@overload
+def heifer_need(nutrient: Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str, mature_shrunk_lb: _Number, shrunk_weight_lb: _Number, gain_lb: _Number, month_since_calving: _Number, peak_milk_lb: _Number, calf_birth_weight_lb: _Number) -> float:
+    """What a bred heifer, a first-calf or a second-calf cow needs a day."""
+@overload
+def heifer_need(nutrient: _S | Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str, mature_shrunk_lb: _S | _Number, shrunk_weight_lb: _S | _Number, gain_lb: _S | _Number, month_since_calving: _S | _Number, peak_milk_lb: _S | _Number, calf_birth_weight_lb: _S | _Number) -> _S: ...
+@overload
+def heifer_need(nutrient: Literal['DM', 'TDN', 'CP', 'NEm', 'NEg', 'MP', 'Ca', 'P'] | str | _Words, mature_shrunk_lb: _Number | _Numbers, shrunk_weight_lb: _Number | _Numbers, gain_lb: _Number | _Numbers, month_since_calving: _Number | _Numbers, peak_milk_lb: _Number | _Numbers, calf_birth_weight_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def heifer_density(nutrient: Literal['TDN', 'CP', 'Ca', 'P'] | str, mature_shrunk_lb: _Number, shrunk_weight_lb: _Number, gain_lb: _Number, month_since_calving: _Number, peak_milk_lb: _Number, calf_birth_weight_lb: _Number) -> float:
+    """How dense the diet of a bred heifer or a young cow must be."""
+@overload
+def heifer_density(nutrient: _S | Literal['TDN', 'CP', 'Ca', 'P'] | str, mature_shrunk_lb: _S | _Number, shrunk_weight_lb: _S | _Number, gain_lb: _S | _Number, month_since_calving: _S | _Number, peak_milk_lb: _S | _Number, calf_birth_weight_lb: _S | _Number) -> _S: ...
+@overload
+def heifer_density(nutrient: Literal['TDN', 'CP', 'Ca', 'P'] | str | _Words, mature_shrunk_lb: _Number | _Numbers, shrunk_weight_lb: _Number | _Numbers, gain_lb: _Number | _Numbers, month_since_calving: _Number | _Numbers, peak_milk_lb: _Number | _Numbers, calf_birth_weight_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
 def nutrient_short(need_lb: _Number, hay_dm_lb: _Number, hay_pct: _Number) -> float:
     """Pounds of a nutrient that the hay leaves missing."""
 @overload
@@ -664,6 +728,102 @@ def heat_damage_note(cp_pct: _S | _Number, adicp_pct: _S | _Number) -> _S: ...
 def heat_damage_note(cp_pct: _Number | _Numbers, adicp_pct: _Number | _Numbers) -> NDArray[np.object_]: ...
 
 @overload
+def mineral_need(mineral: str, stage: Literal['growing', 'pregnant', 'in milk'] | str) -> float:
+    """Need of a mineral."""
+@overload
+def mineral_need(mineral: _S | str, stage: _S | Literal['growing', 'pregnant', 'in milk'] | str) -> _S: ...
+@overload
+def mineral_need(mineral: str | _Words, stage: Literal['growing', 'pregnant', 'in milk'] | str | _Words) -> NDArray[np.float64]: ...
+
+@overload
+def mineral_limit(mineral: str, book: Literal['1996', '2016'] | str) -> float:
+    """The most of a mineral that cattle stand."""
+@overload
+def mineral_limit(mineral: _S | str, book: _S | Literal['1996', '2016'] | str) -> _S: ...
+@overload
+def mineral_limit(mineral: str | _Words, book: Literal['1996', '2016'] | str | _Words) -> NDArray[np.float64]: ...
+
+@overload
+def mineral_caution(mineral: str, mineral_level: _Number, stage: Literal['growing', 'pregnant', 'in milk'] | str) -> str:
+    """Caution on one mineral of a diet."""
+@overload
+def mineral_caution(mineral: _S | str, mineral_level: _S | _Number, stage: _S | Literal['growing', 'pregnant', 'in milk'] | str) -> _S: ...
+@overload
+def mineral_caution(mineral: str | _Words, mineral_level: _Number | _Numbers, stage: Literal['growing', 'pregnant', 'in milk'] | str | _Words) -> NDArray[np.object_]: ...
+
+@overload
+def mineral_mix_level(need_level: _Number, feed_level: _Number, dm_intake_lb: _Number, mix_lb_day: _Number) -> float:
+    """What a mineral mix must hold."""
+@overload
+def mineral_mix_level(need_level: _S | _Number, feed_level: _S | _Number, dm_intake_lb: _S | _Number, mix_lb_day: _S | _Number) -> _S: ...
+@overload
+def mineral_mix_level(need_level: _Number | _Numbers, feed_level: _Number | _Numbers, dm_intake_lb: _Number | _Numbers, mix_lb_day: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def mineral_cost(mix_lb_day: _Number, bag_price: _Number, bag_lb: _Number, days: _Number) -> float:
+    """Cost of a mineral mix a head."""
+@overload
+def mineral_cost(mix_lb_day: _S | _Number, bag_price: _S | _Number, bag_lb: _S | _Number, days: _S | _Number) -> _S: ...
+@overload
+def mineral_cost(mix_lb_day: _Number | _Numbers, bag_price: _Number | _Numbers, bag_lb: _Number | _Numbers, days: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def salt_to_limit(body_weight_lb: _Number, feed_lb: _Number) -> float:
+    """Salt that limits a self-fed feed."""
+@overload
+def salt_to_limit(body_weight_lb: _S | _Number, feed_lb: _S | _Number) -> _S: ...
+@overload
+def salt_to_limit(body_weight_lb: _Number | _Numbers, feed_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def salt_caution(salt_lb_day: _Number, body_weight_lb: _Number, water_tds_mg_l: _Number) -> str:
+    """Caution on salt-limited feeding."""
+@overload
+def salt_caution(salt_lb_day: _S | _Number, body_weight_lb: _S | _Number, water_tds_mg_l: _S | _Number) -> _S: ...
+@overload
+def salt_caution(salt_lb_day: _Number | _Numbers, body_weight_lb: _Number | _Numbers, water_tds_mg_l: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
+def copper_caution(cu_ppm: _Number, mo_ppm: _Number, fe_ppm: _Number, s_pct: _Number) -> str:
+    """Caution on copper and what ties it up."""
+@overload
+def copper_caution(cu_ppm: _S | _Number, mo_ppm: _S | _Number, fe_ppm: _S | _Number, s_pct: _S | _Number) -> _S: ...
+@overload
+def copper_caution(cu_ppm: _Number | _Numbers, mo_ppm: _Number | _Numbers, fe_ppm: _Number | _Numbers, s_pct: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
+def water_a_day(cattle_class: str, temperature_f: _Number) -> float:
+    """Water a day."""
+@overload
+def water_a_day(cattle_class: _S | str, temperature_f: _S | _Number) -> _S: ...
+@overload
+def water_a_day(cattle_class: str | _Words, temperature_f: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def vitamin_a_need(stage: Literal['growing', 'stressed', 'pregnant', 'in milk'] | str, dm_intake_lb: _Number) -> float:
+    """Vitamin A a day."""
+@overload
+def vitamin_a_need(stage: _S | Literal['growing', 'stressed', 'pregnant', 'in milk'] | str, dm_intake_lb: _S | _Number) -> _S: ...
+@overload
+def vitamin_a_need(stage: Literal['growing', 'stressed', 'pregnant', 'in milk'] | str | _Words, dm_intake_lb: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def nitrate_with_water(feed_no3n_ppm: _Number, dm_intake_lb: _Number, water_gal: _Number, water_no3n_ppm: _Number) -> float:
+    """Nitrate of feed and water together."""
+@overload
+def nitrate_with_water(feed_no3n_ppm: _S | _Number, dm_intake_lb: _S | _Number, water_gal: _S | _Number, water_no3n_ppm: _S | _Number) -> _S: ...
+@overload
+def nitrate_with_water(feed_no3n_ppm: _Number | _Numbers, dm_intake_lb: _Number | _Numbers, water_gal: _Number | _Numbers, water_no3n_ppm: _Number | _Numbers) -> NDArray[np.float64]: ...
+
+@overload
+def water_caution(water_no3n_ppm: _Number, sulfate_mg_l: _Number) -> str:
+    """Caution on a water test."""
+@overload
+def water_caution(water_no3n_ppm: _S | _Number, sulfate_mg_l: _S | _Number) -> _S: ...
+@overload
+def water_caution(water_no3n_ppm: _Number | _Numbers, sulfate_mg_l: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
 def nitrate_as(value_ppm: _Number, given_as: Literal['NO3-N', 'NO3', 'KNO3'] | str, wanted_as: Literal['NO3-N', 'NO3', 'KNO3'] | str) -> float:
     """Nitrate in another form."""
 @overload
@@ -806,6 +966,38 @@ def urea_caution(urea_lb: _Number, body_weight_lb: _Number, diet_dm_lb: _Number,
 def urea_caution(urea_lb: _S | _Number, body_weight_lb: _S | _Number, diet_dm_lb: _S | _Number, diet_cp_lb: _S | _Number) -> _S: ...
 @overload
 def urea_caution(urea_lb: _Number | _Numbers, body_weight_lb: _Number | _Numbers, diet_dm_lb: _Number | _Numbers, diet_cp_lb: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
+def sweet_clover_caution(dicoumarol_ppm: _Number, pregnant: _Flag) -> str:
+    """Caution on sweet clover hay."""
+@overload
+def sweet_clover_caution(dicoumarol_ppm: _S | _Number, pregnant: _S | _Flag) -> _S: ...
+@overload
+def sweet_clover_caution(dicoumarol_ppm: _Number | _Numbers, pregnant: _Flag | _Flags) -> NDArray[np.object_]: ...
+
+@overload
+def aflatoxin_caution(aflatoxin_ppb: _Number, cattle: Literal['young or for milk', 'breeding', 'finishing'] | str) -> str:
+    """Caution on aflatoxin."""
+@overload
+def aflatoxin_caution(aflatoxin_ppb: _S | _Number, cattle: _S | Literal['young or for milk', 'breeding', 'finishing'] | str) -> _S: ...
+@overload
+def aflatoxin_caution(aflatoxin_ppb: _Number | _Numbers, cattle: Literal['young or for milk', 'breeding', 'finishing'] | str | _Words) -> NDArray[np.object_]: ...
+
+@overload
+def ammoniated_hay_caution(good_or_wet: _Flag, ammonia_pct: _Number, days_aired: _Number) -> str:
+    """Caution on ammoniated hay."""
+@overload
+def ammoniated_hay_caution(good_or_wet: _S | _Flag, ammonia_pct: _S | _Number, days_aired: _S | _Number) -> _S: ...
+@overload
+def ammoniated_hay_caution(good_or_wet: _Flag | _Flags, ammonia_pct: _Number | _Numbers, days_aired: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
+def baleage_caution(moisture_pct: _Number, ph: _Number) -> str:
+    """Caution on wrapped hay."""
+@overload
+def baleage_caution(moisture_pct: _S | _Number, ph: _S | _Number) -> _S: ...
+@overload
+def baleage_caution(moisture_pct: _Number | _Numbers, ph: _Number | _Numbers) -> NDArray[np.object_]: ...
 
 @overload
 def stack_heat_caution(core_temp_f: _Number) -> str:
