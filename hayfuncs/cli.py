@@ -59,6 +59,9 @@ for _command in app.registered_commands:
     _command.cls = PlainHelp
 
 
+ROOM = "free some space in the folder for temporary files, then run it again"
+
+
 def main() -> None:
     """Entry point: our own errors, and a file that cannot be read or written, end in one sentence."""
     streams.never_fail(sys.stdout, sys.stderr)
@@ -68,6 +71,9 @@ def main() -> None:
         typer.echo(f"hayfuncs: {harmless(str(error))}", err=True)
         sys.exit(REFUSED)
     except OSError as error:
+        if "spool" in str(error):  # the engine's own working file, which has no name for a person
+            typer.echo(f"hayfuncs: the calculation has no room for its working files: {ROOM}", err=True)
+            sys.exit(REFUSED)
         name = f" {error.filename}" if error.filename else ""
         typer.echo(f"hayfuncs: cannot use the file{name}: {error.strerror or error}", err=True)
         sys.exit(REFUSED)

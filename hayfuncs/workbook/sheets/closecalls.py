@@ -38,12 +38,7 @@ class Calls(Table[tuple[int, int]]):
         return pick(self.sheet.book.marks[table][mark], place)
 
     def match(self, mark: str) -> str:
-        return self.of("match", mark, f"ROWS({self.top}:{self.lot})")
-
-    @property
-    def top(self) -> str:
-        """The first row's first cell, fixed."""
-        return f"$A${self.first_row + 1}"
+        return self.of("match", mark, f"({self.lot}-1)*group_count+{self.group}")
 
     @column("Lot number", "row of Lots", style="number0", width=9)
     def lot(self) -> Content:

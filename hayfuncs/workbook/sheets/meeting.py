@@ -265,7 +265,7 @@ def _hurt(pages: Pages) -> None:
         at = f"MATCH({k},{places},0)"
         first_half, second_half = (f"INDEX({sheet.span(top, c, top + n - 1, c)},{at})" for c in (DATA + 4, DATA + 5))
         found = f'INDEX({names},{at})&": "&{first_half}&" "&{second_half}'
-        pages.line(Formula(f'=IF(ISNUMBER({at}),{found},"")'), height=17)
+        pages.line(Formula(f'=IF(ISNUMBER({at}),TRIM({found}),"")'), height=17)
     pages.line(Formula(f'=IF({touched}>{MOST_LOTS},"More lots have one: see Cautions.","")'), height=17)
 
 
