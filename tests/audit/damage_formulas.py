@@ -121,7 +121,7 @@ def dollar_dropped(f: File, s: Spots) -> str:
 
 def range_cut(f: File, s: Spots) -> str:
     end = f"${s.column('Herd', 'TDN need')}$"
-    last = s.last("Herd")
+    last = s.row("Herd", s.last("Herd"))
     tab, first, end_row = s.span("Match")
     f.edit_column(tab, s.column("Match", "TDN need"), first, end_row, f"{end}{last}", f"{end}{last - 1}")
     return s.cell("Match", "TDN need")
