@@ -71,7 +71,10 @@ def plan(
         ),
     ] = "2",
     seconds: Annotated[
-        float, typer.Option("--seconds", metavar="SECONDS", help="Time to look for a better plan; Ctrl+C takes the best so far.")
+        float,
+        typer.Option(
+            "--seconds", metavar="SECONDS", help="Time to look for a better plan; Ctrl+C takes the best so far."
+        ),
     ] = 30.0,
     json_file: Annotated[
         Path | None, typer.Option("--json", metavar="PLAN.json", help="Write the plan as data too.", show_default=False)
