@@ -78,7 +78,7 @@ class WhichHay(Lesson):
 
     @line("The best hay for them", None, **SAID | {"look": "lesson_label"})
     def best(self) -> Content:
-        place = f"INDEX({self.book.marks['best_hay']},{self.ration['herd']})"
+        place = f"INDEX({self.book.marks['best_hay']},1,{self.ration['herd']})"
         return self.after(f'IF(ISNUMBER({place}),INDEX({self.its("lots", "name")},{place}),"none")')
 
     @line("How far off, TDN of the hay", "% DM", style="lesson_number", **LINE)

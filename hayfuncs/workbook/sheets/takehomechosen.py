@@ -22,7 +22,7 @@ class Chosen(Table[int]):
 
     @column("Hay: row of Lots", "row of Lots", style="number0", width=10, band="What was chosen")
     def lot(self) -> Content:
-        typed, best = self.chosen("hay"), f"INDEX({self.marks['best_hay']},{self.group})"
+        typed, best = self.chosen("hay"), f"INDEX({self.marks['best_hay']},1,{self.group})"
         otherwise = f"IF({self.name}=chosen_group,MATCH(chosen_lot,{self.marks['lots']['name']},0),{best})"
         place = f"MATCH({typed},{self.marks['lots']['name']},0)"
         return Formula(f'=IF({typed}="",{otherwise},IF(ISNUMBER({place}),{place},"not found"))')
