@@ -222,7 +222,7 @@ def _pile(pages: Pages) -> None:
         pages.row += 1
     pages.line(
         Formula(
-            '="More or less a day in the picture: "&pile_swing&" %. Waste at the feeder is the cheapest hay to save."'
+            '="More or less a day in the picture: "&TEXT(pile_swing,"0")&" %. Waste at the feeder is the cheapest hay to save."'
         )
     )
 

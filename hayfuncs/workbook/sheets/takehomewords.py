@@ -57,7 +57,7 @@ def of_hay(said: str) -> str:
 
 def without_end(text: str) -> str:
     """A caution without who decides, which stands over all of them."""
-    return f'IF(ISNUMBER(FIND("{END}",{text})),MID({text},1,FIND("{END}",{text})),{text})'
+    return f'IF(ISNUMBER(FIND("{END}",{text})),LEFT({text},FIND("{END}",{text})-1),{text})'
 
 
 def _said(row: Chosen, mark: str) -> str:
