@@ -9,6 +9,7 @@ from workbook.places import place
 from hayfuncs.hosts import engine
 from hayfuncs.workbook.sheets.checks import FAILS, HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.reference import Functions
 
 
 def first(span: str) -> str:
@@ -110,7 +111,7 @@ def test_check_goes_red_for_its_fault(editions, what):
         if mark == "name":
             target = place(book.names[column])
         elif mark == "functions":
-            target = place(first(book.marks["functions_rows"]))
+            target = place(first(book.find(Functions).name))
         elif mark == "under":
             target = column, FIRST + book.marks["lots"]["n"] + 2, 1
         else:

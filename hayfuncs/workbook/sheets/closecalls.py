@@ -19,10 +19,8 @@ def shown(pounds: str, nutrient: str) -> str:
 def words(energy: str, protein: str, tdn_short: str, cp_short: str, caution: str) -> str:
     """An expression: pounds and words of one hay for one group, of the verdicts on energy and on protein."""
     first, second = f'{energy}="{SHORT}"', f'{protein}="{SHORT}"'
-    short = (
-        f'IF({first},{shown(tdn_short, "energy")},"")&IF(AND({first},{second}),", ","")'
-        f'&IF({second},{shown(cp_short, "protein")},"")'
-    )
+    protein_short = shown(cp_short, "protein")
+    short = f'IF({first},{shown(tdn_short, "energy")}&IF({second},", "&{protein_short},""),{protein_short})'
     met = f'IF({caution}="","{ENOUGH}","{UNSURE}")'
     close = f'OR({energy}="{CLOSE}",{protein}="{CLOSE}")'
     return f'IF(OR({first},{second}),{short},IF({close},"{CLOSE}",{met}))'

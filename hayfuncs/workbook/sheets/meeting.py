@@ -37,7 +37,7 @@ class Pages:
         self.number += 1
         sheet.put(self.row, 0, f"{self.number}. {question}", "take_title")
         sheet.heights[self.row] = 36
-        sheet.put(self.row + 1, 0, Formula(f'=IF({withheld}="",{answer},"✗ No answer while a check fails: "&{withheld})'), "take_answer")  # fmt: skip
+        sheet.put(self.row + 1, 0, Formula(f'=IF({withheld}="",{answer},"✗ No answer while a check fails: "&{withheld}&".")'), "take_answer")  # fmt: skip
         sheet.flags.append(Flagging((self.row + 1, 0, self.row + 1, 2), "✗", "flag_bad"))
         sheet.heights[self.row + 1] = 28
         sheet.put(self.row + 2, 0, Formula(f'=IF({withheld}="",{more},"")') if more else None, "take_line")

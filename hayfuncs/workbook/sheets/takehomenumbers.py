@@ -93,7 +93,7 @@ class Numbers(Chosen):
                 (self.need_cp, self.hay_cp, self.feed_cp, self.short_cp),
             )
         )
-        return Formula(f'=IF({lacking},"A value of hay, cows or feed is missing. ",IF(OR({poor}),"{TOO_POOR} ",""))')
+        return Formula(f'=IF({lacking},"A value of hay, cows or feed is missing.",IF(OR({poor}),"{TOO_POOR}",""))')
 
     @column("Feed, to the last digit", "lb as fed/day", style="number3")
     def exact(self) -> Content:
@@ -175,7 +175,7 @@ class Numbers(Chosen):
         no_hay = '"No hay can be chosen: look at Lots and at the cautions."'
         row = f"IF(ISNUMBER({self.lot}),{doubts.says(self.book, 'lots', self.lot)}&{doubts.says(self.book, 'herd', self.group)},{no_hay})"
         feed_row = f'IF(ISNUMBER({self.feed_row}),{doubts.says(self.book, "feeds", self.feed_row)},"The feed is not found: choose again. ")'
-        rate = f'{self.cannot}&IF(ISERROR({self.exact}),"{TOO_POOR} ","")'
+        rate = f'{self.cannot}&" "&IF(ISERROR({self.exact}),"{TOO_POOR} ","")'
         fed = f'IF(N({self.short_tdn})+N({self.short_cp})>0,{feed_row}&{rate},"")'
         danger = f'IF(ISNUMBER(SEARCH("danger,",{self.first_cautions}&{self.more_cautions}&{self.third_cautions})),"This hay is at danger: choose other hay. ","")'
         grain = f'IF(MID({self.feed_caution},1,6)="Danger","Too much of this feed: choose another. ","")'
