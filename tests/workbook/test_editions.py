@@ -130,9 +130,10 @@ def test_another_engine_gets_the_stored_values(editions, edition):
     running = formulon.Workbook.load(path.read_bytes())
     running.recalc()
     wrong = {}
-    order = [s.name for s in book.sheets]
+    order = [tab.name for tab in book.tabs]
     for (sheet, row, col), stored in values.items():
-        got = running.get_value(order.index(sheet), row, col)
+        tab, at, _ = book.at(sheet, row, col)
+        got = running.get_value(order.index(tab), at, col)
         found = {formulon.ValueKind.NUMBER: got.number, formulon.ValueKind.BOOL: got.boolean}.get(got.kind, got.text)
         if got.kind == formulon.ValueKind.ERROR or not close(found, stored):
             wrong[sheet, row, col] = (stored, got)
