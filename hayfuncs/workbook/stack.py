@@ -96,7 +96,7 @@ def _contents(book: Book, tab: Tab, sheet: Sheet) -> None:
 
 def _head(book: Book, sheet: Sheet, before: Sheet | None, after: Sheet | None) -> None:
     """Title, sentence, kind, the check over all checks, and the ways from here."""
-    sheet.put(0, 0, sheet.title, "title")
+    sheet.put(0, 0, sheet.title, sheet.cells[0, 0].style if (0, 0) in sheet.cells else "title")
     sheet.put(1, 0, sheet.sentence, "sentence")
     sheet.put(2, 0, sheet.role, "role")
     sheet.heights.setdefault(0, TITLE_HEIGHT)

@@ -23,6 +23,9 @@ Pixels = NDArray[np.uint8]  # rows, columns, red green blue
 HEADER = 25  # numbers of 4 bytes at the head of a dump
 STILL = 0.6  # seconds without a change: then a picture is finished
 LONGEST = 20.0
+# No pointer: it is not ink, and it would stand on a row in the middle.  No reset when the last program leaves: an
+# office that starts itself again on a new profile would find no display.
+PLAIN = ("-nocursor", "-noreset", "-nolisten", "tcp")
 INK_APART = 60  # levels of brightness between a letter and what it stands on
 
 
@@ -46,7 +49,7 @@ class Screen:
         read, write = os.pipe()
         size = f"{width}x{height}x24"
         self.process = subprocess.Popen(
-            [program, "-displayfd", str(write), "-screen", "0", size, "-nolisten", "tcp", "-fbdir", str(folder)],
+            [program, "-displayfd", str(write), "-screen", "0", size, *PLAIN, "-fbdir", str(folder)],
             pass_fds=(write,), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
         )  # fmt: skip
         os.close(write)

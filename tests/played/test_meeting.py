@@ -25,7 +25,8 @@ SCREENS = {"1280 x 800": (1280, 800), "1920 x 1080": (1920, 1080)}
 # the least height of capitals, as a part of the height of the screen
 LEAST = {hall.ANSWER: 1 / 20, hall.SECOND: 1 / 45, hall.CAUTION: 1 / 45, hall.LABELS: 1 / 70}
 HALL = hall.NAME
-EDGE = 3  # pixels at the sides of a cell, where frames and the ends of pages are drawn
+EDGE = 3  # pixels at the left and right of a cell, where frames and the ends of pages are drawn
+FRAME = 1  # pixels at its top and bottom: a line of a frame or of a page's end; letters that are cut go on below it
 LAST = f"{a1(hall.PERCENT, len(hall.WIDE) - 1)}"
 CHANGES = (("chosen_lot", "Section Ten"), ("chosen_group", "Late-pregnant cows"), ("dial_protein", 9.5), ("dial_price", 400.0))  # fmt: skip
 
@@ -76,7 +77,7 @@ def cell(meeting: Meeting, pixels: Pixels, row: int, col: int = 0, last: int | N
     x, y, width, height = meeting.office.where(
         meeting.key, HALL, f"{a1(row, col)}:{a1(row, col if last is None else last)}"
     )
-    return pixels[y + EDGE : y + height - EDGE, x + EDGE : x + width - EDGE]
+    return pixels[y + FRAME : y + height - FRAME, x + EDGE : x + width - EDGE]
 
 
 def test_it_opens_on_the_halls_sheet_and_all_of_it_is_in_the_window(meeting: Meeting) -> None:
