@@ -124,10 +124,10 @@ def test_an_input_of_a_stacked_part_comes_over(farm, tmp_path):
     book, _, path = farm
     copy = tmp_path / "typed.xlsx"
     copy.write_bytes(path.read_bytes())
-    typed(book, copy, {"Bench/2/dish": 61.5, "Hazards/3/stack_temp": 151, "Winter/plan_hay_pct": 70})
+    typed(book, copy, {"Bench/2/dish": 61.5, "Hazards/3/temp": 151, "Winter/plan_hay_pct": 70})
     done = rebuild.rebuild(copy, tmp_path / "new.xlsx")
     now = write.input_values(done.book)
-    assert now["Hazards/3/stack_temp"] == 151
+    assert now["Hazards/3/temp"] == 151
     assert now["Winter/plan_hay_pct"] == 70
 
 

@@ -56,7 +56,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
-    at = (FIRST - 4, 1)
+    at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text")
     sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
 
@@ -68,14 +68,14 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "The best hay to the neediest group first, as much as she eats; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 4, 1, "Least cost; sum it was solved from; how", "unit_cell")
+    sheet.put(FIRST - 5, 2, "Least cost; sum it was solved from; how", "unit_cell")
     bound = solution.bound if solution.bound is not None else "not solved"
-    book.define("plan_bound", sheet.put(FIRST - 4, 3, bound, "money0", unit="$"))
+    book.define("plan_bound", sheet.put(FIRST - 5, 3, bound, "money0", unit="$"))
     book.define(
         "plan_solved_from",
-        sheet.put(FIRST - 4, 4, solution.read if solution.read is not None else "not solved", "number3"),
+        sheet.put(FIRST - 5, 4, solution.read if solution.read is not None else "not solved", "number3"),
     )
-    book.define("plan_words", sheet.put(FIRST - 4, 5, solution.words, "text"))
+    book.define("plan_words", sheet.put(FIRST - 5, 5, solution.words, "text"))
     _rest(PlainRows(sheet, [*rows, *[None] * empty] or [None]), "plain")
 
 
