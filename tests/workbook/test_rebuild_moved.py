@@ -89,7 +89,7 @@ def test_a_row_put_in_between_leaves_what_belongs_to_each_lot_with_it(old, tmp_p
     for old_row in range(1, 11):
         new_row = old_row if old_row < 3 else old_row + 1
         assert now[f"Lots/{new_row}/name"] == first[f"Lots/{old_row}/name"]
-        for key in ("Register/#/bales", "Register/#/storage", "Stock/#/feeder", "Hazards/#/stack_temp"):
+        for key in ("Register/#/bales", "Register/#/storage", "Stock/#/feeder", "Hazards/#/temp"):
             if key.replace("#", "1") in first:
                 assert now[key.replace("#", str(new_row))] == first[key.replace("#", str(old_row))], (key, old_row)
     assert now["Register/3/bales"] is None

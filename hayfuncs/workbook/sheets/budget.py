@@ -224,7 +224,7 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
             "bought and fed so far. The table stands at the foot of this sheet.",
             [Series("Own hay left", names, sheet.span(first, 1, last, 1), BLUE, values_shown=False, gap=40)],
-            width=600, height=430, y_range=(0, None), legend=True,
+            width=520, height=430, y_range=(0, None), legend=True,
             line=Series("Hay bought and fed so far", names, sheet.span(first, 2, last, 2), VERMILLION, line="dash", marker="diamond", size=8),
         )
     )  # fmt: skip
