@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-import itertools
 import re
 import warnings
 import zipfile
@@ -236,9 +235,10 @@ def _head_row(page: Page) -> int | None:
 
 
 def _lines(page: Page, top: int) -> Iterator[dict[str, str]]:
-    filled = {row for row, col in page.values if row > top and col == 0}
-    first = min(filled, default=0)
-    for row in itertools.takewhile(filled.__contains__, itertools.count(first)):  # a blank row ends the list
+    filled = sorted({row for row, col in page.values if row > top and col == 0})
+    for before, row in zip([filled[0] - 1, *filled] if filled else [], filled, strict=False):
+        if row - before > 2:
+            return  # two blank rows end the list; a single one is a line that someone emptied
         line = {head: str(page.values.get((row, col)) or "") for col, head in enumerate(HEADS)}
         yield line
 

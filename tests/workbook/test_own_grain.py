@@ -161,7 +161,7 @@ def test_the_answer_comes_over_and_a_workbook_without_the_column_is_read(edition
     file = Parts(tmp_path / "old.xlsx")
     listing = file["Input list"]
     (line,) = [cell.row for cell in listing["A"] if cell.value == "Feeds/#/grain"]
-    for cell in listing[line]:
+    for cell in listing.sheet[line]:
         cell.value = None
     sheet, row, col = book.inputs[f"Feeds/{ROW}/grain"]
     file[sheet].cell(row + 1, col + 1).value = None
