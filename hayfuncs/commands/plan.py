@@ -73,7 +73,9 @@ def plan(
     seconds: Annotated[
         float,
         typer.Option(
-            "--seconds", metavar="SECONDS", help="Time to look for a better plan; Ctrl+C takes the best so far."
+            "--seconds",
+            metavar="SECONDS",
+            help="Most time for the planning itself (reading and writing the workbook come on top); Ctrl+C takes the best plan so far.",
         ),
     ] = 30.0,
     json_file: Annotated[

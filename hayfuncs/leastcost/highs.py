@@ -95,7 +95,7 @@ def solved(
     start: tuple[Places, Floats] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Outcome:
-    """HiGHS's answer.  `start` gives some columns' values in a plan that is known.  `stop` is asked while it works on whole numbers; the best so far then comes back."""
+    """HiGHS's answer.  `start` gives some columns' values in a plan that is known.  `stop` is asked while it works; the best so far then comes back."""
     import highspy
 
     highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
@@ -106,8 +106,9 @@ def solved(
         return Outcome(GAVE_UP, "the solver refuses the numbers it was given")
     if start is not None:
         highs.setSolution(len(start[0]), start[0].astype(np.int32), start[1])
-    if stop is not None and program.whole is not None:
-        highs.cbMipInterrupt += lambda event: setattr(event.data_in, "user_interrupt", stop())
+    if stop is not None:
+        for asks in (highs.cbMipInterrupt, highs.cbSimplexInterrupt, highs.cbIpmInterrupt):
+            asks.subscribe(lambda event: setattr(event.data_in, "user_interrupt", stop()))
     highs.run()
     return _read(highspy, highs, program)
 

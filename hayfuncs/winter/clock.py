@@ -21,3 +21,14 @@ class Clock:
 
     def over(self) -> bool:
         return self.left <= 0 or self.stopped()
+
+    def stopped_for(self, grace: float) -> Callable[[], bool]:
+        """Whether a person asked to stop so many seconds ago; asked again and again."""
+        since: list[float] = []
+
+        def asked() -> bool:
+            if self.stopped() and not since:
+                since.append(time.monotonic())
+            return bool(since) and time.monotonic() - since[0] > grace
+
+        return asked

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hayfuncs.contract.errors import BadInput
-from hayfuncs.winter import model as wintermodel
+from hayfuncs.winter import linear
 from hayfuncs.winter.bales import Feeding, feedings, may_be_fed_thrice_a_week
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.ease import Place
@@ -85,10 +85,11 @@ def easy_plan(
     """The plan with few hays and feeds, whole bales and whole days.  Groups and periods in `pins` stay as they are."""
     ease = ease or Ease()
     _check(ease, seconds)
+    clock = Clock(seconds, stopped)
     model = model_of(farm, needs, progress)
-    answer = wintermodel.solve(model, progress)
+    answer = linear.solve(model, progress, clock)
     fixed = _pinned(model, pins)
-    found = easy(model, answer, ease, Clock(seconds, stopped), progress, fixed)
+    found = easy(model, answer, ease, clock, progress, fixed)
     cheapest = evaluate(model, answer.tons)
     plan = evaluate(model, found.tons, answer.prices)
     values = lot_values(model, found.tons, answer.stock_prices)

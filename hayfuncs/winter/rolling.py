@@ -19,8 +19,10 @@ import numpy as np
 from hayfuncs.leastcost import highs
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.ease import Place, Program, alike, build, out_of_turn, place_of
-from hayfuncs.winter.gather import gathered
-from hayfuncs.winter.model import Answer, Floats, Model, Progress, gave_up
+from hayfuncs.winter.gather import days_between, gathered
+from hayfuncs.winter.linear import Answer, gave_up
+from hayfuncs.winter.model import Floats, Model, Progress
+from hayfuncs.winter.quick import Fed, filled, spent, used_by
 from hayfuncs.winter.rations import Ease, Ints, rations
 
 GAP = 0.001  # of the cost: nearer is not looked for within one step
@@ -42,7 +44,7 @@ class Found:
 
     tons: Floats  # source x place
     every: tuple[int, ...]  # days between feedings, a group
-    fed: dict[int, tuple[Place, list[int]]]  # of each place that is not pinned: its rations, and feedings of each
+    fed: Fed  # of each place that is not pinned
     ended: bool  # False: time was up, or it was stopped, before all was tried
 
 
@@ -54,22 +56,26 @@ def easy(
     progress: Progress | None = None,
     pinned: Mapping[int, Floats] | None = None,
 ) -> Found:
-    tell, fixed, tons = progress or (lambda line: None), dict(pinned or {}), np.zeros(model.eaten.shape)
+    tell, fixed = progress or (lambda line: None), dict(pinned or {})
+    every = days_between(model, answer, ease, fixed, clock)
+    tell("a first plan")
+    fed, ended = filled(model, answer, ease, every, fixed, {}), False
+    pool = gathered(model, answer, ease, every, fixed, clock, tell)
+    if pool:
+        search = _Search(model, ease, answer, every, pool, fixed, clock, tell)
+        whole = search.first_round()
+        ended = whole and search.again()
+        found = search.fed()
+        if not whole:  # time was up: the rest in a moment, where that is better than the first plan
+            found = filled(model, answer, ease, every, fixed, found)
+        if whole or spent(found) < spent(fed):
+            fed = found
+    tons = np.zeros(model.eaten.shape)
     for k, amounts in fixed.items():
         tons[:, k] = amounts
-    every, pool = gathered(model, answer, ease, fixed, tell)
-    if not pool:
-        return Found(tons, every, {}, True)
-    search = _Search(model, ease, answer, every, pool, fixed, clock, tell)
-    search.first_round()
-    ended = search.again()
-    fed: dict[int, tuple[Place, list[int]]] = {}
-    for place, chosen in zip(search.pool, search.chosen, strict=True):
-        of = place.picked(np.array(list(chosen)))
-        feedings = list(chosen.values())
-        fed[place.k] = of, feedings
-        tons[:, place.k] = np.array(feedings) @ of.tons(model) / place.feedings
-    return Found(tons, every, fed, ended)
+    for k, (place, feedings) in fed.items():
+        tons[:, k] = np.array(feedings) @ place.tons(model) / place.feedings
+    return Found(tons, every, fed, ended or not fed)
 
 
 class _Search:
@@ -90,9 +96,6 @@ class _Search:
         self.renewed: dict[int, Place] = {}  # places whose rations were made anew
         self.kept_back = 0.0  # of each stack, as the last month can use up no ends of many stacks
         self.pairs = alike(model, ease)
-        self.fixed_tons = np.zeros(model.eaten.shape)
-        for k, amounts in fixed.items():
-            self.fixed_tons[:, k] = amounts
 
     def _build(self, taken: list[Ints], order: bool) -> Program:
         places = [p.picked(t) for p, t in zip(self.pool, taken, strict=True)]
@@ -125,11 +128,12 @@ class _Search:
                 at = np.arange(first, first + len(rows))
                 lower[at] = upper[at] = [self.chosen[i][int(row)] for row in rows]
         kinds = np.zeros(len(lower), bool)
+        limit = max(self.clock.left, LEAST_SECONDS)
         if whole >= 0:
             kinds[program.first[whole] : program.first[whole] + len(taken[whole])] = True
         told = program.told(kinds, np.ones(len(program.most), bool), lower, upper)
         return program, highs.solved(
-            told, {"mip_rel_gap": GAP, "time_limit": LEAST_SECONDS * 2} if whole >= 0 else None
+            told, {"mip_rel_gap": GAP, "time_limit": LEAST_SECONDS * 2} if whole >= 0 else {"time_limit": limit}
         )
 
     def _priced(self, taken: list[Ints], free: set[int]) -> tuple[Program, Floats] | None:
@@ -155,7 +159,7 @@ class _Search:
                 before = len(taken[i])
                 taken[i] = np.union1d(taken[i], pays)
                 found += len(taken[i]) - before
-            if not found or self.clock.stopped():
+            if not found or self.clock.over():
                 return last
         return last
 
@@ -180,8 +184,8 @@ class _Search:
         self.cost = cost
         return True
 
-    def first_round(self) -> None:
-        """A plan, whatever the clock says: month by month the places whose ration is clear, then the others."""
+    def first_round(self) -> bool:
+        """Month by month the places whose ration is clear, then the others.  False where time is up before the end."""
         count = len(self.labels)
         free = set(range(len(self.pool)))
         usual = list(self.pool)
@@ -194,11 +198,23 @@ class _Search:
             taken = self._taken(free)
             while here:
                 found = self._priced(taken, free)
+                if self.clock.over():
+                    self.pool = [self.renewed.get(i, place) for i, place in enumerate(usual)]
+                    return False
                 if found is None:
                     raise gave_up("no plan with whole bales was found")
                 self._decide(*found, taken, here, free)
             self.pool = [self.renewed.get(i, place) for i, place in enumerate(usual)]
         self.cost = self._now()
+        return True
+
+    def fed(self) -> Fed:
+        """What is chosen so far, by place."""
+        found: Fed = {}
+        for place, chosen in zip(self.pool, self.chosen, strict=True):
+            if chosen:
+                found[place.k] = place.picked(np.array(list(chosen))), list(chosen.values())
+        return found
 
     def _decide(self, program: Program, x: Floats, taken: list[Ints], here: set[int], free: set[int]) -> None:
         """Every place of the month whose ration is clear, and else the one that is clearest."""
@@ -272,14 +288,7 @@ class _Search:
 
     def _used(self) -> Floats:
         """Tons of each source that are decided on, by the larger of the two counts."""
-        used = np.array([self.fixed_tons.sum(axis=1)] * 2)
-        for place, chosen in zip(self.pool, self.chosen, strict=True):
-            for row, n in chosen.items():
-                one = place.picked(np.array([row]))
-                for count, tons in enumerate((one.tons(self.model)[0], one.tons(self.model, True)[0])):
-                    used[count] += tons * n / place.feedings
-        found: Floats = used.max(axis=0)
-        return found
+        return used_by(self.model, self.fed(), self.fixed)
 
     def _nearby(self, i: int, rows: Ints, parts: Floats) -> list[dict[int, int]]:
         """Whole feedings near to what the linear program would feed: of one ration, or of two after each other."""

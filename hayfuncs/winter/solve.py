@@ -30,6 +30,7 @@ from dataclasses import replace
 
 from hayfuncs.contract.errors import BadInput
 from hayfuncs.winter import baseline as plainrule
+from hayfuncs.winter import linear
 from hayfuncs.winter import model as wintermodel
 from hayfuncs.winter.evaluate import (
     Balance,
@@ -71,7 +72,7 @@ def plan(farm: Farm, needs: Needs | None = None, progress: Progress | None = Non
     with what is short in `failures`.  `needs` (group x period) stands in for DAILY_NEED's.
     """
     model = model_of(farm, needs, progress)
-    answer = wintermodel.solve(model, progress)
+    answer = linear.solve(model, progress)
     if progress is not None:
         progress("writing the plan out")
     found = evaluate(model, answer.tons, answer.prices)

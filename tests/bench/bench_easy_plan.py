@@ -23,7 +23,7 @@ import bunklib
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_matrix
 
-from hayfuncs.winter import feeding
+from hayfuncs.winter import feeding, linear
 from hayfuncs.winter import model as wintermodel
 from hayfuncs.winter import solve as winter
 
@@ -35,7 +35,7 @@ HAY_LB, FEED_LB = 4.0, 1.0
 def plain_model(farm: winter.Farm, seconds: float) -> float:
     """Cost by scipy.milp; NaN where it finds no plan in the time."""
     model = wintermodel.build(farm, winter.needs_of(farm))
-    matrix, sides, _ = wintermodel.matrix_of(model)
+    matrix, sides, _ = linear.matrix_of(model)
     count, places = model.eaten.shape
     n = count * places
     fed = model.feeds().stop
@@ -55,7 +55,7 @@ def plain_model(farm: winter.Farm, seconds: float) -> float:
         rows.append(coo_matrix((np.ones(len(picked)), (place, picked + n)), (places, 2 * n)))
         upper.append(np.full(places, 2.0))
     whole = [LinearConstraint(part.tocsr(), -np.inf, side) for part, side in zip(rows, upper, strict=True)]
-    cost = np.r_[wintermodel.costs_of(model), np.zeros(n)]
+    cost = np.r_[linear.costs_of(model), np.zeros(n)]
     found = milp(cost, integrality=np.r_[np.zeros(n), np.ones(n)], bounds=Bounds(0, np.r_[most, np.ones(n)]), constraints=whole, options={"time_limit": seconds})  # fmt: skip
     return float("nan") if found.x is None else float(np.repeat(model.cost, places) @ found.x[:n])
 

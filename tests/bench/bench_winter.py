@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import winterlib
 
-from hayfuncs.winter import model as wintermodel
+from hayfuncs.winter import linear
 from hayfuncs.winter import solve as winter
 
 LOTS = (25, 50, 100, 200)
@@ -62,10 +62,10 @@ def main() -> int:
             f"{abs(plan.dual_bound / plan.cost - 1):.0e}; plain rule {rule:.2f} s, ${plain.cost:,.0f}, {len(plain.failures)} not met"
         )
         if "--methods" in sys.argv:
-            kept = wintermodel.METHODS
-            wintermodel.METHODS = ("simplex",)
+            kept = linear.METHODS
+            linear.METHODS = ("simplex",)
             print(f"     by the dual simplex method {timed(farm)[0]:6.2f} s")
-            wintermodel.METHODS = kept
+            linear.METHODS = kept
     short = replace(made(LOTS[-1]), for_sale=(), feeds=())
     taken, plan = timed(short)
     print(f"{LOTS[-1]} lots without feed or hay for sale: {taken:.2f} s, {len(plan.failures)} needs short")

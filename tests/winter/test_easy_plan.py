@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import time
 from dataclasses import replace
 from itertools import pairwise, product
 
@@ -17,6 +18,7 @@ from hayfuncs.winter.bales import counts, feedings
 from hayfuncs.winter.cautions import dangers
 from hayfuncs.winter.evaluate import PlanRow
 from hayfuncs.winter.feeding import Turn, easy_plan
+from hayfuncs.winter.linear import NoPlanYet
 from hayfuncs.winter.rations import Ease
 
 SECONDS = 3.0
@@ -222,3 +224,38 @@ def test_the_sentence() -> None:
     assert sentences.sentence(replace(turn, every=1, feeds=(meal,), minerals=())) == (
         "1 bale of Heron Flat 1 a day, 1.5 lb of meal a head (or 3.5 lb three days a week)"
     )
+
+
+# --- the time it may take
+
+
+@pytest.mark.parametrize(("lots", "groups"), [(25, 6), (200, 20)])
+def test_two_seconds_are_about_two_seconds_on_a_large_farm(lots: int, groups: int) -> None:
+    """A whole plan of it, or one sentence where not even the cheapest amounts could be found in that time."""
+    farm = bunklib.baled_farm(1, lots, groups, 5, limits=True)
+    lines: list[str] = []
+    began = time.process_time()
+    try:
+        plan = easy_plan(farm, seconds=2.0, progress=lines.append)
+    except NoPlanYet as why:
+        said = str(why)
+        assert said == (
+            "the winter plan: there was none yet when 2 seconds were up; give more time (--seconds), or plan fewer groups at a time."
+        )
+        assert lots == 200, "a farm of 25 lots has its cheapest amounts at once"
+    else:
+        assert not plan.ended
+        assert {(t.group, t.period) for t in plan.turns} == {
+            (g.name, p.label) for g in farm.groups for p in farm.periods()
+        }
+        assert "this is the best plan so far" in sentences.cost_words(plan)
+        assert all(f.what.endswith("short") for f in plan.plan.failures), "no limit is broken for want of time"
+    assert time.process_time() - began < 2 * 2.0 + 1.0  # of the processor: a machine at work on other things is slower
+
+
+def test_the_plan_of_no_time_is_whole_and_the_search_makes_it_cheaper() -> None:
+    farm = bunklib.baled_farm(4, 4, 2, 3)
+    at_once = easy_plan(farm, seconds=60, stopped=lambda: True)
+    longer = easy_plan(farm, seconds=SECONDS)
+    assert bunklib.faults(farm, at_once) == []
+    assert longer.bound <= longer.plan.cost <= at_once.plan.cost

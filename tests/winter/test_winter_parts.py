@@ -11,7 +11,7 @@ from winterlib import BULLS, CORN, FARM, HAY, farm_of
 
 import hayfuncs
 from hayfuncs.contract.errors import BadInput, HayError, OutOfRange
-from hayfuncs.winter import model as wintermodel
+from hayfuncs.winter import linear
 from hayfuncs.winter import solve as w
 
 AGREE = 1e-6  # of the cost
@@ -141,7 +141,7 @@ def test_groups_change_stage_through_the_winter() -> None:
 
 
 def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(wintermodel, "HEARTBEAT_SECONDS", 0.002)
+    monkeypatch.setattr(linear, "HEARTBEAT_SECONDS", 0.002)
     said: list[str] = []
     made = farm_of(3, lots=30, groups=6, months=5)
     assert w.plan(made, progress=said.append) == w.plan(made)

@@ -347,12 +347,12 @@ def test_whatever_the_solver_raises_is_told_in_words(monkeypatch, editions, prog
 
 
 def test_a_workbook_is_still_made_when_the_solver_breaks(monkeypatch):
-    from hayfuncs.winter import model as wintermodel
+    from hayfuncs.winter import linear
 
     def broken(*args, **kwargs):
-        raise wintermodel.gave_up("ValueError: nan")
+        raise linear.gave_up("ValueError: nan")
 
-    monkeypatch.setattr(wintermodel, "_solved", broken)
+    monkeypatch.setattr(linear, "_solved", broken)
     solved = build.build(DEMO).marks["solved"]
     assert solved.plan is None
     assert solved.solution.words.startswith("No plan: the farm is more than the solver can do")
