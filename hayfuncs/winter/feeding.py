@@ -24,8 +24,8 @@ from hayfuncs.winter.model import Floats, Model, Needs, Progress
 from hayfuncs.winter.problem import WHO, Farm, HayForSale, Lot, hay_wasted_pct
 from hayfuncs.winter.rations import Ease
 from hayfuncs.winter.requirements import is_nursing
-from hayfuncs.winter.rolling import Found, easy
 from hayfuncs.winter.solve import model_of
+from hayfuncs.winter.wholebales import Found, easy
 
 SECONDS = 60.0
 

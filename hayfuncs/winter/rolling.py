@@ -1,17 +1,16 @@
-"""The easy plan: rations gathered by the stacks' prices, then chosen month by month, and pairs of months again.
+"""The search for the plan in whole bales: chosen month by month, then pairs of months again.
 
-1. Each group's days between feedings: the cheapest rations at the prices that the cheapest plan gives the stacks.
-2. The rations that may be chosen: those cheapest at the stacks' prices, which follow from the choice among
-   them as a linear program; a few rounds, until no other ration would pay.
-3. Each month whole in its turn, those before it kept, those after it loose; then neighboring months are
+1. Rations cheapest at the stacks' prices, which follow from the choice among them as a linear program; a few
+   rounds, until no other ration would pay.
+2. Each month whole in its turn, those before it kept, those after it loose; then neighboring months are
    opened again in pairs, and the better plan is kept.
-The best plan so far is at hand whenever time is up or a person stops it.
+It ends when time is up or a person stops it; what is chosen so far is kept.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -19,10 +18,9 @@ import numpy as np
 from hayfuncs.leastcost import highs
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.ease import Place, Program, alike, build, out_of_turn, place_of
-from hayfuncs.winter.gather import days_between, gathered
 from hayfuncs.winter.linear import Answer, gave_up
 from hayfuncs.winter.model import Floats, Model, Progress
-from hayfuncs.winter.quick import Fed, filled, spent, used_by
+from hayfuncs.winter.quick import Fed, used_by
 from hayfuncs.winter.rations import Ease, Ints, rations
 
 GAP = 0.001  # of the cost: nearer is not looked for within one step
@@ -38,47 +36,7 @@ NEARLY_ONE = 0.01  # of a feeding
 PAYS = 1e-6  # $ by which a ration must be cheaper to be taken
 
 
-@dataclass
-class Found:
-    """The best so far."""
-
-    tons: Floats  # source x place
-    every: tuple[int, ...]  # days between feedings, a group
-    fed: Fed  # of each place that is not pinned
-    ended: bool  # False: time was up, or it was stopped, before all was tried
-
-
-def easy(
-    model: Model,
-    answer: Answer,
-    ease: Ease,
-    clock: Clock,
-    progress: Progress | None = None,
-    pinned: Mapping[int, Floats] | None = None,
-) -> Found:
-    tell, fixed = progress or (lambda line: None), dict(pinned or {})
-    every = days_between(model, answer, ease, fixed, clock)
-    tell("a first plan")
-    fed, ended = filled(model, answer, ease, every, fixed, {}), False
-    pool = gathered(model, answer, ease, every, fixed, clock, tell)
-    if pool:
-        search = _Search(model, ease, answer, every, pool, fixed, clock, tell)
-        whole = search.first_round()
-        ended = whole and search.again()
-        found = search.fed()
-        if not whole:  # time was up: the rest in a moment, where that is better than the first plan
-            found = filled(model, answer, ease, every, fixed, found)
-        if whole or spent(found) < spent(fed):
-            fed = found
-    tons = np.zeros(model.eaten.shape)
-    for k, amounts in fixed.items():
-        tons[:, k] = amounts
-    for k, (place, feedings) in fed.items():
-        tons[:, k] = np.array(feedings) @ place.tons(model) / place.feedings
-    return Found(tons, every, fed, ended or not fed)
-
-
-class _Search:
+class Search:
     """What is chosen so far, a row of the pool for each place, and the prices of the stacks that go with it."""
 
     def __init__(
