@@ -8,6 +8,7 @@ is read, so that no sheet is filled with it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from string import Formatter
 from typing import Any, Generic, TypeAlias, TypeVar
@@ -16,6 +17,7 @@ from hayfuncs.workbook.model import Book, Formula, call
 
 Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
+BARE = re.compile(r"^([A-Z]+)([0-9]+)$")  # `{need:fixed}` is $B$14 where `{need}` is B14
 WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
 TABLE, MARKS = "table", "marks"
 Making: TypeAlias = "str | float | Callable[[Any], Any]"  # a formula by key, a number, or a function of the row or page
@@ -51,7 +53,7 @@ class _Filler(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         if not isinstance(value, (str, int, float)):
             raise TypeError(f"{type(value).__name__} is no cell: a column or line of it is wanted")
-        return str(value)
+        return BARE.sub(r"$\1$\2", str(value)) if format_spec == "fixed" else str(value)
 
 
 def filled(text: str, owner: Any) -> str:

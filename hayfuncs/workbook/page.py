@@ -162,6 +162,7 @@ class Page:
         if found.look == "heads":
             sheet.heads(row, col, ["What", "Value", "Unit"], ["text", "unit at right", "word"])
         if found.look in ("section", "heads"):
+            found.beside(self, row)
             return
         value, start = found.make(self), col + (1 if found.look else 0)
         if found.asking is not None:

@@ -9,6 +9,7 @@ import pytest
 from hayfuncs.workbook.keyed import another, calling, nearby, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Call, Formula, Input
 from hayfuncs.workbook.page import Page, given, heading, worked
+from hayfuncs.workbook.pair import Heads, pair
 from hayfuncs.workbook.table import NOTHING, Table, asked, computed, gap
 
 STAR = '"none"'
@@ -131,3 +132,21 @@ def test_a_book_is_pickled_with_its_tables(book):
     again = pickle.loads(pickle.dumps(book))
     assert again.find(Bales).twice == book.find(Bales).twice
     assert again.find(Sums).double == book.find(Sums).double
+
+
+class Twins(Page):
+    cows = worked("Cows", "head", 30)
+    heads = Heads("", "Energy", "Protein", "Unit")
+    need, need_cp = pair("Need", "lb/day", 14.2, "={need}/6", "number1")
+    all_need, all_need_cp = pair("Need of all", "lb/day", "={need}*{cows}", "={need_cp}*{cows}", "number1")
+    share = worked("Share", "1", "={need_cp:fixed}/{need:fixed}")
+
+
+def test_a_line_of_two_values_is_the_same_formula_copied_to_the_right():
+    made = Book("functions", "a title")
+    twins = Twins(made.sheet("Twins", "t", "s", "r"), 3).place()
+    assert [content(made, "Twins", 5, col) for col in range(4)] == ["Need", 14.2, "=B6/6", "lb/day"]
+    assert [content(made, "Twins", 6, col) for col in (1, 2)] == ["=B6*$B$4", "=C6*$B$4"]
+    assert content(made, "Twins", 7, 1) == "=$C$6/$B$6"
+    assert [content(made, "Twins", 4, col) for col in range(4)] == ["", "Energy", "Protein", "Unit"]
+    assert (twins.need, twins.need_cp) == ("Twins!$B$6", "Twins!$C$6")
