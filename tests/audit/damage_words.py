@@ -138,7 +138,7 @@ def impossible_word(f: File, s: Spots) -> str:
 
 
 def impossible_choice(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Hay lot")
+    at = s.named("chosen_lot")
     f.words(at, "Heron Flat 7")
     return at
 

@@ -51,6 +51,10 @@ class Spots:
                     return f"{quoted(self.tab(sheet))}!{column}{cell.row}"
         raise AssertionError(f"{sheet} has no line {label!r}")
 
+    def named(self, name: str) -> str:
+        """The cell that a defined name stands for."""
+        return str(self.book.book.defined_names[name].attr_text).replace("$", "")
+
     def last(self, sheet: str, column: str = "A") -> int:
         """The last row of the table: the first empty cell of a column ends it."""
         row = FIRST
