@@ -14,6 +14,7 @@ LINES = 6  # hays and feeds that a card has room for
 TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in one
 CARDS_ON_PAGE = 3
 GAP = 2  # blank rows between cards
+LINE_HEIGHT, GAP_HEIGHT = 20, 8  # points: three cards on a sheet of letter paper, with room to spare
 MARK = " *"
 
 
@@ -114,6 +115,7 @@ def fill(book: Book) -> None:
                 on_page = 0
             last = _card(book, sheet, lines, top, group, month)
             cards.append((top, last))
+            sheet.heights |= dict.fromkeys(range(last + 1, last + 1 + GAP), GAP_HEIGHT)
             top, on_page = last + 1 + GAP, on_page + 1
     book.marks["month_cards"] = {"rows": cards}
 
@@ -135,7 +137,7 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
         for col, (mark, style, unit) in enumerate((("said", "take_item", ""), ("head_lb", "take_tenths", "lb as fed/day"), ("herd_lb", "take_lb", "lb as fed/day"))):  # fmt: skip
             shown = f'IF({empty},"",IF(plan_stop<>"","",IF(ISNUMBER({at}),INDEX({rows[mark]},{at}),"")))'
             sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
-        sheet.heights[row] = 22
+        sheet.heights[row] = LINE_HEIGHT
         row += 1
     more = f'IF(ISNUMBER(MATCH({code + LINES + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
