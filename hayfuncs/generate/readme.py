@@ -15,6 +15,8 @@ from hayfuncs.spreadsheet.a1 import split_address
 
 ROOT = Path(__file__).resolve().parents[2]
 AGREEMENT = ROOT / "tests" / "hosts" / "agreement.json"  # counted by tests/hosts/agreement.py, which runs every route
+COUNTED = ("same", "by design", "not computable", "differences")
+EXCEL_ANSWERS = AGREEMENT.with_name("excel_answers")  # the files that `hayfuncs excel answers` makes, as they were sent
 REAL_EXCEL = (
     "Not yet confirmed in real Excel: the LAMBDA names, the import of the xlwings functions, the error values they "
     "return, and the Office.js call.  `hayfuncs excel checklist OUT.xlsx` writes the workbook that checks them in "
@@ -137,6 +139,21 @@ def _type_over(source: Path, target: Path, part_name: str, cell: str, value: str
             new.writestr(name, data)
 
 
+def excel_seen(folder: Path) -> dict[str, list[str]]:
+    """Edition -> the real Excels in which a person found every check TRUE, from the answers that were sent."""
+    found: dict[str, list[str]] = {}
+    for path in sorted(folder.glob("*.txt")):
+        lines = [line.split("\t") for line in path.read_text(encoding="utf-8").splitlines()]
+        said = {line[0]: line[1] for line in lines if len(line) > 1}
+        wrong = int(said["checks not TRUE"])
+        held = f"{wrong} checks not TRUE" if wrong else said["recalculated"].replace("yes", "all TRUE")
+        seen = f"Excel {said['version']}, {said['system']}: {held}"
+        found.setdefault(said["edition"], []).append(seen)
+        if said["plain"] in ("yes", "no"):
+            found.setdefault("plain", []).append(f"Excel {said['version']}, {said['system']}: {said['plain']}")
+    return found
+
+
 def agreement() -> str:
     """Every route over the one table of cases: counts, then what each host does otherwise by design."""
     found = json.loads(AGREEMENT.read_text(encoding="utf-8"))
@@ -146,14 +163,22 @@ def agreement() -> str:
         f"{found['own answers']} of them, at the bounds of a range where no source prints a value, expect Python's own "
         "answer: they hold the other routes to Python, and Python to nothing.",
         "",
-        "| route | same as Python | otherwise by design | not on this route | differences |",
-        "|---|---:|---:|---:|---:|",
+        "| route | same as Python | otherwise by design | not on this route | differences | seen in |",
+        "|---|---:|---:|---:|---:|---|",
     ]
+    excels = excel_seen(EXCEL_ANSWERS)
     for route, count in found["routes"].items():
-        cells = (route, count["same"], count["by design"], count["not computable"], count["differences"])
+        seen = [found["seen in"][route]]
+        if edition := found["stands for Excel"].get(route):
+            seen += excels.get(edition, ["no real Excel yet"])
+        cells = (route, *(count[k] for k in COUNTED), "; ".join(seen))
         lines.append(f"| {' | '.join(str(cell) for cell in cells)} |")
     lines += ["", "By design, checked to be so:", ""]
-    lines += [f"- {reason} ({count} cases)." for reason, count in found["reasons"].items()]
+    reasons = sorted({reason for route in found["routes"].values() for reason in route["reasons"]})
+    for reason in reasons:
+        counts = [route["reasons"][reason] for route in found["routes"].values() if reason in route["reasons"]]
+        said = f"{counts[0]} cases" if len({*counts}) == 1 else f"{min(counts)} to {max(counts)} cases, by route"
+        lines.append(f"- {reason} ({said}).")
     return "\n".join([*lines, "", REAL_EXCEL, ""])
 
 

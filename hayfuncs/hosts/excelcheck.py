@@ -28,6 +28,7 @@ from hayfuncs.hosts.excelsteps import (
     ANSWER_AT,
     ANSWERS,
     CHECKS,
+    EDITION_ROW,
     REMARK_AT,
     SEND,
     SHEET,
@@ -195,7 +196,7 @@ def _steps(sheet: Any, looks: dict[str, Any], edition: str) -> None:
     kind = "the functions are in this file; nothing need be installed"
     if edition == "classic":
         kind = "import the functions first: xlwings tab, UDF Modules: hayfuncs.hosts.excel, Import Functions"
-    sheet.write(1, 0, f"Edition {edition}: {kind}.")
+    sheet.write(EDITION_ROW, 0, f"Edition {edition}: {kind}.")
     for row, (_, asked) in enumerate(ABOUT_YOU, ABOUT_ROW):
         sheet.write_string(row, TEXT_AT, asked, looks["text"])
         sheet.write_blank(row, ANSWER_AT, None, looks["input"])

@@ -19,7 +19,7 @@ ABOUT_YOU = (  # rows 3 to 5, asked once
     ("system", "Windows, Mac, web, phone, and its version"),
     ("date", "The day, and a name if you want to be asked back"),
 )
-ABOUT_ROW = 3
+EDITION_ROW, ABOUT_ROW = 1, 3
 
 
 class Step(NamedTuple):
@@ -36,15 +36,17 @@ STEPS = (
     Step("follows", "Change the first argument of that row: the call changes at once. Undo with Ctrl+Z."),
     Step("listed", "Type =HAY in an empty cell: Excel lists the functions."),
     Step("saved", "Save under another name, close, open again: no message, and the top line still reads 'all TRUE'."),
-    Step("template", "Type hayfuncs demo --out demo --edition functions, and open the file. No message about repairs, no #NAME? on any sheet."),
-    Step("drop-downs", "On Ration choose another lot, group and supplement from the lists: each list opens and the numbers follow."),
-    Step("charts", "The pictures on the sheets show, with their words, and move with that choice."),
-    Step("protection", "Type over a formula: Excel refuses. Type into a yellow cell: it takes it. A number out of range is refused with our words."),
-    Step("arrows", "On Ration click a result; Formulas, Trace Precedents: the arrows show."),
-    Step("audit", "Press Ctrl+Alt+F9, save as saved.xlsx, then type hayfuncs audit saved.xlsx: every formula recomputed, no finding above a note."),
-    Step("paper", "File, Print: every sheet is whole on its pages, in the size it says."),
-    Step("plain", "The same with --edition plain: opens, follows a choice, audit clean."),
-    Step("classic", "With --edition classic on a machine without Python: the cells keep their numbers on opening. With Python and xlwings (INSTALL, Excel for Windows): they follow a choice after Ctrl+Alt+F9."),
+    Step("template", "Open hayfuncs-template-functions.xlsx (folder workbooks; or type hayfuncs demo --out demo --edition functions). No message about repairs, no #NAME? on any tab, and the third line of each tab says that all checks hold."),
+    Step("links", "On Start click the name of a tab: it opens. The first tab, What to feed, is one click away again."),
+    Step("drop-downs", "On What to feed choose another hay, other cows and another feed: each list opens and the sentence follows. On Lots the basis and the forage are lists too."),
+    Step("charts", "The pictures on What to feed, Which hay, Which feed, Cow year and Hay pile show with their words, and follow that choice."),
+    Step("protection", "Type over a formula: Excel refuses. Type into a straw-coloured cell with a dotted frame: it takes it. 900 as a share of dry matter is refused in our words."),
+    Step("arrows", "On What to feed click the pounds; Formulas, Trace Precedents: an arrow shows, and a double click on it leads to the cells it comes from on Workings."),
+    Step("audit", "Press Ctrl+Alt+F9, save as saved.xlsx, then, where Python is, type hayfuncs audit saved.xlsx: every formula recomputed, no finding above a note. (Without Python: send saved.xlsx.)"),
+    Step("paper", "File, Print: look through the preview. Each tab is one page wide, with no column cut; Take home is one page."),
+    Step("plain", "The same with hayfuncs-template-plain.xlsx (--edition plain): opens, follows a choice, audit clean after Ctrl+Alt+F9."),
+    Step("sign", "In the plain workbook an @ stands before INDEX in some cells and before nothing else. (It says that one value of a column is meant.)"),
+    Step("classic", "Open hayfuncs-template-classic.xlsx (--edition classic) on a machine without Python: the cells keep their numbers. With Python and xlwings (INSTALL, Excel for Windows): they follow a choice after Ctrl+Alt+F9."),
     Step("own", "Put the functions into a workbook of your own with hayfuncs into OWN.xlsx --out NEW.xlsx: NEW.xlsx opens without a message and =HAY.DRY_WEIGHT(2000,87) shows 1740."),
     Step("web", "Put this file and the template on the web drive and open them in the browser: 'all TRUE', lists and pictures work."),
     Step("mac", "On a Mac: the same."),
@@ -60,6 +62,7 @@ def answers(path: Path) -> list[str]:
             f"{path} is no check list of hayfuncs: it has no sheets {SHEET} and {CHECKS}; give the file that you filled in"
         )
     lines = [f"hayfuncs check list\t{_cell(book, SHEET, 0, 0)}", f"read by\thayfuncs {__version__}"]
+    lines.append(f"edition\t{_cell(book, SHEET, EDITION_ROW, 0).partition(':')[0].removeprefix('Edition ')}")
     lines += [f"{key}\t{_cell(book, SHEET, ABOUT_ROW + i, ANSWER_AT)}" for i, (key, _) in enumerate(ABOUT_YOU)]
     given = 0
     for row, step in enumerate(STEPS, FIRST_ROW):

@@ -40,6 +40,20 @@ def test_each_text_holds_its_generated_parts(name: str, parts: tuple[str, ...]) 
     assert {part for parts in readme.TEXTS.values() for part in parts} == set(readme.PARTS)
 
 
+def test_the_answers_of_a_real_excel_stand_in_the_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "no real Excel yet" in readme.agreement()
+    head = "hayfuncs check list\tten minutes\nedition\tfunctions\nversion\t16.0 build 1\nsystem\tWindows 11\n"
+    steps = "recalculated\tyes\t\nplain\tno\tone red cell\n"
+    (tmp_path / "one.txt").write_text(head + steps + "checks not TRUE\t0\n", encoding="utf-8")
+    (tmp_path / "two.txt").write_text(head + steps + "checks not TRUE\t2\ncheck\ttest_a\n", encoding="utf-8")
+    monkeypatch.setattr(readme, "EXCEL_ANSWERS", tmp_path)
+    lines = {line.split(" | ")[0]: line for line in readme.agreement().splitlines() if line.startswith("| ")}
+    one = "Excel 16.0 build 1, Windows 11: "
+    assert f"{one}all TRUE; {one}2 checks not TRUE |" in lines["| LAMBDA names (formulon)"]
+    assert f"{one}no; {one}no |" in lines["| plain formulas (formulon)"]
+    assert lines["| Excel for Windows, xlwings call path"].endswith("no real Excel yet |")
+
+
 def test_the_pictures_are_there_and_small() -> None:
     found = sorted(Path(readme.ROOT / pictures.FOLDER).glob("*.png"))
     assert [path.stem for path in found] == sorted([*pictures.SHEETS, "take-home"])

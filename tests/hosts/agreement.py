@@ -1,6 +1,6 @@
 """Do all routes agree?  `python tests/hosts/agreement.py` runs the cases by every route and counts.
 
-The counts go into agreement.json, from which README's table is made; the tests hold it to each run.
+The counts go into agreement.json, from which the page's table of hosts is made; the tests hold it to each run.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from hosts import caselib, officelib
 from hosts.caselib import Case
+from hosts.further_routes import FURTHER
 from hosts.routes import NOT_COMPUTABLE, ROUTES, Route, same
 
 FILE = Path(__file__).with_name("agreement.json")
@@ -55,28 +56,27 @@ def run(route: Route, cases: list[Case]) -> Outcome:
     return Outcome(route, agreed, differences, reasons, len(cases) - len(computable))
 
 
-def counts(outcome: Outcome) -> dict[str, int]:
+def counts(outcome: Outcome) -> dict[str, Any]:
     return {
         "same": outcome.agreed,
         "by design": outcome.by_design,
         "not computable": outcome.not_computable,
         "differences": len(outcome.differences),
+        "reasons": dict(sorted(outcome.reasons.items())),
     }
 
 
 def agreement() -> dict[str, Any]:
-    """What README's table of agreement holds, of every route."""
+    """What the table of agreement holds, of every route."""
     cases = caselib.read()
-    found = [run(route, cases) for route in ROUTES]
-    reasons: Counter[str] = Counter()
-    for outcome in found:
-        reasons |= outcome.reasons
+    found = [run(route, cases) for route in (*ROUTES, *FURTHER)]
     return {
         "cases": len(cases),
         "functions": len({case.function for case in cases}),
         "own answers": sum(case.mark == caselib.OWN_ANSWER for case in cases),
         "routes": {outcome.route.name: counts(outcome) for outcome in found},
-        "reasons": dict(sorted(reasons.items())),
+        "seen in": {outcome.route.name: outcome.route.seen_in for outcome in found},
+        "stands for Excel": {o.route.name: o.route.for_excel for o in found if o.route.for_excel},
     }
 
 
@@ -84,4 +84,4 @@ if __name__ == "__main__":
     if lack := officelib.missing():
         raise SystemExit(f"{lack}: some routes need it; {FILE.name} is left as it is")
     FILE.write_text(json.dumps(agreement(), indent=1) + "\n", encoding="utf-8")
-    print(f"written: {FILE.name}; python -m hayfuncs.generate puts it into README")
+    print(f"written: {FILE.name}; python -m hayfuncs.generate puts it into the page of hosts")

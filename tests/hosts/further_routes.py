@@ -1,22 +1,28 @@
-"""Two more routes over the same cases: the names put into a workbook of one's own, and a pandas column."""
+"""More routes over the same cases: the names put into a workbook of one's own, its calls answered, and tables."""
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 from typing import Any
 
-from hosts import casebook, caselib
+from hosts import casebook
 from hosts.caselib import Case
-from hosts.routes import Design, Route, excel_value, longhand_design
+from hosts.routes import Route, excel_value, longhand_design
+from hosts.table_routes import (
+    dask_parts,
+    duckdb_calls,
+    function_design,
+    macro_design,
+    pandas_columns,
+    polars_design,
+    polars_lazy,
+    table_design,
+    typed_design,
+)  # fmt: skip
 
-from hayfuncs.contract.errors import WrongCall
-from hayfuncs.hosts.frames.calls import by_row
+from hayfuncs.hosts.own_workbook.answer import answered
 from hayfuncs.hosts.own_workbook.into import added
-
-WHOLE_BLOCK = "takes a whole block, which is no row of a table"
-NO_ERROR_CELLS = "a table has no error cells"
-ONE_COLUMN = "an argument of a table is one column"
-MISSING = "a table holds what is refused as missing; a column of reasons says why"
 
 
 class WithoutNames(casebook.Casebook):
@@ -41,49 +47,29 @@ def own_workbook(cases: list[Case]) -> dict[str, Any]:
     return casebook.answers(rows, book.places)
 
 
-def pandas_column(cases: list[Case]) -> dict[str, Any]:
-    return {case.case: one_frame(case) for case in cases}
+def answered_workbook(cases: list[Case]) -> dict[str, Any]:
+    """`hayfuncs answer`: the values that it stores in a workbook that holds the calls and no functions."""
+    from openpyxl import load_workbook
 
-
-def one_frame(case: Case) -> Any:
-    import pandas as pd
-
-    import hayfuncs.frames  # noqa: F401  # gives the frame its method
-
-    high, _ = casebook.shape(case.reference)
-    names = list(case.record.args)[: len(case.arguments)]
-    columns = {
-        name: pd.Series([casebook.element(argument, r, 0) for r in range(high)], dtype=object)
-        for name, argument in zip(names, case.arguments, strict=True)
-    }
-    try:
-        answer = getattr(pd.DataFrame(columns).hay, case.record.python_name)(*names)
-    except WrongCall as error:
-        return error.excel
-    values = [None if pd.isna(v) else v for v in answer.tolist()]
-    return [[v] for v in values] if isinstance(case.reference, list) else values[0]
-
-
-def table_design(case: Case) -> Design | None:
-    if not by_row(case.record):
-        return Design(WHOLE_BLOCK)
-    if case.has_error_cell:
-        return Design(NO_ERROR_CELLS)
-    if any(casebook.shape(a)[1] > 1 for a in case.arguments) or casebook.shape(case.reference)[1] > 1:
-        return Design(ONE_COLUMN)
-    wanted = missing(case.reference)
-    if len(case.arguments) < len(case.record.args) and case.reference in caselib.ERRORS:
-        return None  # an argument left out is told at once
-    return Design(MISSING, wanted) if wanted != case.reference else None
-
-
-def missing(value: Any) -> Any:
-    if isinstance(value, list):
-        return [missing(v) for v in value]
-    return None if value in caselib.ERRORS else value
+    book = casebook.Casebook("calls")
+    made = answered(Path("OWN.xlsx"), book.build(cases)).data
+    sheet = load_workbook(io.BytesIO(made), data_only=True, read_only=True)[casebook.SHEET]
+    rows = [list(row) for row in sheet.iter_rows(max_row=book.row, max_col=casebook.ARGUMENTS_AT, values_only=True)]
+    return casebook.answers(rows, book.places)
 
 
 FURTHER = (
-    Route("LAMBDA names put into a workbook (formulon)", own_workbook, longhand_design),
-    Route("pandas column", pandas_column, table_design),
+    Route(
+        "LAMBDA names put into a workbook by `into` (formulon)",
+        own_workbook,
+        longhand_design,
+        by=("formulon",),
+        for_excel="functions",
+    ),
+    Route("values put into a workbook by `answer`", answered_workbook, by=("formualizer",)),
+    Route("pandas column", pandas_columns, table_design, by=("pandas",)),
+    Route("polars column, lazy", polars_lazy, polars_design, by=("polars",)),
+    Route("dask column, in parts", dask_parts, typed_design, by=("dask",)),
+    Route("DuckDB, function in Python", duckdb_calls(in_python=True), function_design, by=("duckdb",)),
+    Route("DuckDB, macro", duckdb_calls(in_python=False), macro_design, by=("duckdb",)),
 )

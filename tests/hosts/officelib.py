@@ -58,6 +58,13 @@ def office_python() -> str | None:
     return None
 
 
+@functools.cache
+def version() -> str:
+    """The office's name and version: LibreOffice 7.4.7.2."""
+    said = subprocess.run(["soffice", "--version"], capture_output=True, text=True, env=environment()).stdout
+    return " ".join(said.split()[:2])
+
+
 def environment() -> dict[str, str]:
     """The office must not see the Python environment that runs the tests."""
     return adding.clean_environment(os.environ)

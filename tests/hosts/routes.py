@@ -11,6 +11,7 @@ import math
 import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -54,6 +55,14 @@ class Route:
     run: Callable[[list[Case]], dict[str, Any]]
     design: Callable[[Case], Design | None] = field(default=lambda case: None)
     needs_office: bool = False
+    by: tuple[str, ...] = ()  # the packages that work the calls out
+    for_excel: str = ""  # the edition whose check list, filled in with real Excel, speaks for it
+
+    @property
+    def seen_in(self) -> str:
+        """What the route was run in, by its version; answers of a person with Excel are put beside it."""
+        parts = [f"{name} {version(name)}" for name in self.by]
+        return ", ".join([officelib.version()] if self.needs_office else parts)
 
 
 def python_core(cases: list[Case]) -> dict[str, Any]:
@@ -228,15 +237,27 @@ def excel_design(case: Case) -> Design | None:
 
 
 ROUTES = (
-    Route("Python", python_core, core_design),
-    Route("embedded engine", embedded("calls")),
-    Route("LAMBDA names (formulon)", excel_engine("lambdas"), longhand_design),
-    Route("plain formulas (formulon)", excel_engine("spelled"), longhand_design),
-    Route("plain formulas (formualizer)", embedded("spelled"), longhand_design),
+    Route("Python", python_core, core_design, by=("numpy",)),
+    Route("embedded engine", embedded("calls"), by=("formualizer",)),
+    Route("LAMBDA names (formulon)", excel_engine("lambdas"), longhand_design, by=("formulon",), for_excel="functions"),
+    Route("plain formulas (formulon)", excel_engine("spelled"), longhand_design, by=("formulon",), for_excel="plain"),
+    Route("plain formulas (formualizer)", embedded("spelled"), longhand_design, by=("formualizer",)),
     Route("plain formulas (LibreOffice)", calc("spelled"), longhand_design, needs_office=True),
     Route("LibreOffice extension", calc("calls"), calc_design, needs_office=True),
-    Route("Excel for Windows, xlwings call path", xlwings_calls("classic"), excel_design),
-    Route("Excel Office.js, xlwings call path", xlwings_calls("officejs"), excel_design),
+    Route(
+        "Excel for Windows, xlwings call path",
+        xlwings_calls("classic"),
+        excel_design,
+        by=("xlwings",),
+        for_excel="classic",
+    ),
+    Route(
+        "Excel Office.js, xlwings call path",
+        xlwings_calls("officejs"),
+        excel_design,
+        by=("xlwings",),
+        for_excel="Office.js",
+    ),
 )
 
 

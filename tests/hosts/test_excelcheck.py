@@ -19,6 +19,7 @@ from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.files import UserError
 from hayfuncs.formulas.lambdas import all_with_lambda
 from hayfuncs.hosts import engine, excelcheck, excelsteps
+from hayfuncs.workbook.tabs import TABS
 
 
 @pytest.fixture(scope="module")
@@ -121,6 +122,7 @@ def test_a_filled_list_becomes_a_file_to_send(tmp_path: Path, written: dict[str,
     done = CliRunner().invoke(app, ["excel", "answers", str(filled), "--out", str(out)])
     assert done.exit_code == 0, done.output
     lines = out.read_text(encoding="utf-8").splitlines()
+    assert "edition\tfunctions" in lines
     assert "version\t16.0 build 1" in lines
     assert "recalculated\tno\tone line is red" in lines
     assert "no sign\tnot tried\t" in lines
@@ -153,4 +155,8 @@ def test_the_list_covers_what_a_user_opens() -> None:
         "hayfuncs into",
     ):
         assert needed in told
+    tabs = {name for tab in TABS for name in (tab.name, *tab.sheets)}
+    for named in ("What to feed", "Start", "Lots", "Which hay", "Which feed", "Cow year", "Hay pile", "Take home"):
+        assert named in told
+        assert named in tabs, "a step speaks of a tab that is not there"
     assert len({step.key for step in excelsteps.STEPS}) == len(excelsteps.STEPS)
