@@ -31,11 +31,11 @@ def test_a_save_by_the_office_is_no_finding(edition: str, soffice: Any) -> None:
 @pytest.mark.libreoffice
 def test_a_fault_is_found_at_its_cell_after_the_office_saved_it(soffice: Any, tmp_path: Path) -> None:
     file = File(building.built(building.SMALL, "plain")[2].read_bytes())
-    where = Spots(file.bytes()).cell("Lots", "TDN", 9)
+    where = Spots(file.bytes()).cell("Lots", "TDN from ADF", 9)
     file.edit(where, "0.", "0.1")
     (tmp_path / "fault.xlsx").write_bytes(file.bytes())
     found = audit(soffice.convert(tmp_path / "fault.xlsx", "xlsx", recalculate=True)).findings
-    assert [f.cell for f in found if f.above_note and f.rule != "failed-check"] == [where]
+    assert {f.cell for f in found if f.above_note and f.rule != "failed-check"} == {where}
 
 
 @pytest.mark.parametrize("edition", ["functions", "plain"])
