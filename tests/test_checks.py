@@ -30,7 +30,9 @@ def test_row_says_where_it_comes_from(check: checklib.Check) -> None:
         assert check.source == "hand", f"{check.place}: a hand row has the source 'hand'"
         assert check.working, f"{check.place}: a hand row shows its working"
     else:
-        assert check.source in sources(), f"{check.place}: source {check.source!r} is not in the bibliography"
+        assert check.source in sources(), (
+            f"{check.place}: source {check.source!r} is not in the bibliography, hayfuncs/contract/tables/sources.tsv"
+        )
     assert check.where, f"{check.place}: says not where the value stands"
     if check.tolerance:
         assert check.working, f"{check.place}: a tolerance of its own needs its reason in `working`"
@@ -42,7 +44,7 @@ def test_row_says_where_it_comes_from(check: checklib.Check) -> None:
 @each_record
 def test_function_has_a_row(record: Record) -> None:
     rows = [c for c in CHECKS if c.function == record.name]
-    assert rows, f"{record.name} has no check row"
+    assert rows, f"{record.name} has no check row in tests/checks/*.tsv"
     if record.numeric:
         kinds = [c.kind for c in rows]
         assert "published" in kinds or "hand" in kinds, f"{record.name} has no published or hand row"

@@ -48,12 +48,12 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
     if r.name in taken:
         faults.append("the name is taken")
     if r.topic not in TOPICS:
-        faults.append(f"unknown topic {r.topic!r}")
+        faults.append(f"unknown topic {r.topic!r}: TOPICS of contract/fields.py has them all")
     if not r.refs:
         faults.append("no source")
     for ref in r.refs:
         if ref.evidence not in EVIDENCE:
-            faults.append(f"evidence class {ref.evidence!r} is not in the closed list")
+            faults.append(f"evidence class {ref.evidence!r} is not in the closed list, EVIDENCE of contract/fields.py")
         if not ref.key or not ref.where:
             faults.append("a source without key or place")
     if len(r.summary) > TEXT_LIMIT or not r.summary:
@@ -68,7 +68,9 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
         if not arg.unit:
             faults.append(f"argument {arg_name}: no unit")
         elif arg.unit not in UNITS:
-            faults.append(f"argument {arg_name}: unit {arg.unit!r} is not in the closed list")
+            faults.append(
+                f"argument {arg_name}: unit {arg.unit!r} is not in the closed list, UNITS of contract/units.py"
+            )
         if len(arg.meaning) > TEXT_LIMIT or not arg.meaning:
             faults.append(f"argument {arg_name}: meaning empty or over 255 characters")
         if isinstance(arg, Arg) and not arg.lo < arg.hi:
@@ -85,7 +87,7 @@ def lint(r: Record, taken: Collection[str]) -> list[str]:
     if not r.result.lo < r.result.hi or not r.result.meaning:
         faults.append("the result has no meaning or no range")
     if r.result.unit not in UNITS:
-        faults.append(f"result unit {r.result.unit!r} is not in the closed list")
+        faults.append(f"result unit {r.result.unit!r} is not in the closed list, UNITS of contract/units.py")
     if r.numeric and r.longhand is None and not r.no_longhand:
         faults.append("a numeric function without longhand must say why")
     if r.longhand is not None:
@@ -108,7 +110,9 @@ def _lint_longhand(r: Record) -> list[str]:
             if cell_like(step.name) or step.name in known or step.name.upper() in RESERVED:
                 faults.append(f"longhand step {step.name}: cell-like, reserved or taken")
             if step.unit not in UNITS:
-                faults.append(f"longhand step {step.name}: unit {step.unit!r} is not in the closed list")
+                faults.append(
+                    f"longhand step {step.name}: unit {step.unit!r} is not in the closed list, UNITS of contract/units.py"
+                )
             if not step.label:
                 faults.append(f"longhand step {step.name}: no label")
             known.add(step.name)
@@ -132,7 +136,9 @@ def _lint_formula(formula: str) -> list[str]:
         bare = TEXT_IN_FORMULA.sub('""', formula)
     for name in CALLED.findall(bare):
         if name not in FUNCTIONS:
-            faults.append(f"formula uses {name}, which not every spreadsheet program has")
+            faults.append(
+                f"formula uses {name}, which not every spreadsheet program has; FUNCTIONS of contract/lint.py are those to use"
+            )
     if "^" in bare and MINUS_BEFORE_POWER.search(bare.replace(" ", "")):
         faults.append("a minus sign before a power: Excel reads -x^2 as (-x)^2")
     return faults

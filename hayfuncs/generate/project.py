@@ -20,7 +20,7 @@ def texts() -> dict[str, str]:
     from hayfuncs.generate.stub import stub
 
     if not can_draw():
-        print(f"pictures are left as they are: matplotlib {DRAWN_WITH} is not installed")
+        print(f"pictures are left as they are: matplotlib {DRAWN_WITH} is not installed (pip install -e '.[generate]')")
     return {"hayfuncs/__init__.pyi": stub(), **pages(ROOT)}
 
 
@@ -44,7 +44,7 @@ def stale_texts(check: bool) -> list[str]:
 
 
 def main(arguments: list[str]) -> int:
-    """`--check` writes nothing; `--texts` leaves the workbooks and README, which take minutes, as they are;
+    """`--check` writes nothing; `--texts` leaves the workbooks, README and pages/about, which take minutes, as they are;
     `--pictures` draws README's pictures and nothing else."""
     if "--pictures" in arguments:
         from hayfuncs.generate import pictures
@@ -52,11 +52,12 @@ def main(arguments: list[str]) -> int:
         print("\n".join(f"drawn: {path.relative_to(ROOT)}" for path in pictures.draw(ROOT)))
         return 0
     check = "--check" in arguments
-    stale = stale_texts(check) + type_library.renew(check)
-    if "--texts" not in arguments:
-        stale += stale_workbooks(check)
-    for path in stale:
-        print(f"{'differs from what the records make' if check else 'renewed'}: {path}")
+    steps = [stale_texts] if "--texts" in arguments else [stale_texts, stale_workbooks]
+    stale: list[str] = []
+    for step in (*steps, type_library.renew):  # the library last: it stops where LibreOffice's kit is missing
+        for path in step(check):
+            print(f"{'differs from what the records make' if check else 'renewed'}: {path}", flush=True)
+            stale.append(path)
     if not stale:
         print("all generated files are as the records make them")
     return 1 if check and stale else 0

@@ -66,7 +66,9 @@ def test_catalogue_goes_topic_by_topic() -> None:
 def test_by_hand_are_purpose_and_example(record: Record) -> None:
     text = inspect.cleandoc(record.plain.__doc__ or "")
     assert text.splitlines()[0].endswith("."), "the first line is no sentence"
-    assert "\n\n" in text.split(">>>")[0].rstrip(), "no purpose below the first line"
+    assert "\n\n" in text.split(">>>")[0].rstrip(), (
+        "no purpose, as a paragraph of its own, between the first line and the example"
+    )
     assert ">>> " in text, "no example"
     assert not re.search(rf"^\s*({'|'.join(SECTIONS)}|Equation|Arguments|Source)\b:?$", text, flags=re.M)
     assert record.equation not in " ".join(text.split()), "the equation is said by the record"
@@ -128,5 +130,6 @@ def test_a_wrong_example_is_noticed() -> None:
 @each_record
 def test_result_range_is_finite_or_says_why(record: Record) -> None:
     if record.numeric:
-        assert record.result.lo > -math.inf or record.result.unit in ("any", "as the column says")
+        no_end = record.result.unit in ("any", "as the column says")
+        assert record.result.lo > -math.inf or no_end, "give Result the lowest answer possible (lo)"
         assert all(isinstance(a, (Arg, Words, Flag, Name, Block)) for a in record.args.values())

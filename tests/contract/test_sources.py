@@ -56,11 +56,12 @@ def used_sources() -> dict[str, set[str]]:
 
 def test_every_named_source_is_in_the_bibliography() -> None:
     unknown = {key: by for key, by in used_sources().items() if key not in tables.sources()}
-    assert not unknown
+    assert not unknown, f"add to hayfuncs/contract/tables/sources.tsv: {unknown}"
 
 
 def test_every_source_is_used() -> None:
-    assert not set(tables.sources()) - set(used_sources())
+    unused = set(tables.sources()) - set(used_sources())
+    assert not unused, f"nothing names these lines of contract/tables/sources.tsv: {sorted(unused)}"
 
 
 def test_every_source_says_how_it_is_known() -> None:

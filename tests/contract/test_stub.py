@@ -25,7 +25,7 @@ def test_the_stub_is_as_the_records_make_it() -> None:
 def test_names_and_order_of_arguments(record: Record) -> None:
     tree = ast.parse(STUB.read_text(encoding="utf-8"))
     forms = [n for n in tree.body if isinstance(n, ast.FunctionDef) and n.name == record.python_name]
-    assert forms
+    assert forms, "not in the stub: python -m hayfuncs.generate --texts"
     for form in forms:
         assert [a.arg for a in form.args.args] == list(record.args)
         assert len(form.args.defaults) == len(record.defaults)

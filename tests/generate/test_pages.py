@@ -19,19 +19,23 @@ each_record = pytest.mark.parametrize("record", CATALOGUE.values(), ids=lambda r
 
 @each_record
 def test_page_says_what_the_record_says(record: Record) -> None:
-    text = (FOLDER / f"{record.name}.md").read_text(encoding="utf-8")
+    path = FOLDER / f"{record.name}.md"
+    assert path.exists(), "no page yet: python -m hayfuncs.generate --texts"
+    text = path.read_text(encoding="utf-8")
     shown, caption = pages.curve(record)
     assert text == pages.page(record, caption), "python -m hayfuncs.generate --texts"
     for words in (record.equation, record.sheet_name, *(ref.evidence for ref in record.refs)):
         assert words in text
-    assert (FOLDER / f"{record.name}.svg").exists() == bool(shown)
+    assert (FOLDER / f"{record.name}.svg").exists() == bool(shown), (
+        f"a picture is missing or left over: python -m hayfuncs.generate --texts, with matplotlib {pages.DRAWN_WITH}"
+    )
     for link in re.findall(r"\]\(([^)]+)\)", text):
         assert (FOLDER / link).is_file(), f"{link} leads nowhere"
 
 
 def test_the_index_lists_every_function_and_nothing_is_left_over() -> None:
     text = (FOLDER / pages.INDEX).read_text(encoding="utf-8")
-    assert text == pages.index()
+    assert text == pages.index(), "python -m hayfuncs.generate --texts"
     assert re.findall(r"^\| \[(\w+)\]", text, flags=re.M) == sorted(
         CATALOGUE, key=[n for t in pages.TOPICS for n, r in CATALOGUE.items() if r.topic == t].index
     )

@@ -84,4 +84,4 @@ if __name__ == "__main__":
     if lack := officelib.missing():
         raise SystemExit(f"{lack}: some routes need it; {FILE.name} is left as it is")
     FILE.write_text(json.dumps(agreement(), indent=1) + "\n", encoding="utf-8")
-    print(f"written: {FILE.name}; python -m hayfuncs.generate puts it into the page of hosts")
+    print(f"written: {FILE.name}; python -m hayfuncs.generate puts it into pages/about/hosts.md")

@@ -239,4 +239,4 @@ if __name__ == "__main__":
     CHECK_LIST.write_text(check_list(), encoding="utf-8")
     made = list(every())
     caselib.write(made)
-    print(len(made), "cases")
+    print(len(made), "cases in tests/hosts/cases.tsv; the check list for Excel in hayfuncs/hosts/excelcheck.tsv")

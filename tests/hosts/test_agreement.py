@@ -14,21 +14,22 @@ from hayfuncs.contract.catalogue import CATALOGUE
 
 CASES = caselib.read()
 TOLD = json.loads(agreement.FILE.read_text(encoding="utf-8"))
+RECOUNT = "run tests/hosts/agreement.py, which needs LibreOffice, then python -m hayfuncs.generate"
 
 
 def test_the_table_is_what_its_maker_makes() -> None:
     made = list(make_cases.every())
-    assert made == CASES, "run tests/hosts/make_cases.py and read what changed"
+    assert made == CASES, "run tests/hosts/make_cases.py and read what changed (git diff)"
 
 
 def test_the_table_is_large_and_covers_every_function_and_sort() -> None:
     assert len(CASES) >= 300
-    assert {case.function for case in CASES} == set(CATALOGUE)
+    assert {case.function for case in CASES} == set(CATALOGUE), "run tests/hosts/make_cases.py"
     assert {case.sort for case in CASES} == set(caselib.SORTS)
     own = [case for case in CASES if case.mark == caselib.OWN_ANSWER]
     assert own == [case for case in CASES if case.comes_from == make_cases.CORE]
     assert 0 < len(own) < len(CASES) / 4, "most expectations must come from elsewhere than the function itself"
-    assert TOLD["own answers"] == len(own)
+    assert TOLD["own answers"] == len(own), RECOUNT
 
 
 @pytest.mark.parametrize("case", [c for c in CASES if c.sort != "error cell"], ids=lambda c: c.case)
@@ -45,12 +46,12 @@ def test_the_route_agrees(route: Route) -> None:
     outcome = agreement.run(route, CASES)
     assert not outcome.differences, "\n".join(outcome.differences[:20])
     assert outcome.agreed > len(CASES) / 2
-    assert TOLD["routes"][route.name] == agreement.counts(outcome), "run tests/hosts/agreement.py"
+    assert TOLD["routes"][route.name] == agreement.counts(outcome), RECOUNT
 
 
 def test_the_page_is_told_of_these_cases_and_of_every_route() -> None:
-    assert TOLD["cases"] == len(CASES)
-    assert TOLD["functions"] == len({case.function for case in CASES})
+    assert TOLD["cases"] == len(CASES), RECOUNT
+    assert TOLD["functions"] == len({case.function for case in CASES}), RECOUNT
     assert list(TOLD["routes"]) == [route.name for route in (*ROUTES, *FURTHER)]
     assert not any(route["differences"] for route in TOLD["routes"].values())
 

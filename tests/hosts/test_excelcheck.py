@@ -38,7 +38,7 @@ def places(content: bytes) -> dict[str, str]:
 
 
 def test_the_shipped_calls_are_the_check_rows() -> None:
-    assert make_cases.CHECK_LIST.read_text(encoding="utf-8") == make_cases.check_list(), "run make_cases.py"
+    assert make_cases.CHECK_LIST.read_text(encoding="utf-8") == make_cases.check_list(), "run tests/hosts/make_cases.py"
 
 
 def test_every_function_with_a_lambda_that_has_a_scalar_row_is_checked() -> None:

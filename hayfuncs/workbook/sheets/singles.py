@@ -127,6 +127,8 @@ def fill(book: Book) -> None:
 
 def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, str]) -> int:
     record = CATALOGUE[single.name]
+    if len(single.values) != len(record.args):
+        raise ValueError(f"{NAME}: {single.name} takes {len(record.args)} values ({', '.join(record.args)})")
     sheet.put(row, 0, record.summary, "question")
     sheet.put(row, 3, record.equation, "small")
     row += 1
