@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hosts import archive
 
@@ -11,12 +13,14 @@ duckdb = pytest.importorskip("duckdb", reason="not run: DuckDB is missing")
 pd = pytest.importorskip("pandas", reason="not run: pandas is missing")
 frames = pytest.importorskip("hayfuncs.frames")
 
+README = Path(__file__).parents[2] / "README.md"
 ROWS = 200_000
 SHORT = 8  # lines that a page shows
 
 
 def test_the_query_is_short_enough_to_show() -> None:
     assert len(archive.QUERY.splitlines()) <= SHORT
+    assert f"```sql\n{archive.QUERY}\n```" in README.read_text(encoding="utf-8")
 
 
 def test_the_table_of_counties_years_and_cuttings() -> None:
