@@ -113,7 +113,7 @@ class Places:
     def now(self, tab: str, row: int, col: int) -> Node | None:
         """The cell of today that was built at a place."""
         parts = self._by_tab.get(tab.casefold(), ())
-        part = next((p for p in parts if p.top <= row <= p.end), None)
+        part = max((p for p in parts if p.top <= row), key=lambda p: p.top, default=None)  # rows below it go with it
         if part is not None:
             return node(part.sheet, row - part.top + part.first, col + part.col)
         sheet = self.sheet(tab)
@@ -124,7 +124,7 @@ class Places:
         number = self.book.index(sheet)
         if number is None:
             return sheet, row, col
-        part = next((p for p in self._by_sheet.get(number, ()) if p.first <= row <= p.last), None)
+        part = max((p for p in self._by_sheet.get(number, ()) if p.first <= row), key=lambda p: p.first, default=None)
         if part is not None:
             return part.tab, row - part.first + part.top, col - part.col
         tab = next((tab for tab, name in self.renamed.items() if name == self.book.sheets[number].name), sheet)

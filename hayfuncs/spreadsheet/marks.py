@@ -10,15 +10,16 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from hayfuncs.spreadsheet.a1 import a1, cell
+from hayfuncs.spreadsheet.a1 import a1, cell, letters
 from hayfuncs.spreadsheet.tokens import Malformed, bare_truths, pieces, reference, relative
 
 Where = Callable[[str, int, int], tuple[str, int, int]]
 PREFIX = re.compile(r"_xlfn\.|_xlws\.|_xlpm\.", re.IGNORECASE)
 BYTES = 3  # of the sum: one changed formula in 16 million keeps its mark
+LINE = re.compile(r"#([0-9]+|[A-Z]+):(\S+)")  # of solved numbers: a row or a column, and its mark
 RUN = re.compile(r"([A-Z]+[0-9]+)(?:x([0-9]+))?:(\S+)")
 
 
@@ -67,6 +68,11 @@ def mark(text: str) -> str:
     return base64.urlsafe_b64encode(hashlib.blake2b(text.encode(), digest_size=BYTES).digest()).decode()
 
 
+def of_values(given: Iterable[float]) -> str:
+    """The mark of numbers one after another, to nine digits, which every program keeps."""
+    return mark("|".join(f"{value:.9g}" for value in given))
+
+
 def runs(cells: Iterable[tuple[int, int, str]]) -> Iterator[Run]:
     """Marks of cells, given as row, column and mark, with those that stand below one another together."""
     open_run: Run | None = None
@@ -94,3 +100,15 @@ def read(text: str) -> Iterator[Run]:
     for found in RUN.finditer(text):
         row, col = cell(found.group(1))
         yield Run(row, col, int(found.group(2) or 1), found.group(3))
+
+
+def lines(values: Mapping[tuple[int, int], float]) -> dict[str, str]:
+    """Each row and each column of numbers with its mark: where two of them differ, a cell was changed."""
+    rows: dict[int, list[float]] = {}
+    cols: dict[int, list[float]] = {}
+    for (row, col), value in sorted(values.items()):
+        rows.setdefault(row, []).append(value)
+        cols.setdefault(col, []).append(value)
+    return {f"{row + 1}": of_values(v) for row, v in rows.items()} | {
+        letters(col): of_values(v) for col, v in cols.items()
+    }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 
 from hayfuncs.spreadsheet import marks
+from hayfuncs.spreadsheet.engine_values import DAY_ZERO
 from hayfuncs.spreadsheet.tokens import pattern
-from hayfuncs.workbook.model import Book, is_formula
+from hayfuncs.workbook.model import Book, Sheet, is_formula
+from hayfuncs.workbook.stack import SOLVED
 
 MARKS = "marks"  # the style of a cell that holds them
 LONGEST = 32_000  # characters of a cell; a part with more than that goes without marks
@@ -42,4 +45,23 @@ def _by_part(book: Book, file: Book, spelling: str) -> Iterator[tuple[str, str]]
             if key not in known:
                 known[key] = marks.mark(marks.spelled(text, tab.name, row + place.down, col))
             found.append((row, col, known[key]))
-        yield part.name, marks.written(marks.runs(found))
+        yield part.name, " ".join(filter(None, (marks.written(marks.runs(found)), _solved(part))))
+
+
+def _solved(part: Sheet) -> str:
+    """Of answers that no cell can work out: a mark of each row and each column of them."""
+    if part.role != SOLVED:
+        return ""
+    fixed = {
+        at: number
+        for at, cell in part.cells.items()
+        if cell.entry is None and not is_formula(cell) and (number := _number(cell.content)) is not None
+    }
+    return " ".join(f"#{line}:{text}" for line, text in marks.lines(fixed).items())
+
+
+def _number(content: object) -> float | None:
+    """A number as the file stores it; None for words."""
+    if isinstance(content, datetime.date):
+        return float((content - DAY_ZERO).days)
+    return None if isinstance(content, bool) or not isinstance(content, (int, float)) else float(content)

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.own import Own
+from hayfuncs.audit.own import Own, recognise
 from hayfuncs.audit.places import Part, places
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet import marks
-from hayfuncs.spreadsheet.a1 import Node, node, place
+from hayfuncs.spreadsheet.a1 import Node, column, node, place
 
 FAR = 0.2  # share of formulas without their mark from which on the marks are not this workbook's
 FEW = 40
@@ -88,3 +88,27 @@ def defined(case: AuditContext, name: str, text: str) -> bool:
     """Whether a function's definition is the one that the workbook was built with."""
     carried = {word for part in places(case.book).parts.values() for word in part.marks.split() if "=" in word}
     return f"{name}={marks.mark(marks.spelled(text, '', 0, 0))}" in carried
+
+
+def solved(case: AuditContext) -> Iterator[Finding]:
+    """Answers that a solver wrote and no cell can work out: each row and column of them has its mark."""
+    if recognise(case.book) is None:
+        return
+    for part in places(case.book).parts.values():
+        want = dict(marks.LINE.findall(part.marks))
+        if not want or part.last - part.first != part.end - part.top:
+            continue
+        values: dict[tuple[int, int], float] = {}
+        for at, value in case.book.values.items():
+            sheet, row, col = place(at)
+            here = sheet == part.sheet and part.first <= row <= part.last
+            if here and isinstance(value, float) and at not in case.book.formulas and case.book.look(at).locked:
+                values[row - part.first, col - part.col] = value
+        now = marks.lines(values)
+        rows = {int(line) - 1 for line, text in want.items() if line.isdigit() and now.get(line) != text}
+        cols = [column(line) for line, text in want.items() if not line.isdigit() and now.get(line) != text]
+        for row in sorted(rows)[:SHOWN]:
+            for col in cols:
+                at = node(part.sheet, row + part.first, col + part.col)
+                words = f"{case.labels.label(at)}: {case.with_unit(at, case.book.values.get(at))} stands among answers that were solved, and is not what was solved"
+                yield Finding("fixed-changed", case.address(at), words, at, suggestion="solve again, or put it back")
