@@ -10,6 +10,7 @@ from hayfuncs.spreadsheet.engine_values import DAY_ZERO
 from hayfuncs.spreadsheet.tokens import pattern
 from hayfuncs.workbook.model import Book, Sheet, is_formula
 from hayfuncs.workbook.stack import SOLVED
+from hayfuncs.workbook.tabs import bottom
 
 MARKS = "marks"  # the style of a cell that holds them
 LONGEST = 32_000  # characters of a cell; a part with more than that goes without marks
@@ -36,15 +37,15 @@ def _by_part(book: Book, file: Book, spelling: str) -> Iterator[tuple[str, str]]
         place = book.places[part.name]
         tab = file.by_name(place.tab)
         found = []
-        for row, col in part.cells:
-            cell = tab.cells.get((row + place.down, col))
-            if cell is None or not is_formula(cell):
+        rows = range(place.down, place.down + bottom(part) + 1)
+        for (row, col), cell in tab.cells.items():  # the head of a tab of one part is a part of it
+            if row not in rows or not is_formula(cell):
                 continue
             text = str(cell.content.formula(spelling)).removeprefix("=")  # type: ignore[union-attr]  # a formula or a call
-            key = tab.name, pattern(text, row + place.down, col)
+            key = tab.name, pattern(text, row, col)
             if key not in known:
-                known[key] = marks.mark(marks.spelled(text, tab.name, row + place.down, col))
-            found.append((row, col, known[key]))
+                known[key] = marks.mark(marks.spelled(text, tab.name, row, col))
+            found.append((row - place.down, col, known[key]))
         yield part.name, " ".join(filter(None, (marks.written(marks.runs(found)), _solved(part))))
 
 

@@ -50,7 +50,7 @@ def _cells(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
             want, have = STYLES[cell.style].get("num_format", "General"), case.book.look(at).number_format
             if canonical(want) != canonical(have):
                 formats.setdefault((col, want, have), []).append(at)
-        leads = {_target(cell.link), _target(ways.today(cell.link, sheet.name))} if cell.link else set()
+        leads = {_target(cell.link), _target(ways.today(cell.link, ""))} if cell.link else set()
         if leads and info.links.get((row, col)) is not None and _target(info.links[row, col]) not in leads:
             yield _told(
                 case,
@@ -195,7 +195,7 @@ def _charts(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
         title, ways = picture.title, places(case.book)
         for ref in [title, *(text for s in series for text in (s.x, s.y))]:
             frozen = ref == title and case.book.program.startswith(FREEZES) and len(words) > 0
-            if ref and _target(ways.today(ref, sheet.name)) not in drawn and not frozen:
+            if ref and _target(ways.today(ref, "")) not in drawn and not frozen:
                 yield Finding(
                     "look", case.address(at), f"the chart no longer draws {ref}: {picture.alt[:80]}", at, level="medium"
                 )
