@@ -37,6 +37,7 @@ class AuditContext:
     master: list[Node] = field(default_factory=list)  # the word over all checks, where there is one
     findings: list[Finding] = field(default_factory=list)
     expected: Any = None  # the layout of this version for the file's values, where it could be laid out
+    by_marks: int | None = None  # formulas held against the marks that the workbook carries, where they were
     told: list[Told] | None = None  # what the user says the cells are
     as_written: set[Node] = field(default_factory=set)  # cells that hold just what this version writes there
     saved: list[str] = field(default_factory=list)  # what the program that saved the file always does

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from hayfuncs.audit.places import FIRST, Part, places
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, a1, area, node, place
 from hayfuncs.spreadsheet.contents import WorkbookData
 from hayfuncs.spreadsheet.tokens import Malformed, reference
@@ -20,7 +21,6 @@ ABOUT, INPUTS = (
 TAKEN = "Taken"  # the label of a line on Start
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
 EDITIONS = ("functions", "plain", "classic")
-PARTS_TITLE, FIRST = "Where every part stands", 7  # the title of the list of contents, and its first line below
 MOST = 20_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
 
 
@@ -34,15 +34,25 @@ class Own:
 
 def recognise(book: WorkbookData) -> Own | None:
     """What the first sheet says; None for a workbook that is not ours."""
-    about = next((number for name in ABOUT if (number := book.index(name)) is not None), None)
-    if about is None or INPUTS not in parts(book):
+    if "own" not in book.worked_out:
+        book.worked_out["own"] = _recognise(book)
+    found = book.worked_out["own"]
+    return found if isinstance(found, Own) else None
+
+
+def _recognise(book: WorkbookData) -> Own | None:
+    if INPUTS not in parts(book):
         return None
+    about = next((number for name in ABOUT if (number := book.index(name)) is not None), None)
+    if about is None:  # under another name
+        start = places(book).parts.get(ABOUT[0])
+        about = None if start is None else start.sheet
     said: dict[str, str] = {}
     taken: dict[int, str] = {}  # by row
     for at, value in book.values.items():
         sheet, row, col = place(at)
         if sheet == about and col == 0 and isinstance(value, str):
-            beside = book.values.get(node(about, row, 1))
+            beside = book.values.get(node(sheet, row, 1))
             if isinstance(beside, str):
                 said.setdefault(value, beside)
                 if value == TAKEN:
@@ -54,30 +64,10 @@ def recognise(book: WorkbookData) -> Own | None:
     return Own(version.group(1), edition, said.get("Data", ""), tuple(taken[row] for row in sorted(taken)))
 
 
-@dataclass(frozen=True)
-class Part:
-    """Where a part of the workbook stands: the number of its sheet, its first and its last row there, from 0."""
-
-    sheet: int
-    first: int
-    last: int
-
-
 def parts(book: WorkbookData) -> dict[str, Part]:
-    """The parts by their names, as the list of contents says; every sheet is a part too, unless a part has its name."""
+    """The parts by their names, as the list of parts says; every sheet is a part too, unless a part has its name."""
     found = {info.name: Part(i, 0, info.last_row) for i, info in enumerate(book.sheets)}
-    at = next((at for at, value in book.values.items() if value == PARTS_TITLE and place(at)[2] == 0), None)
-    if at is None:
-        return found
-    number, row, _ = place(at)
-    top = row + FIRST
-    while isinstance(name := book.values.get(node(number, top, 0)), str):
-        tab, first, last = (book.values.get(node(number, top, col)) for col in (1, 2, 3))
-        sheet = book.index(str(tab))
-        if sheet is not None and isinstance(first, float) and isinstance(last, float):
-            found[name] = Part(sheet, int(first) - 1, int(last) - 1)
-        top += 1
-    return found
+    return found | places(book).parts
 
 
 def model(book: WorkbookData, own: Own) -> Any:
@@ -122,11 +112,17 @@ def model(book: WorkbookData, own: Own) -> Any:
 def plan_months(book: WorkbookData) -> list[Node]:
     """The cells of the plan that say which month a row is for."""
     found = [(sheet, cells) for key, sheet, cells in _listed(book) if key == MONTH_OF_PLAN]
-    number = book.index(found[0][0]) if found else None
-    if number is None:
+    return [at for at in _cells(book, *found[0]) if place(at)[1] <= book.sheets[place(at)[0]].last_row] if found else []
+
+
+def _cells(book: WorkbookData, tab: str, cells: str) -> list[Node]:
+    """Cells of one column as a line of the list of inputs names them, where they stand now."""
+    try:
+        row, col, last_row, _ = area(cells)
+    except BadAddress:
         return []
-    row, col, last_row, _ = area(found[0][1])
-    return [node(number, r, col) for r in range(row, min(last_row, book.sheets[number].last_row) + 1)]
+    every = (places(book).now(tab, r, col) for r in range(row, min(last_row, row + MOST) + 1))
+    return [at for at in every if at is not None]
 
 
 def month_labels(book: WorkbookData) -> list[Node]:
@@ -152,21 +148,16 @@ def _typed(book: WorkbookData, own: Own) -> Any:
 
     old = Old(book.path, own.version, own.edition)
     for key, sheet, cells in _listed(book):
-        number = book.index(sheet)
-        try:
-            row, col, last_row, _ = area(cells)
-        except BadAddress:
-            continue
-        if number is None:
+        every = _cells(book, sheet, cells)
+        if not every:
             continue
         table, mark, column = key.partition("/#/")
-        for r in range(row, min(last_row, book.sheets[number].last_row) + 1) if mark else [row]:
-            name = f"{table}/{r - row + 1}/{column}" if mark else key
-            at = node(number, r, col)
+        for i, at in enumerate(every if mark else every[:1]):
+            name = f"{table}/{i + 1}/{column}" if mark else key
             value = None if at in book.formulas else book.values.get(at)
-            old.values[name] = Held(value, sheet, a1(r, col))
+            old.values[name] = Held(value, sheet, a1(*place(at)[1:]))
         if mark:
-            old.rows[table] = max(old.rows.get(table, 0), last_row - row + 1)
+            old.rows[table] = max(old.rows.get(table, 0), len(every))
         old.known.add(key)
     return old
 

@@ -29,8 +29,12 @@ def audit(
     after: Callable[[AuditContext, Engine], None] | None = None,
     seconds: float = limits.WORKER_SECONDS,
     told: list[Told] | None = None,
+    office: bool = False,
 ) -> AuditContext:
-    """Audit a workbook file; `after` may ask the engine more before it is closed, within its seconds."""
+    """Audit a workbook file; `after` may ask the engine more before it is closed, within its seconds.
+
+    With `office`, LibreOffice is asked too before a stored value counts as not recomputed.
+    """
     started = time.monotonic()
     data = read_bytes(path)
     book = read(path, data)
@@ -38,7 +42,7 @@ def audit(
     with Engine(seconds) as engine:
         recomputed = recompute(engine, data, book, formulas)
         saved = settle(book, formulas, recomputed)
-        confirm(engine, data, book, formulas, recomputed)
+        confirm(engine, data, book, formulas, recomputed, office)
         del data
         labels = Labels(book)
         case = AuditContext(book, formulas, labels, recomputed, direct(formulas), [], saved=saved)

@@ -2,14 +2,15 @@
 
 The embedded engine has gaps, and a gap is never the user's fault.  A cell that differs at its own place is
 worked out again by the audit's own reading over the stored values, and where that cannot read the formula,
-by another engine if one is installed.  Where no second engine agrees with the first, the cell counts as
-not recomputed.
+by another engine if one is installed; LibreOffice too, where that is asked for.  Where no second engine agrees
+with the first, the cell counts as not recomputed.
 """
 
 from __future__ import annotations
 
 from importlib.util import find_spec
 
+from hayfuncs.audit import office
 from hayfuncs.audit.context import starts
 from hayfuncs.audit.evaluate import Evaluator
 from hayfuncs.audit.graph import Formulas
@@ -26,7 +27,9 @@ MOST = 2_000  # cells that are asked about
 SECONDS = 30.0
 
 
-def confirm(engine: Engine, data: bytes, book: WorkbookData, formulas: Formulas, recomputed: Recomputed) -> None:
+def confirm(
+    engine: Engine, data: bytes, book: WorkbookData, formulas: Formulas, recomputed: Recomputed, by_office: bool = False
+) -> None:  # fmt: skip
     """Cells where the first engine stands alone are moved to what was not recomputed, as gaps of the engine."""
     if recomputed.failure or recognise(book) is not None:  # ours were held against other engines when they were made
         return
@@ -37,6 +40,9 @@ def confirm(engine: Engine, data: bytes, book: WorkbookData, formulas: Formulas,
         if not roots or len(roots) > MOST:
             return
         alone = _alone(data, book, formulas, recomputed, sorted(roots))
+        if alone and by_office:
+            told = office.answers(book, formulas, alone)
+            alone = [at for at in alone if at not in told or not _agree(recomputed.values[at], told[at])]
         if not alone:
             return
         sure |= roots - set(alone)

@@ -43,6 +43,9 @@ def recognised(case: AuditContext) -> str:
     own = recognise(case.book)
     if own is not None and case.expected is not None:
         return f"a workbook of hayfuncs {own.version}, {own.edition} edition; every cell compared with this version's"
+    if own is not None and case.by_marks is not None:
+        by = f"made by another version than this one, {__version__}" if own.version != __version__ else "a large one"
+        return f"a workbook of hayfuncs {own.version}, {own.edition} edition, {by}; its {case.by_marks:,} formulas compared with the marks that it carries of them"
     if own is not None:
         return f"a workbook of hayfuncs {own.version}, {own.edition} edition; NOT compared cell by cell with this version's (the notes say why)"
     ours = sum(bool(pattern.hay) for pattern in case.formulas.patterns.values())

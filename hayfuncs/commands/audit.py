@@ -58,18 +58,25 @@ def register(app: typer.Typer) -> None:
             list[str] | None,
             typer.Option(metavar="SHEET!A1", help="A headline number of your own choice; may be given again."),
         ] = None,
+        office: Annotated[
+            bool,
+            typer.Option(
+                "--office",
+                help="Ask LibreOffice too, where it is installed, before a stored value is left open (slow).",
+            ),
+        ] = False,
         force: Annotated[bool, typer.Option("--force", help="Replace the report if it is there.")] = False,
     ) -> None:
         """Recompute a workbook, list what is wrong, trace any cell.  Exit 0: clean; 1: findings; 2: could not read."""
         from hayfuncs.audit.guard import bounded
 
         with bounded(file):
-            work(file, out, json, notes, cell, against, headline or (), sensitivity, force, map)
+            work(file, out, json, notes, cell, against, headline or (), sensitivity, force, map, office)
 
 
 def work(
     file: Path, out: Path | None, json: bool, notes: bool, cell: str, against: Path | None, headline: Sequence[str],
-    sensitivity: bool, force: bool, map: Path | None = None,
+    sensitivity: bool, force: bool, map: Path | None = None, office: bool = False,
 ) -> None:  # fmt: skip
     """What the command does, once it is bounded."""
     if cell:
@@ -88,7 +95,7 @@ def work(
     from hayfuncs.audit.stranger import mapfile
 
     told = mapfile.read(map) if map is not None and map.exists() else None
-    found, moved = audited(file, headline, sensitivity, told)
+    found, moved = audited(file, headline, sensitivity, told, office)
     typer.echo(telling.as_json(found, moved) if json else harmless(telling.text(found, notes, moved)))
     if out is not None:  # what was found is out before the disk can refuse
         write.report(found, out, moved, force)
@@ -102,7 +109,9 @@ def work(
         raise typer.Exit(FOUND)
 
 
-def audited(file: Path, headline: Sequence[str], sensitivity: bool, told: Any = None) -> tuple[Any, Any]:
+def audited(
+    file: Path, headline: Sequence[str], sensitivity: bool, told: Any = None, office: bool = False
+) -> tuple[Any, Any]:
     """The audit, with the inputs moved one by one where that is wanted."""
     from hayfuncs.audit import run
     from hayfuncs.audit import sensitivity as moving
@@ -113,7 +122,7 @@ def audited(file: Path, headline: Sequence[str], sensitivity: bool, told: Any = 
         moved.append(moving.work(case, engine))
         case.findings += moving.findings(case, moved[0])
 
-    found = run.audit(file, headline, after if sensitivity else None, told=told)
+    found = run.audit(file, headline, after if sensitivity else None, told=told, office=office)
     return found, moved[0] if moved else None
 
 

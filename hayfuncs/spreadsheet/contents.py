@@ -116,6 +116,7 @@ class WorkbookData:
     macros: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     strange: list[tuple[Node, str]] = field(default_factory=list)  # cells whose XML is not as it should be
+    worked_out: dict[str, object] = field(default_factory=dict, compare=False)  # by those who read it, once
 
     def index(self, sheet: str) -> int | None:
         """A sheet's number by name, without regard to case."""

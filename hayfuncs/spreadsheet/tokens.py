@@ -156,7 +156,7 @@ def _corner(text: str) -> tuple[int, int, int]:
     return row - 1, column(match.group(2)), bool(match.group(3)) * ROW_FIXED | bool(match.group(1)) * COL_FIXED
 
 
-def _relative(ref: CellRef, row: int, col: int) -> str:
+def relative(ref: CellRef, row: int, col: int) -> str:
     fixed = ref.fixed
     first = (f"R{ref.row + 1}" if fixed & ROW_FIXED else f"R[{ref.row - row}]") + (
         f"C{ref.col + 1}" if fixed & COL_FIXED else f"C[{ref.col - col}]"
@@ -190,7 +190,7 @@ def pattern(formula: str, row: int, col: int) -> str:
                 ref = reference(text)
             except Malformed:
                 continue
-            known = text[: text.rfind("!") + 1] + _relative(ref, row, col)
+            known = text[: text.rfind("!") + 1] + relative(ref, row, col)
             if ref.fixed == 15 and len(_ABSOLUTE) < 100_000:
                 _ABSOLUTE[text] = known
         parts[i] = known

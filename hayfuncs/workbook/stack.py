@@ -115,8 +115,7 @@ def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool) -> Non
             if cell.style == "role":
                 continue
             cell = replace(cell, style="part")
-        cell = replace(cell, solved=part.role == SOLVED)
-        sheet.cells[row + down, col] = move.cell(cell, part.name)
+        sheet.cells[row + down, col] = move.cell(cell, part.name, part.role == SOLVED)
     sheet.last_row = max(sheet.last_row, part.last_row + down)
     sheet.last_col = max(sheet.last_col, part.last_col)
     for col in range(part.last_col + 1):
@@ -173,9 +172,11 @@ class Mover:
             self.known[key] = shown if mine == target.tab else f"{quoted(target.tab)}!{shown}"
         return self.known[key]
 
-    def cell(self, cell: Cell, home: str) -> Cell:
-        entry = cell.entry and replace(cell.entry, source=cell.entry.source and self.formula(cell.entry.source, ""))
-        return replace(cell, content=self.content(cell.content, home), entry=entry, link=self.link(cell.link))
+    def cell(self, cell: Cell, home: str, solved: bool) -> Cell:
+        entry = cell.entry
+        if entry is not None and entry.source:
+            entry = replace(entry, source=self.formula(entry.source, ""))
+        return Cell(self.content(cell.content, home), cell.style, cell.unit, entry, self.link(cell.link), solved)
 
     def content(self, content: Content, home: str) -> Content:
         if isinstance(content, Formula):

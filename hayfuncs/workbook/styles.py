@@ -107,6 +107,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "hall_second": {"font_size": 25, "valign": "vcenter"},
     "hall_third": {"font_size": 18, "font_color": "#404040", "valign": "vcenter"},
     "hall_caution": {"font_size": 25, "valign": "vcenter", "bg_color": "#F7E7DC", "font_color": "#6B2700"},
+    "marks": {"font_color": GREY, "font_size": 11, "align": "fill"},  # cut at the cell's edge, and never wrapped
     "link": {"font_color": "#00527F", "underline": 1},
     "code": {"font_name": MONO, "font_size": 11, "text_wrap": True},
     "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},

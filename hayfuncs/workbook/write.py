@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,7 @@ from hayfuncs.contract.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.formulas import lambdas
 from hayfuncs.hosts import engine
 from hayfuncs.spreadsheet.a1 import a1, quoted
-from hayfuncs.workbook import fit
+from hayfuncs.workbook import fit, marking
 from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, is_formula
 from hayfuncs.workbook.page_setup import (
     BOTTOM,
@@ -108,6 +108,7 @@ def save(
     if progress is not None:
         progress("computing the workbook")
     file = stacked(book)
+    marking.put(book, file, SPELLING[book.edition], dict(_definitions(file)))
     values = compute(file)
     bad = faults(values)
     if bad and not own:
@@ -184,12 +185,17 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
             _dress(book, sheet, out, look, values, file)
     for name, ref in book.names.items():
         file.define_name(name, f"={ref}")
-    if book.edition == "functions":
-        for record in lambdas.all_with_lambda():
-            if all(need in book.tables for need in lambdas.needs(record)):
-                file.define_name(record.sheet_name, "=" + lambdas.lambda_text(record, book.table_range))
+    for name, text in _definitions(book):
+        file.define_name(name, "=" + text)
     file.get_worksheet_by_name(book.sheets[0].name).activate()
     file.close()
+
+
+def _definitions(book: Book) -> Iterator[tuple[str, str]]:
+    """The functions that the file itself defines, where its edition has them."""
+    for record in lambdas.all_with_lambda() if book.edition == "functions" else ():
+        if all(need in book.tables for need in lambdas.needs(record)):
+            yield record.sheet_name, lambdas.lambda_text(record, book.table_range)
 
 
 def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values: Values, file: Any) -> None:

@@ -139,6 +139,13 @@ class Office:
         """As a user does who opens a sheet that has no password."""
         self.sheet(key, sheet).unprotect("")
 
+    def rename(self, key, sheet, name):
+        self.sheet(key, sheet).setName(name)
+
+    def insert_rows(self, key, sheet, row, count):
+        """So many rows above a row, as a person puts them in; rows count from 0."""
+        self.sheet(key, sheet).getRows().insertByIndex(row, count)
+
     def put_data(self, key, sheet, area, rows):
         self.sheet(key, sheet).getCellRangeByName(area).setDataArray(
             tuple(tuple("" if v is None else v for v in row) for row in rows)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.rules import (
+    carried,
     columns,
     content,
     failures,
@@ -31,5 +32,5 @@ ALL: tuple[Callable[[AuditContext], Iterable[Finding]], ...] = (
     inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
     failures.failed, outward.outward, structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
     functions.unknown, functions.definitions, tables.values,
-    trade.implausible, trade.relations, trade.equations, trade.bases, names.broken, names.beside, names.shadowing, units.clashes, layout.differences, looks.differences, looks.covered,
+    trade.implausible, trade.relations, trade.equations, trade.bases, names.broken, names.beside, names.shadowing, units.clashes, layout.differences, carried.solved, looks.differences, looks.covered,
 )  # fmt: skip

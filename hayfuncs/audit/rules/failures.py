@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.own import month_labels, plan_months, recognise
+from hayfuncs.audit.own import month_labels, parts, plan_months, recognise
 from hayfuncs.audit.recompute import same
 from hayfuncs.spreadsheet.a1 import Node, node
 from hayfuncs.spreadsheet.contents import Value
@@ -22,7 +22,8 @@ SOLVED_FROM = (
 
 def failed(case: AuditContext) -> Iterator[Finding]:
     """By the words as they are recomputed; a stored word that differs is told by another rule."""
-    number = case.book.index(SHEET)
+    part = parts(case.book).get(SHEET)
+    number = None if part is None else part.sheet
     if number is None or recognise(case.book) is None:
         return
     heads = _heads(case, number)

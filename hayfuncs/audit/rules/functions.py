@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hayfuncs import __version__
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import hay_name
+from hayfuncs.audit.own import recognise
+from hayfuncs.audit.rules import carried
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.formulas import lambdas
 from hayfuncs.spreadsheet.a1 import Node
@@ -40,6 +43,7 @@ def unknown(case: AuditContext) -> Iterator[Finding]:
 
 def definitions(case: AuditContext) -> Iterator[Finding]:
     """Each LAMBDA name against what the record makes."""
+    own = recognise(case.book)
     used: dict[str, Node] = {}
     for pattern in case.formulas.patterns.values():
         for name in pattern.hay:
@@ -53,7 +57,10 @@ def definitions(case: AuditContext) -> Iterator[Finding]:
             yield Finding("definition", entry.name, f"its definition cannot be read: {error}", at)
             continue
         fault = difference(have, name)
-        if fault:
+        if fault and own is not None and own.version != __version__ and carried.defined(case, entry.name, entry.text):
+            words = f"as hayfuncs {own.version} defined it, not as {__version__} does: {fault}"
+            yield Finding("definition", entry.name, words, at, level="note")
+        elif fault:
             yield Finding(
                 "definition",
                 entry.name,

@@ -14,16 +14,20 @@ from hayfuncs import __version__
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.own import MOST, model, recognise
+from hayfuncs.audit.places import Places, places
 from hayfuncs.audit.recompute import same
+from hayfuncs.audit.rules import carried
 from hayfuncs.contract.files import UserError
 from hayfuncs.formulas.figures import figure
-from hayfuncs.spreadsheet.a1 import Node, node, quoted
+from hayfuncs.spreadsheet.a1 import Node, node, place, quoted
 from hayfuncs.spreadsheet.contents import Value
+from hayfuncs.spreadsheet.marks import spelled
 from hayfuncs.spreadsheet.tokens import Malformed, bare_truths, pieces
 
 FAR = 0.2  # share of formulas that differ from which on the layouts are not the same
 FEW = 40
 SHOWN = 120
+MARKS = "marks"  # the style of the cells that hold them
 HEADS = ("title", "sentence", "role", "master", "head", "unit", "link")
 
 
@@ -37,17 +41,20 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
     own = recognise(case.book)
     if own is None:
         return
-    if own.version != __version__:
-        words = (
-            f"written by hayfuncs {own.version}, this is {__version__}: not compared with the layout of this version"
+    ways = places(case.book)
+    if not ways.same:
+        yield Finding("layout", "workbook", _elsewhere(ways))
+    large = len(case.book.formulas) > MOST
+    if own.version != __version__ or large:
+        changed = carried.differences(case, own)
+        why = (
+            f"more than {MOST:,} formulas"
+            if large
+            else f"made by another version, hayfuncs {own.version}; this is {__version__}"
         )
-        yield Finding("layout", "workbook", words)
-        return
-    if len(case.book.formulas) > MOST:
-        words = (
-            f"more than {MOST:,} formulas: compared by the columns' own pattern, not with the layout of this version"
-        )
-        yield Finding("layout", "workbook", words)
+        how = "by the columns' own pattern" if changed is None else "with the marks that it carries of its own formulas"
+        yield Finding("layout", "workbook", f"{why}: compared {how}, not with the layout of this version")
+        yield from changed or ()
         return
     try:
         expected = model(case.book, own)
@@ -60,19 +67,23 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
     wrong = total = 0
     seen: set[Node] = set()
     for sheet in book.sheets:
-        number = case.book.index(sheet.name)
+        number = ways.sheet(sheet.name)
         if number is None:
             found.append(Finding("formula-changed", quoted(sheet.name), "the sheet is missing", level="high"))
             continue
         for (row, col), cell in sheet.cells.items():
-            at = node(number, row, col)
+            at = node(number, row, col) if ways.same else ways.now(sheet.name, row, col)
+            if at is None:
+                continue
             seen.add(at)
+            if cell.style == MARKS:
+                continue  # what its builder wrote of it; this layout was made without
             if cell.solved and cell.style not in HEADS:
                 continue  # solved values: the workbook proves them itself, or says that they are stale
             text = formula_of(cell, book.edition)
             if text is not None:
                 total += 1
-                finding = _formula(case, at, text)
+                finding = _formula(case, at, ways.today(text, sheet.name))
                 wrong += finding is not None
                 if finding is None:
                     case.as_written.add(at)
@@ -126,13 +137,34 @@ def equal(left: str, right: str) -> bool:
     return len(a) == len(b) and all(_alike(p.kind, p.text) == _alike(q.kind, q.text) for p, q in zip(a, b, strict=True))
 
 
+def _same_place(case: AuditContext, at: Node, have: str, text: str) -> bool:
+    """The same formula where a program names the sheet of its own accord, in a workbook whose parts were moved."""
+    if places(case.book).same:
+        return False
+    sheet, row, col = place(at)
+    name = case.book.sheets[sheet].name
+    return spelled(have, name, row, col) == spelled(text, name, row, col)
+
+
+def _elsewhere(ways: Places) -> str:
+    """What is called or stands otherwise than it was built."""
+    names = [f"the sheet {old} is now called {new}" for old, new in ways.renamed.items()]
+    moved = [
+        f"{name} begins at {ways.book.address(node(p.sheet, p.first, p.col))}"
+        for name, p in ways.parts.items()
+        if name in ways.moved
+    ]
+    shown = [*names, *moved[:6], *([f"{len(moved) - 6} more parts stand elsewhere"] if len(moved) > 6 else [])]
+    return f"{'; '.join(shown)}; each was compared where it stands now"
+
+
 def _alike(kind: str, text: str) -> object:
     return float(text) if kind == "number" else text if kind == "text" else text.casefold()
 
 
 def _formula(case: AuditContext, at: Node, text: str) -> Finding | None:
     have = case.book.formulas.get(at)
-    if have is not None and equal(have, text):
+    if have is not None and (equal(have, text) or _same_place(case, at, have, text)):
         return None
     label = case.labels.label(at)
     repair = ((at, text, None),)
@@ -203,7 +235,7 @@ def _names(case: AuditContext, book: Any) -> Iterator[Finding]:
             yield Finding(
                 "name", name, f"the name {name} is missing; this version has {ref}", _target(case, ref), level="high"
             )
-        elif not equal(text, ref):
+        elif not equal(text, ref := places(case.book).today(ref, "")):
             at = _target(case, ref)
             yield Finding(
                 "name",

@@ -9,6 +9,7 @@ from typing import Any
 from hayfuncs.audit import validations
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.places import Places, places
 from hayfuncs.spreadsheet.a1 import BadAddress, Node, a1, area, node, quoted
 from hayfuncs.spreadsheet.contents import SheetInfo, Validation
 
@@ -21,10 +22,11 @@ KINDS = {"length": "textLength", "integer": "whole"}
 
 def differences(case: AuditContext) -> Iterator[Finding]:
     """Compared with the layout that was laid out anew for the formulas; nothing where there is none."""
-    if case.expected is None:
+    ways = places(case.book)
+    if case.expected is None or ways.moved:
         return
     for sheet in case.expected.sheets:
-        number = case.book.index(sheet.name)
+        number = ways.sheet(sheet.name)
         if number is None:
             continue  # the sheet is told as missing
         for finding in (*_cells(case, sheet, number), *_lines(case, sheet, number), *_charts(case, sheet, number)):
@@ -39,7 +41,7 @@ def _told(case: AuditContext, at: Node, words: str) -> Finding:
 def _cells(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
     from hayfuncs.workbook.styles import STYLES
 
-    info = case.book.sheets[number]
+    info, ways = case.book.sheets[number], places(case.book)
     formats: dict[tuple[int, str, str], list[Node]] = {}
     rules: dict[tuple[int, str, str], list[Node]] = {}
     for (row, col), cell in sheet.cells.items():
@@ -48,7 +50,8 @@ def _cells(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
             want, have = STYLES[cell.style].get("num_format", "General"), case.book.look(at).number_format
             if canonical(want) != canonical(have):
                 formats.setdefault((col, want, have), []).append(at)
-        if cell.link and info.links.get((row, col)) is not None and _target(info.links[row, col]) != _target(cell.link):
+        leads = {_target(cell.link), _target(ways.today(cell.link, ""))} if cell.link else set()
+        if leads and info.links.get((row, col)) is not None and _target(info.links[row, col]) not in leads:
             yield _told(
                 case,
                 at,
@@ -56,7 +59,7 @@ def _cells(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
             )
         if cell.entry is not None:
             given = next((r for r in info.validations if r.covers(row, col)), None)
-            if given is not None and (words := _other_rule(cell.entry, given)):
+            if given is not None and (words := _other_rule(cell.entry, given, ways)):
                 rules.setdefault((col, words, validations.says(given)), []).append(at)
     for (_, want, have), cells in formats.items():
         yield _told(
@@ -76,7 +79,7 @@ def _target(link: str) -> str:
     return link.removeprefix("#").replace("'", "").replace("$", "").casefold()
 
 
-def _other_rule(entry: Any, given: Validation) -> str:
+def _other_rule(entry: Any, given: Validation, ways: Places) -> str:
     """What this version lets in, where that is not what the file does; else nothing."""
     from hayfuncs.workbook.write import validation
 
@@ -84,7 +87,7 @@ def _other_rule(entry: Any, given: Validation) -> str:
     kind = KINDS.get(want["validate"], want["validate"])
     if kind == "list":
         source = want["source"]
-        text = source if isinstance(source, str) else ",".join(source)
+        text = ways.today(source, "") if isinstance(source, str) else ",".join(source)
         same = _words_of(text) == _words_of(given.first)
         return "" if given.kind == "list" and same else f"one of {text[:120]}"
     ends = [want.get("minimum", want.get("value")), want.get("maximum")]
@@ -189,16 +192,17 @@ def _charts(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
     for picture in sheet.pictures:
         at = node(number, picture.row, picture.col)
         series = [*picture.series, *([picture.line] if picture.line else [])]
-        for ref in [picture.title, *(text for s in series for text in (s.x, s.y))]:
-            frozen = ref == picture.title and case.book.program.startswith(FREEZES) and len(words) > 0
-            if ref and _target(ref) not in drawn and not frozen:
+        title, ways = picture.title, places(case.book)
+        for ref in [title, *(text for s in series for text in (s.x, s.y))]:
+            frozen = ref == title and case.book.program.startswith(FREEZES) and len(words) > 0
+            if ref and _target(ways.today(ref, "")) not in drawn and not frozen:
                 yield Finding(
                     "look", case.address(at), f"the chart no longer draws {ref}: {picture.alt[:80]}", at, level="medium"
                 )
-        for title in (picture.x_title, picture.y_title):
-            if title and title not in words:
+        for axis in (picture.x_title, picture.y_title):
+            if axis and axis not in words:
                 yield Finding(
-                    "look", case.address(at), f"the chart's axis is no longer called {title!r}", at, level="low"
+                    "look", case.address(at), f"the chart's axis is no longer called {axis!r}", at, level="low"
                 )
     for end in ends:
         if not any(abs(end - w) <= 1e-9 * max(1.0, abs(end)) for w in wanted) and sheet.pictures:

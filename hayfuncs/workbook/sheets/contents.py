@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Address, Book, Sheet
+from hayfuncs.spreadsheet.a1 import quoted
+from hayfuncs.workbook.marking import MARKS
+from hayfuncs.workbook.model import Address, Book, Formula, Sheet
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.table import Table, computed
 from hayfuncs.workbook.tabs import arrange, bottom
@@ -17,13 +19,17 @@ class Contents(Table[Sheet]):
     on_tab = computed("Tab", "", lambda row: Address(row.item.ref(0, 0), "tab"), "text", 20)
     first_shown = computed("First row", "", lambda row: 0, "number0", 10)
     last_shown = computed("Last row", "", lambda row: 0, "number0", 10)
+    # a formula, so that it follows the part to wherever somebody moves it, and its tab to another name
+    rows_now = computed("Rows now", "", lambda row: 0, "number0", 10)
+    marks = computed("Marks of its formulas", "", lambda row: "", MARKS, 24)
 
 
 def fill(book: Book) -> None:
     """After every other sheet is made: one line a sheet, and each gets its place."""
     sheet = begin(
         book, NAME, "Where every part stands",
-        "One line is one part of the workbook: its tab, and its first and last row there. The audit reads this list.", "Reference",
+        "One line is one part of the workbook: its tab, its first and last row there, and a short mark of each formula that "
+        "was built in it. By these the audit knows the part again, wherever it is moved to.", "Reference",
     )  # fmt: skip
     Contents(sheet, list(book.sheets)).place()
     arrange(book)
@@ -38,3 +44,4 @@ def settle(book: Book) -> None:
         down = book.places[other.name].down
         sheet.cells[row.at, 2].content = down + 1
         sheet.cells[row.at, 3].content = down + bottom(other) + 1
+        sheet.cells[row.at, 4].content = Formula(f"=ROWS({quoted(other.name)}!$A$1:$A${bottom(other) + 1})")
