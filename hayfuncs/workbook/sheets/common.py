@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of, quoted
 
 MASTER = "master_check"
 
@@ -94,6 +94,12 @@ def typed_names(book: Book, table: str) -> list[str]:
 def pick(range_ref: str, place: str) -> str:
     """The value at a place of a column."""
     return f"INDEX({range_ref},{place})"
+
+
+def nth(range_ref: str, number: int) -> str:
+    """The cell at a place that is known when the sheet is made: a direct reference, where Excel 365 shows INDEX with an @."""
+    name, row, col, _, _ = place_of(range_ref)
+    return f"{quoted(name)}!{a1(row + number - 1, col, 'c')}"
 
 
 def found(name: str, range_ref: str) -> Formula:

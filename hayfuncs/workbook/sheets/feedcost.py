@@ -32,7 +32,7 @@ class Gap(Page):
 
 
 def _of_feeds(head: str, unit: str, mark: str, style: str = "number1") -> Column:
-    value = f"INDEX({{feeds.{mark}}},{{feed}})"
+    value = f"{{feeds.{mark}}}"
     return computed(head, unit, f'=IF({value}="","",{value})', style)
 
 
@@ -40,7 +40,7 @@ class Results(Table[None]):
     """Every feed, in the order of Feeds."""
 
     feed = computed("Row of Feeds", "1", lambda row: row.number, "number0")
-    name = computed("Feed", "name", '=INDEX({feeds.name},{feed})&""', "text_in")
+    name = computed("Feed", "name", '={feeds.name}&""', "text_in")
     price = _of_feeds("Price", "$/ton as fed", "price", "money")
     dm = _of_feeds("Dry matter", "% as fed", "dm_pct")
     tdn, cp = _of_feeds("TDN", "% DM", "tdn_pct"), _of_feeds("CP", "% DM", "cp_pct")
@@ -53,11 +53,11 @@ class Results(Table[None]):
     tdn_cost = _of_feeds("A pound of TDN costs", "$/lb", "tdn_cost", "number3")
     cp_cost = _of_feeds("A pound of CP costs", "$/lb", "cp_cost", "number3")
     caution = computed("Caution at this rate (on screen only; print the chosen feed's from Ration)", "text", calling(
-            "FEED_CAUTION", "INDEX({feeds.booked},{feed})", "{rate}", "chosen_weight",
+            "FEED_CAUTION", "{feeds.booked}", "{rate}", "chosen_weight",
             unless=('OR({can}<>"yes",{works.filed_limits}=0)', 'IF({can}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'),
         ),
         "text")  # fmt: skip
-    feeds = another(lambda: Feeds)
+    feeds = same_row(lambda: Feeds)
     works = same_row(lambda: Workings)
 
 
@@ -67,7 +67,7 @@ def _place(head: str, mark: str) -> Column:
 
 
 def _limit(head: str, unit: str, column: str) -> Column:
-    named = "({table[feeding_limits.feed]}=INDEX({feeds.booked},{feed}))"
+    named = "({table[feeding_limits.feed]}={feeds.booked})"
     return computed(head, unit, f"=SUMPRODUCT({named}*{{table[feeding_limits.{column}]}})", "number2")
 
 
@@ -94,7 +94,7 @@ class Workings(Table[None]):
     thin = computed("The other nutrient", "words",
         '=IF(AND({known}=1,{tdn_poor}&{cp_poor}="",OR(AND({gap.tdn}>0,{gap.cp}<=0,{gap.cp}*{tdn_gain}>{gap.tdn}*{cp_gain}),'
         'AND({gap.cp}>0,{gap.tdn}<=0,{gap.tdn}*{cp_gain}>{gap.cp}*{tdn_gain}))),"displaces too much hay","")', "text")  # fmt: skip
-    filed_limits = computed("Limits on file?", "yes/no", "=COUNTIF({table[feeding_limits.feed]},INDEX({feeds.booked},{feed}))", "number0")  # fmt: skip
+    filed_limits = computed("Limits on file?", "yes/no", "=COUNTIF({table[feeding_limits.feed]},{feeds.booked})", "number0")  # fmt: skip
     why = computed("Why it cannot", "words",
         '=IF({known}=1,{tdn_poor}&IF(AND({tdn_poor}<>"",{cp_poor}<>"")," and ","")&{cp_poor}&{thin},"not all typed in")', "text_in")  # fmt: skip
     by_lb = _limit("Most a head (0: none on file)", "lb as fed/day", "limit_lb_day")
@@ -114,7 +114,7 @@ class Workings(Table[None]):
     rank = computed("Place by cost a day", "1",
         f'=IF({{out.can}}="","",IF({{out.can}}="yes",{PLACED.replace("KEY", "cost")},COUNT({{all.cost}})+COUNTIF({{so_far.can}},"no*")))', "number0")  # fmt: skip
     tdn_rank, cp_rank = _place("Place by price of TDN", "tdn_cost"), _place("Place by price of CP", "cp_cost")
-    feeds = another(lambda: Feeds)
+    feeds = same_row(lambda: Feeds)
     out = same_row(lambda: Results)
     all = nearby(lambda: Results)
 

@@ -41,6 +41,7 @@ EDITIONS = {
     "plain": "Plain edition: no functions at all, every step in ordinary operators; for any spreadsheet since 2010, and for a phone.",
     "classic": "Classic edition: HAY_ names come from Python through xlwings on Excel for Windows.",
 }
+SIGN = "Where Excel 365 shows @ before INDEX in a formula, it says that one value of a column is meant. It changes no number."
 # version, date, what changed, why, who by role
 CHANGES = (
     (
@@ -72,7 +73,7 @@ def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
     taken = (("Taken", text) for text in told if text not in what)
     book.marks["what_this_is"] = [
         ("For", "A county agent and a producer, at a meeting or at the kitchen table."), ("Data", what), *taken,
-        ("Edition", EDITIONS[book.edition]), ("Version", f"hayfuncs {__version__}"),
+        ("Edition", EDITIONS[book.edition]), ("Sign @", SIGN), ("Version", f"hayfuncs {__version__}"),
     ]  # fmt: skip
 
 

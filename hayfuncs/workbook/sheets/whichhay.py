@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
-from hayfuncs.workbook.sheets.common import FIRST, begin, local, pick
+from hayfuncs.workbook.sheets.common import FIRST, begin, local, nth, pick
 from hayfuncs.workbook.sheets.levels import flag_dangers
 
 NAME, ORDER = "Which hay", "Hay order"
@@ -74,10 +74,10 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     place, right = local(row, 0), GROUPS + groups
     sheet.heights[row] = 28
     sheet.put(row, 0, i + 1, "number0")
-    sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "label")
-    sheet.put(row, 2, Formula(f"={pick(book.marks['register']['tons'], place)}"), "number0", unit="tons as fed")
+    sheet.put(row, 1, Formula(f"={nth(lots['name'], i + 1)}"), "label")
+    sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "number0", unit="tons as fed")
     for col, mark in ((3, "tdn"), (4, "cp")):
-        sheet.put(row, col, Formula(f"={pick(lots[mark], place)}"), "number1", unit="% DM")
+        sheet.put(row, col, Formula(f"={nth(lots[mark], i + 1)}"), "number1", unit="% DM")
     for col in range(GROUPS, right):
         at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
         stopped = f"{a1(row, right + 1, 'c')}&{a1(ABOVE, col, 'r')}&verdict_stop"
@@ -86,11 +86,11 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
         best = f"IF(AND('{ORDER}'!{rank}>0,'{ORDER}'!{rank}=MAX('{ORDER}'!{all_of_them})),\"{BEST}\",\"\")"
         said = f'IF({stopped}="",{best}&{pick(calls["says"], at)},"{CHECK_FIRST}")'
         sheet.put(row, col, Formula(f"={said}"), "grid")
-    sheet.put(row, right, Formula(f"={pick(book.marks['cautions']['says'], place)}"), "small")
+    sheet.put(row, right, Formula(f"={nth(book.marks['cautions']['says'], i + 1)}"), "small")
     sheet.put(row, right + 1, Formula(f"={doubts.says(book, 'lots', place)}"), "small")
-    sheet.put(row, right + 2, Formula(f"={pick(lots['tdn_by'], place)}"), "small")
+    sheet.put(row, right + 2, Formula(f"={nth(lots['tdn_by'], i + 1)}"), "small")
     others = book.marks["match"]["others"]
-    told = f"INDEX({lots['tdn_others']},{place})"
+    told = nth(lots["tdn_others"], i + 1)
     changed = "+".join(f'(INDEX({others},({place}-1)*group_count+{g})<>"")' for g in range(1, groups + 1))
     counted = f'{told}&" changes "&({changed})&" of "&group_count'
     sheet.put(row, right + 3, Formula(f'=IF({told}="","",{counted})'), "small")
