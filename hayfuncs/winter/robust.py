@@ -16,10 +16,12 @@ import numpy as np
 from hayfuncs.leastcost import highs
 from hayfuncs.winter import linear
 from hayfuncs.winter.clock import Clock
-from hayfuncs.winter.requirements import needs_of
+from hayfuncs.winter.model import Floats
+from hayfuncs.winter.problem import HayForSale
 from hayfuncs.winter.solve import model_of
 from hayfuncs.winter.whatif import Outcome, hay_bought
 
+LEAST_TONS = 1e-3  # less is not bought
 AFTERWARDS = 1e-4  # how much a dollar counts in a case that may come: only between plans that cost the same
 
 
@@ -52,63 +54,57 @@ class Robust:
 
 
 def robust(found: Sequence[Outcome], clock: Clock) -> Robust | str:
-    """The safest purchase and its premium, or in words why there is none."""
+    """The safest purchase and its premium, or in words why there is none.  The first outcome is the winter as planned."""
     base = found[0]
     if base.plan.failures:
         return "No robust choice: the plan itself leaves needs short."
     can = [o for o in found if not o.plan.failures]
+    names, out = tuple(o.case.name for o in can[1:]), tuple(o.case.name for o in found if o.plan.failures)
     offers = base.case.farm.for_sale
-    names = tuple(o.case.name for o in can[1:])
-    out = tuple(o.case.name for o in found if o.plan.failures)
     if not offers:
-        held = "the farm's own hay reaches grass in" if can[1:] else "nothing else is enough, as"
-        return f"No hay is offered for sale, so there is nothing to buy ahead; {held} {', '.join(names) or 'no line'}."
-    parts: list[highs.Matrix] = []
-    sides, costs, lowers, uppers = [], [], [], []
-    own = len(base.case.farm.lots)
-    models = []
-    for outcome in can:
-        endless = tuple(replace(h, tons=float("inf")) for h in outcome.case.farm.for_sale)
-        farm = replace(outcome.case.farm, for_sale=endless)
-        models.append(model_of(farm, needs_of(farm), None))
-    sizes = [m.eaten.size for m in models]
-    starts = np.cumsum([0, *sizes])
-    every = int(starts[-1]) + len(offers)
-    kept = np.array([1 - h.storage_loss_pct / 100 for h in offers])
-    for i, model in enumerate(models):
-        matrix, side, _ = linear.matrix_of(model)
-        parts.append(highs.Matrix(matrix.rows, every, matrix.row, matrix.column + starts[i], matrix.value))
-        sides.append(side)
-        places = len(model.places)
-        price = model.cost.copy()
-        price[own : model.hays] = 0.0
-        costs.append(np.repeat(price, places) * (1.0 if i == 0 else AFTERWARDS))
-        lowers.append(model.lower.ravel())
-        uppers.append(model.caps.ravel())
-        n = len(offers)
-        row = np.repeat(np.arange(n), places)
-        column = np.concatenate([starts[i] + (own + s) * places + np.arange(places) for s in range(n)])
-        taken = highs.Matrix(n, every, row, column, np.ones(len(row)))
-        bought = highs.Matrix(n, every, np.arange(n), starts[-1] + np.arange(n), -kept)
-        parts.append(
-            highs.Matrix(n, every, *(np.concatenate([getattr(m, p) for m in (taken, bought)]) for p in ("row", "column", "value")))
-        )  # fmt: skip
-        sides.append(np.zeros(n))
-    costs.append(np.array([h.price_per_ton for h in offers]))
-    lowers.append(np.zeros(len(offers)))
-    uppers.append(np.array([h.tons for h in offers]))
-    side = np.concatenate(sides)
-    program = highs.Program(
-        np.concatenate(costs), highs.Matrix.stacked(parts, every), np.full(len(side), -np.inf), side,
-        np.concatenate(lowers), np.concatenate(uppers),
-    )  # fmt: skip
-    result = highs.solved(program, {"solver": "ipm", "time_limit": max(clock.left, linear.LEAST_SECONDS)}, stop=clock.stopped)  # fmt: skip
+        held = "the farm's own hay reaches grass in" if names else "its own hay is not enough for"
+        return f"No hay is offered for sale, so there is nothing to buy ahead; {held} {', '.join(names or out)}."
+    program, cost, sizes = _together(can, offers)
+    options: dict[str, highs.Option] = {"solver": "ipm", "time_limit": max(clock.left, linear.LEAST_SECONDS)}
+    result = highs.solved(program, options, stop=clock.stopped)
     if result.status != highs.OPTIMAL or result.x is None:
         return "The robust choice was not found in the time given (--seconds)."
-    tons = result.x[starts[-1] :]
-    first = result.x[: sizes[0]]
-    cost = float(costs[0] @ first + costs[-1] @ tons)
-    more = float(tons.sum()) - hay_bought(base.plan)
+    bought = result.x[sum(sizes) :]
+    spent = float(cost @ result.x)
     return Robust(
-        {h.name: float(t) for h, t in zip(offers, tons, strict=True) if t > 1e-3}, cost, max(cost - base.plan.cost, 0.0), more, names, out
+        {h.name: float(tons) for h, tons in zip(offers, bought, strict=True) if tons > LEAST_TONS},
+        spent, max(spent - base.plan.cost, 0.0), float(bought.sum()) - hay_bought(base.plan), names, out,
     )  # fmt: skip
+
+
+def _together(can: Sequence[Outcome], offers: Sequence[HayForSale]) -> tuple[highs.Program, Floats, list[int]]:
+    """All cases side by side and the tons bought, which they share; what counts in dollars; the columns of each case."""
+    endless = tuple(replace(h, tons=float("inf")) for h in offers)  # the tons bought are their stock
+    models = [model_of(replace(o.case.farm, for_sale=endless), None, None) for o in can]
+    sizes = [model.eaten.size for model in models]
+    starts = np.cumsum([0, *sizes])
+    n, own, every = len(offers), len(models[0].farm.lots), int(starts[-1]) + len(offers)
+    kept = np.array([1 - h.storage_loss_pct / 100 for h in offers])
+    parts: list[highs.Matrix] = []
+    sides: list[Floats] = []
+    costs: list[Floats] = []
+    for model, start in zip(models, starts[:-1], strict=True):
+        matrix, side, _ = linear.matrix_of(model)
+        parts.append(highs.Matrix(matrix.rows, every, matrix.row, matrix.column + start, matrix.value))
+        places = len(model.places)
+        fed = start + own * places + np.arange(n * places)
+        row = np.append(np.repeat(np.arange(n), places), np.arange(n))
+        column = np.append(fed, starts[-1] + np.arange(n))
+        parts.append(highs.Matrix(n, every, row, column, np.append(np.ones(n * places), -kept)))
+        sides += [side, np.zeros(n)]
+        price = model.cost.copy()
+        price[own : model.hays] = 0.0  # paid for when it is bought
+        costs.append(np.repeat(price, places))
+    prices = np.array([h.price_per_ton for h in offers])
+    paid = np.concatenate([costs[0], *(0 * other for other in costs[1:]), prices])
+    counted = paid + AFTERWARDS * np.concatenate([0 * costs[0], *costs[1:], 0 * prices])
+    lower = np.concatenate([*(m.lower.ravel() for m in models), np.zeros(n)])
+    upper = np.concatenate([*(m.caps.ravel() for m in models), np.array([h.tons for h in offers])])
+    most = np.concatenate(sides)
+    matrix = highs.Matrix.stacked(parts, every)
+    return highs.Program(counted, matrix, np.full(len(most), -np.inf), most, lower, upper), paid, sizes

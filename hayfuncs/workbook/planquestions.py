@@ -11,7 +11,9 @@ from hayfuncs.winter import beforewinter, linear, whatif, worth
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.differences import Difference, differences
 from hayfuncs.winter.evaluate import PlanRow
+from hayfuncs.winter.linear import NoPlanYet
 from hayfuncs.winter.model import Progress
+from hayfuncs.winter.problem import Farm
 from hayfuncs.winter.robust import Robust, robust
 from hayfuncs.winter.solve import model_of
 from hayfuncs.workbook.oldfile import Old
@@ -42,29 +44,44 @@ def answers(solved: Solved, asked: Questions, progress: Progress | None) -> tupl
     lines: list[str] = []
     data: dict[str, Any] = {}
     clock = Clock(asked.seconds, asked.stopped)
-    if asked.asks is not None:
-        cases = whatif.cases(farm, asked.asks)
-        found = whatif.outcomes(cases, clock, progress)
-        choice = robust(found, clock)
-        lines += ["", *_what_if(found, len(cases) - len(found), choice)]
-        data["what_if"] = [_case_data(o) for o in found]
-        data["robust"] = _robust_data(choice)
-    if asked.worth or asked.before:
-        model = model_of(farm, None, progress)
-        answer = linear.solve(model, progress, clock)
-        if asked.worth:
-            lots, feeds = worth.lots_worth(model, answer), list(worth.feeds_worth(model, answer, clock, progress))
-            lines += ["", *_worth(lots, feeds, solved.market)]
-            data["worth_by_the_plan"] = {
-                "lots": [{"name": w.name, "dollars_a_ton": w.by_the_plan, "market": solved.market.get(w.name), "tons_left": w.tons_left} for w in lots],
-                "feeds": [{"name": f.name, "tons": f.tons, "winter_without_costs_more": f.without, "price": f.price, "bought_below": f.enters_at} for f in feeds],
-            }  # fmt: skip
-        if asked.before:
-            untested = [name for name in solved.tested.no_nitrate if name in {lot.name for lot in farm.lots}]
-            said = list(beforewinter.lines(model, answer, untested, clock, progress))
-            lines += ["", f"Before the winter ({ANY_KIND})", *_wrapped(said)]
-            data["before_winter"] = said
+    try:
+        if asked.asks is not None:
+            _asked_what_if(farm, asked.asks, clock, progress, lines, data)
+        if asked.worth or asked.before:
+            _asked_worth(solved, farm, asked, clock, progress, lines, data)
+    except NoPlanYet:
+        lines += ["", "Time was up before all questions were answered; give more of it (--seconds)."]
     return lines, data
+
+
+def _asked_what_if(
+    farm: Farm, asks: whatif.Asks, clock: Clock, progress: Progress | None, lines: list[str], data: dict[str, Any]
+) -> None:
+    cases = whatif.cases(farm, asks)
+    found = whatif.outcomes(cases, clock, progress)
+    choice = robust(found, clock)
+    lines += ["", *_what_if(found, len(cases) - len(found), choice)]
+    data["what_if"] = [_case_data(o) for o in found]
+    data["robust"] = _robust_data(choice)
+
+
+def _asked_worth(
+    solved: Solved, farm: Farm, asked: Questions, clock: Clock, progress: Progress | None, lines: list[str], data: dict[str, Any]
+) -> None:  # fmt: skip
+    model = model_of(farm, None, progress)
+    answer = linear.solve(model, progress, clock)
+    if asked.worth:
+        lots, feeds = worth.lots_worth(model, answer), list(worth.feeds_worth(model, answer, clock, progress))
+        lines += ["", *_worth(lots, feeds, solved.market)]
+        data["worth_by_the_plan"] = {
+            "lots": [{"name": w.name, "dollars_a_ton": w.by_the_plan, "market": solved.market.get(w.name), "tons_left": w.tons_left} for w in lots],
+            "feeds": [{"name": f.name, "tons": f.tons, "winter_without_costs_more": f.without, "price": f.price, "bought_below": f.enters_at} for f in feeds],
+        }  # fmt: skip
+    if asked.before:
+        untested = [name for name in solved.tested.no_nitrate if name in {lot.name for lot in farm.lots}]
+        said = list(beforewinter.lines(model, answer, untested, clock, progress))
+        lines += ["", f"Before the winter ({ANY_KIND})", *_wrapped(said)]
+        data["before_winter"] = said
 
 
 def _wrapped(said: Sequence[str]) -> Iterator[str]:
