@@ -21,6 +21,7 @@ from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.ease import Place
 from hayfuncs.winter.evaluate import PlanRow, WinterPlan, evaluate, lot_values, tons_of
 from hayfuncs.winter.model import Floats, Model, Needs, Progress
+from hayfuncs.winter.pins import Pin, Pinned, kept
 from hayfuncs.winter.problem import WHO, Farm, HayForSale, Lot, hay_wasted_pct
 from hayfuncs.winter.rations import Ease
 from hayfuncs.winter.requirements import is_nursing
@@ -67,6 +68,7 @@ class EasyPlan:
     bound: float
     cheapest: float
     ended: bool  # False: time was up, or it was stopped; this is the best so far
+    pins: tuple[Pinned, ...] = ()  # what became of the amounts that a person pinned
 
     @property
     def price_of_ease(self) -> float:
@@ -81,20 +83,29 @@ def easy_plan(
     progress: Progress | None = None,
     stopped: Callable[[], bool] = lambda: False,
     pins: Sequence[PlanRow] = (),
+    amounts: Sequence[Pin] = (),
 ) -> EasyPlan:
-    """The plan with few hays and feeds, whole bales and whole days.  Groups and periods in `pins` stay as they are."""
+    """The plan with few hays and feeds, whole bales and whole days.
+
+    Groups and periods in `pins` are fed just that; the `amounts` pinned are fed and the rest planned around them.
+    """
     ease = ease or Ease()
     _check(ease, seconds)
     clock = Clock(seconds, stopped)
     model = model_of(farm, needs, progress)
-    answer = linear.solve(model, progress, clock)
+    if amounts:
+        model, answer, told = kept(model, amounts, clock, progress)
+    else:
+        answer, told = linear.solve(model, progress, clock), []
     fixed = _pinned(model, pins)
     found = easy(model, answer, ease, clock, progress, fixed)
     cheapest = evaluate(model, answer.tons)
     plan = evaluate(model, found.tons, answer.prices)
     values = lot_values(model, found.tons, answer.stock_prices)
     plan = replace(plan, lot_values=values, dual_bound=answer.bound)
-    return EasyPlan(farm, plan, tuple(_turns(model, found, fixed)), answer.bound, cheapest.cost, found.ended)
+    return EasyPlan(
+        farm, plan, tuple(_turns(model, found, fixed)), answer.bound, cheapest.cost, found.ended, tuple(told)
+    )
 
 
 def _check(ease: Ease, seconds: float) -> None:
@@ -166,8 +177,9 @@ def _turn(model: Model, place: Place, r: int, of: list[Feeding], every: int) -> 
     days = sum(f.days for f in of)
     often = 1 if one.weighed[r] else every
     return Turn(
-        period.label, group.name, group.head, of[0].day, days, often, tuple(hays), tuple(feeds), tuple(minerals)
-    )
+        period.label, group.name, group.head, of[0].day, days, often, tuple(hays), tuple(feeds), tuple(minerals),
+        pinned=bool(model.lower[:, place.k].any()),
+    )  # fmt: skip
 
 
 def _pinned_turn(model: Model, k: int, of: list[Feeding], tons: Floats, every: int) -> Turn:

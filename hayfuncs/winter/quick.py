@@ -48,7 +48,9 @@ def filled(
     few = replace(ease, feeds=min(ease.feeds, 1))
     order = sorted(range(len(model.places)), key=lambda k: (model.places[k][1], model.places[k][0]))
     order = [k for k in order if k not in fed and k not in fixed]
+    owed = model.lower[:, order].sum(axis=1)  # what later places have pinned
     for k in order:
+        owed = owed - model.lower[:, k]
         g, p = model.places[k]
         own = len(model.farm.lots)
         look = sorted({*may[k], *map(int, np.argsort(-left[:own], kind="stable")[:MOST_LEFT])})
@@ -56,7 +58,7 @@ def filled(
         drawn = model.farm.groups[g].head * every[g] * counts(model.farm.periods(), needs, every[g])[p] / LB_PER_TON
         share = min(1.0, float(model.per_head[k]) / drawn) if drawn else 1.0
         reduced = None if answer.reduced is None else answer.reduced[:, k]
-        held = replace(model, stock=np.where(np.isfinite(left), left * share, np.inf))
+        held = replace(model, stock=np.where(np.isfinite(left), np.maximum(left - owed, 0) * share, np.inf))
         place: Place | None = None
         for tried in (few, ease):  # two feeds only where one does not do
             place = place_of(model, ease, k, every[g], rations(held, tried, k, every[g], look, price, reduced))

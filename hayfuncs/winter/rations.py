@@ -7,7 +7,7 @@ linear program reads `gains @ pounds <= limits` for the place, at-least rows wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from itertools import combinations
 
 import numpy as np
@@ -93,6 +93,9 @@ class _Place:
     caps: Floats  # lb, a source
     mineral_gains: Floats  # calcium and phosphorus, source
     mineral_needs: dict[str, float]
+    held: dict[int, float]  # pounds that a person has pinned, by source; limits and needs are what is left beside them
+    held_dm: float
+    held_hay_dm: float
 
 
 def _place(model: Model, k: int) -> _Place:
@@ -117,7 +120,18 @@ def _place(model: Model, k: int) -> _Place:
     mineral = np.array([model.rows[n][0][:, k] for n in held]) if held else np.zeros((0, len(model.sources)))
     needs = {n: float(model.rows[n][1][k]) / per_head for n in held}
     caps = np.minimum(model.caps[:, k], model.stock) / per_head
-    return _Place(model, k, np.array(gains), np.array(limits), np.array(counted), caps, mineral, needs)
+    pinned = {int(s): float(model.lower[s, k] / per_head) for s in np.flatnonzero(model.lower[:, k])}
+    table, left = np.array(gains), np.array(limits)
+    for s, lb in pinned.items():
+        left = left - table[:, s] * lb
+        needs = {n: need - float(row[s]) * lb for (n, need), row in zip(needs.items(), mineral, strict=True)}
+        caps[s] = 0.0
+    dm = model.rows[MOST][0][:, k]
+    eaten = [(s, float(dm[s]) * lb) for s, lb in pinned.items()]
+    of_hay = sum(lb for s, lb in eaten if s < model.hays)
+    return _Place(
+        model, k, table, left, np.array(counted), caps, mineral, needs, pinned, sum(lb for _, lb in eaten), of_hay
+    )  # fmt: skip
 
 
 def rations(
@@ -125,12 +139,24 @@ def rations(
 ) -> Rations:
     """All that are worth looking at, for a group fed every so many days.  `price` is $ a ton of each source."""
     place = _place(model, k)
+    of_hay = sum(s < model.hays for s in place.held)
+    ease = replace(ease, hays=max(ease.hays - of_hay, 0), feeds=max(ease.feeds - len(place.held) + of_hay, 0))
     hays = [s for s in may if place.caps[s] > TINY]
     parts = [_hay_parts(place, ease, hays, every, weighed) for weighed in (False, True)]
     none = np.full((1, 2), -1), np.zeros((1, 2), np.intp), np.zeros((1, 2)), np.zeros(1, bool)
     names, bales, pounds, weighed = (np.concatenate(column) for column in zip(none, *parts, strict=True))
     kept = _promising(place, names, pounds, weighed, price, reduced)
-    return _completed(place, ease, names[kept], bales[kept], pounds[kept], weighed[kept], price)
+    found = _completed(place, ease, names[kept], bales[kept], pounds[kept], weighed[kept], price)
+    for s, lb in place.held.items():
+        _put(found.hay, found.hay_lb, s, lb) if s < model.hays else _put(found.feed, found.feed_lb, s, lb)
+    return found
+
+
+def _put(names: Ints, pounds: Floats, s: int, lb: float) -> None:
+    """What is pinned, in the first free place of each ration."""
+    rows = np.arange(len(names))
+    free = np.argmax(names < 0, axis=1)
+    names[rows, free], pounds[rows, free] = s, lb
 
 
 def _hay_parts(
@@ -139,14 +165,16 @@ def _hay_parts(
     """Bales of one hay or two, or pounds of them, that are not more than she may eat."""
     model, k = place.model, place.k
     head = model.farm.groups[model.places[k][0]].head
-    dm, room = model.rows[MOST][0][:, k], float(model.rows[MOST][1][k] / model.per_head[k])
-    least = LEAST_FILLED * model.needs[k].dm_lb
+    dm, room = model.rows[MOST][0][:, k], float(model.rows[MOST][1][k] / model.per_head[k]) - place.held_dm
+    least = LEAST_FILLED * model.needs[k].dm_lb - place.held_hay_dm
     unit: dict[int, float] = {}
     for s in hays:
         bale = bale_put_out_lb(model.sources[s])
         if weighed or bale:
             unit[s] = HALF_LB if weighed else float(bale or 0.0) / (head * every)
     found: list[tuple[int, int, int, int]] = []
+    if not ease.hays:
+        unit = {}
     for s, lb in unit.items():
         most = int(min(room / max(float(dm[s]) * lb, TINY), place.caps[s] / lb) + TINY)
         found += [(s, n, -1, 0) for n in range(1, most + 1) if n * lb * dm[s] >= least]

@@ -84,7 +84,8 @@ def cost_words(plan: EasyPlan) -> str:
     cost = plan.plan.cost
     if math.isnan(plan.bound):  # a plan that leaves needs short has no bound
         return f"${cost:,.0f}, with what is short told below."
-    said = f"${cost:,.0f}; no plan of any kind costs less than ${plan.bound:,.0f}."
+    keeps = " with these pins" if any(not p.why for p in plan.pins) else ""
+    said = f"${cost:,.0f}; no plan of any kind{keeps} costs less than ${plan.bound:,.0f}."
     if plan.price_of_ease >= 1:
         said += f" Whole bales, few hays and few feeds cost ${plan.price_of_ease:,.0f} of it."
     return said if plan.ended else f"{said} Time was up or it was stopped: this is the best plan so far."
@@ -118,6 +119,7 @@ def data(plan: EasyPlan) -> dict[str, Any]:
         "cheapest": plan.cheapest,
         "price_of_ease": plan.price_of_ease,
         "ended": plan.ended,
+        "pins": [{"group": p.pin.group, "period": p.pin.period, "name": p.pin.name, "lb": p.pin.lb, "kept": not p.why, "why": p.why, "dollars": None if p.why else p.dollars} for p in plan.pins],
         "worth": [{"name": v.name, "kind": v.kind, "tons_left": v.tons_left, "dollars_a_ton_more": v.saves_per_ton} for v in plan.plan.lot_values],
         "short": [f.words() for f in plan.plan.failures],
         "dangers": [{"period": d.period, "group": d.group, "about": d.about, "text": d.text} for d in dangers(plan.farm, plan.plan)],

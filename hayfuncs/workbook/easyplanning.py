@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from hayfuncs.winter import feeding, sentences
 from hayfuncs.winter import solve as winter
-from hayfuncs.winter.model import Needs, Progress
+from hayfuncs.winter.model import Needs, Progress, Source
+from hayfuncs.winter.pins import read
 from hayfuncs.winter.rations import Ease
 
 UNDER_A_ROOF = "barn"  # of the ways to store hay
+HURRIED = "No plan in whole bales that meets every need was found in the time given; this is the best so far."
 SOLVED = "Planned by hayfuncs in whole bales; the bound is that of amounts of any kind."
 
 
@@ -22,14 +25,19 @@ class Asked:
 
     ease: Ease = field(default_factory=Ease)
     seconds: float = feeding.SECONDS
-    stop: bool = False  # set by a person who does not want to wait
+    pins: tuple[str, ...] = ()  # as they are typed
+    stopped: Callable[[], bool] = lambda: False  # asked by a person who does not want to wait
     found: feeding.EasyPlan | None = None
 
     def plan(
         self, table: Callable[[str, str], list[dict[str, Any]]], farm: winter.Farm, needs: Needs, progress: Progress | None
     ) -> winter.WinterPlan:  # fmt: skip
         farm = in_bales(table, farm)
-        self.found = feeding.easy_plan(farm, self.ease, self.seconds, needs, progress, lambda: self.stop)
+        sources: tuple[Source, ...] = (*farm.lots, *farm.for_sale, *farm.feeds, *farm.minerals)
+        names = [s.name for s in sources]
+        groups, periods = [g.name for g in farm.groups], [p.label for p in farm.periods()]
+        amounts = [read(text, groups, periods, names) for text in self.pins]
+        self.found = feeding.easy_plan(farm, self.ease, self.seconds, needs, progress, self.stopped, amounts=amounts)
         return self.found.plan
 
 
@@ -53,8 +61,16 @@ def lines(plan: feeding.EasyPlan) -> Iterator[str]:
     yield from sentences.lines(plan)
     yield ""
     yield sentences.cost_words(plan)
+    yield from (pinned.words() for pinned in plan.pins)
     yield from sentences.weighed_words(plan)
 
 
-def as_json(plan: feeding.EasyPlan) -> str:
-    return json.dumps(sentences.data(plan), indent=2, allow_nan=False) + "\n"
+def as_json(plan: feeding.EasyPlan | None, more: Mapping[str, Any] | None = None) -> str:
+    """The plan, where there is one in whole bales, and what was asked beside it."""
+    data = {} if plan is None else sentences.data(plan)
+    return json.dumps({**data, **(more or {})}, indent=2, allow_nan=False) + "\n"
+
+
+def only_hurried(plan: feeding.EasyPlan | None) -> bool:
+    """Whether what stays short could be met by amounts of any kind: it is the search that fell short, not the farm."""
+    return plan is not None and bool(plan.plan.failures) and not math.isnan(plan.bound)

@@ -7,8 +7,8 @@ out a second way here, so that the plan and the sheets cannot differ.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import hayfuncs
@@ -20,7 +20,7 @@ from hayfuncs.winter.model import Progress
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import write
-from hayfuncs.workbook.easyplanning import SOLVED, Asked
+from hayfuncs.workbook.easyplanning import HURRIED, SOLVED, Asked, only_hurried
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, OTHERS
@@ -82,6 +82,7 @@ class Solved:
     bought: tuple[int, ...] = ()  # rows of Winter feeds, from 1
     tested: Tested = NOTHING_KNOWN
     assumed: tuple[Assumed, ...] = ()
+    market: Mapping[str, float] = field(default_factory=dict)  # lot -> what a ton as fed would bring, $
 
     @property
     def rows(self) -> Sequence[winter.PlanRow]:
@@ -115,11 +116,14 @@ def solve(book: Book, progress: Progress | None = None, asked: Asked | None = No
     if plan.feasible:
         solved = "Solved by hayfuncs as one linear program." if asked is None else SOLVED
         solution = Solution(plan.dual_bound, solved, read.name("plan_read"))
-        return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed())
+        return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed(), read.market())
     missed = "; ".join(f.words() for f in plan.failures)
-    words = f"Not every need can be met with what there is; this is the plan least short. {missed}"
+    least = "Not every need can be met with what there is; this is the plan least short."
+    if asked is not None and only_hurried(asked.found):
+        least = HURRIED
+    words = f"{least} {missed}"
     shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
-    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested(), read.assumed())
+    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested(), read.assumed(), read.market())
 
 
 def _why(refused: HayError) -> str:
@@ -202,6 +206,11 @@ class Reader:
         """Own hay that is planned with at a price that nobody typed for it."""
         found = self.table("Winter feeds", "sources")
         return tuple(Assumed(str(s["name"]), float(s["price"]), str(s["priced"])) for s in found if s["assumed"] == 1)
+
+    def market(self) -> dict[str, float]:
+        """What a ton of each lot would bring."""
+        found = self.table("Winter feeds", "sources")
+        return {str(s["name"]): float(s["price"]) for s in found if s["what"] == OWN and isinstance(s["price"], (int, float))}  # fmt: skip
 
     def tested(self) -> Tested:
         """What the sheets Lots and Hazards say of the lots beside the values planned with."""
