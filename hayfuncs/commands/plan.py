@@ -21,9 +21,8 @@ SHORT = 1  # exit code: it ran, and not every need can be met
 HELP = """Plan the winter at least cost from the inputs of a workbook of hayfuncs, and write it into a new one.
 
 Which lot goes to which group in which month, with which supplement, so that every need is met in every
-month and no lot is overdrawn. Hay stands on the sheets Lots, Register and Stock, prices on Feeds, dates
-and the price of hay to buy on Hay pile, calving dates and feeders on Winter herd, what may be fed on
-Winter feeds. Amounts that were typed on Plan are not kept: they are solved anew. --start and --turnout stand in place
+month and no lot is overdrawn. Hay stands on the tabs Lots and Stacks, prices on Feeds, dates and the price of hay to buy on
+Hay pile, calving dates and feeders on Herd (Winter herd), what may be fed on Feeds (Winter feeds). Amounts that were typed on Plan are not kept: they are solved anew. --start and --turnout stand in place
 of the workbook's dates.
 
 The plan is one that a person can carry out: whole bales on whole days, at most two hays and two feeds a group
@@ -118,7 +117,9 @@ def plan(
     if values is None:
         if without := planreport.left_out(solved):
             typer.echo("\n".join(["", *without]))
-        typer.echo("\nNothing was written. Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway.")
+        typer.echo(
+            "\nNothing was written. Allow more feeds on Feeds (Winter feeds), offer hay there (Hay to buy), or add --anyway."
+        )
         raise typer.Exit(SHORT)
     stop = report.value(book, values, book.names["plan_stop"])
     if stop and not solved.plan.failures:  # of a plan that is least short its failures are said above

@@ -51,7 +51,7 @@ class Urea(Page):
 
 def fill(book: Book) -> None:
     sheet = begin(book, "Ration cautions", "What could hurt in this ration?",
-        "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
+        "Lot, group and supplement are those chosen on What to feed. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
     sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
     sheet.printed_cols = WHO + 1
     sheet.zoom = 140
@@ -96,7 +96,7 @@ def _weather(book: Book, sheet: Sheet) -> None:
     list_row(
         sheet,
         row,
-        "Coat; winter where Herd care does not say",
+        "Coat; winter where none is typed",
         Formula(f'=IF({coat}="","winter",{coat})'),
         "word",
         "text",

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.takehome import WIDTHS
-from hayfuncs.workbook.sheets.takehomenumbers import CLOSE, QUARTERS
 from hayfuncs.workbook.sheets.takehomewords import AFTER
 from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
 
@@ -89,22 +88,20 @@ def fill(book: Book) -> None:
 
 
 def _answer(pages: Pages) -> None:
-    sheet, marks = pages.sheet, pages.book.marks["ration"]
-    fed = f"ROUNDUP(ROUND({QUARTERS}*{marks['rate_pounds']},{CLOSE}),0)/{QUARTERS}"
-    few = '"No feed is needed: the hay is enough."'
-    feed = f'"Feed "&TEXT({fed},"0.00")&" lb of "&chosen_feed&" a head a day: "&TEXT({fed}*{marks["head"]},"#,##0")&" lb for "&{marks["head"]}&" head."'
-    said = f'IF(ISNUMBER({marks["rate_pounds"]}),IF({marks["rate_pounds"]}=0,{few},{feed}),"This feed is too poor to close the gap: choose a richer one.")'
-    case = 'chosen_lot&" to "&chosen_group&". She eats "&TEXT(chosen_hay_eaten,"0.0")&" lb of hay dry matter a day."'
-    pages.page("What do these cows need beside this hay?", "ration_withheld", said, case)
+    """The hall's own sentences and bars, on paper."""
+    sheet = pages.sheet
+    hall, drawn = pages.book.marks["hall"], pages.book.marks["hall_tables"]
+    what_if = f'IF({hall["dials"]}=0,"."," What if: dials are on, see What to feed.")'
+    case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
+    pages.page("What do these cows need beside this hay?", "ration_withheld", hall["answer"], case)
     hidden = 'ration_withheld<>""'
+    for mark in ("second_line", "third_line"):
+        pages.line(Formula(f'=IF({hidden},"",{hall[mark]})'))
     rows: list[list[Content]] = []
-    for label, nutrient in (("Energy (TDN)", "tdn"), ("Protein (CP)", "cp")):
-        need, hay = marks[f"{nutrient}_need"], f"{marks['hay_beside']}*{marks[f'hay_{nutrient}']}/100"
-        added = f"N({marks['rate_pounds']})*{marks['feed_dm']}/100*{marks[f'feed_{nutrient}']}/100"
-        rows.append([label, *(Formula(f"=IF(OR({hidden},COUNT({marks['rate_pounds']})=0),0,100*{x}/{need})") for x in (hay, added)), 100])  # fmt: skip
+    for at, label in enumerate(("Energy (TDN)", "Protein (CP)"), 1):
+        rows.append([label, *(Formula(f"={pick(drawn[key], str(at))}") for key in ("hay", "feed")), 100])
     top = pages.data(rows, ("One cow's day", "From the hay", "From the feed", "Her need"), ("name", "%", "%", "%"))
-    covers = f'"The hay covers "&TEXT({a1(top, DATA + 1)},"0")&" % of her energy and "&TEXT({a1(top + 1, DATA + 1)},"0")&" % of her protein"'
-    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{covers})'), "text")
+    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{hall["have_title"]})'), "text")  # fmt: skip
     names = sheet.span(top, DATA, top + 1, DATA)
     hay, added, need = (sheet.span(top, DATA + k, top + 1, DATA + k) for k in (1, 2, 3))
     pages.picture(Picture(
@@ -125,10 +122,8 @@ def _answer(pages: Pages) -> None:
             sheet.put(pages.row, col, Formula(f'=IF({hidden},"–",{ref})'), style, unit="lb/day")
         sheet.heights[pages.row] = 24
         pages.row += 1
-    pages.line(
-        Formula(f'=IF({hidden},"","The feed costs $"&TEXT({marks["cost"]},"0.00")&" a cow a day.")'), "take_big", 26
-    )
-    pages.line(AFTER, "take_strong")
+    pages.line(Formula(f'=IF({hidden},"",{hall["caution"]})'), "take_strong")
+    pages.line(AFTER)
 
 
 def _which_hay(pages: Pages) -> None:

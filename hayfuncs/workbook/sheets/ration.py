@@ -82,7 +82,7 @@ class Ration(Page):
     none_needed = 'IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more.")'
     says_feed = banner(
         '=IF({hidden},"✗ "&{withheld},IF(ISERROR({rate_pounds}),"By pounds this supplement cannot close the gap: it is too poor in what is short.",'
-        'IF({rate_pounds}=0,{none_needed},"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT({rate_pounds},"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        'IF({rate_pounds}=0,{none_needed},"Feed "&IF(chosen_cow_caution="","","at least ")&hall_rate&" lb of "&chosen_feed&" a day as fed; "'
         '&{driver_pounds}&" sets the rate.")))'
     )
 

@@ -67,7 +67,7 @@ class Register(Table[Registered]):
     notes = computed("Notes on the lot", "text",
         calling("LOT_NOTES", "{tons}", "MAX(1,{hours})", "MAX(1,{cores})", unless=("N({tons})=0", '"tons not entered"')), "small", 60)  # fmt: skip
 
-    @column("Still to enter", "text", "small", 34)
+    @column("Still to enter", "text", "small", 70)
     def missing(self) -> Content:
         wanted = (
             (self.harvest, "harvest date"), (self.hours, "hours"), (self.bale, "bale"), (self.weight, "bale weight"), (self.bales, "bales"),

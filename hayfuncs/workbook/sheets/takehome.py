@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from hayfuncs import __version__
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet
-from hayfuncs.workbook.sheets import besthay, takehomenumbers
+from hayfuncs.workbook.sheets import takehomenumbers
 from hayfuncs.workbook.sheets.common import begin, input_row, pick
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
@@ -33,7 +33,7 @@ class Choices(Table[Group | None]):
     def name(self) -> Content:
         return Formula(f'={pick(self.sheet.book.marks["herd"]["name"], str(self.number))}&""')
 
-    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
+    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows by the rule on Which hay, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
     feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
 
     def ask(self, key: str, title: str, table: str, otherwise: str) -> Input:
@@ -52,7 +52,6 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     choices = Choices(sheet, [*groups, *[None] * free], heads_at=14).place().filed("take_home")
     sheet.width(*WIDTHS)
     sheet.freeze, sheet.repeat_rows = (3, 0), None
-    besthay.fill(book)
     numbers = takehomenumbers.fill(book)
     top = choices.row_below + 2
     sheet.printed_from = top

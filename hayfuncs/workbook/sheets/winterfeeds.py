@@ -40,7 +40,7 @@ LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
 NITRATE_OUT = "nitrate"  # no share at all, however it is fed
-NOT_MIXED = "nitrate, as hay is not ground and mixed (Winter)"
+NOT_MIXED = "nitrate, as hay is not ground and mixed"
 NO_UREA = "urea: never in the plan"
 # where the price of own hay comes from: typed there, else of the lots that have one, else that of hay to buy
 STOCK, MEAN, PILE, NO_PRICE = "Stock", "mean of lots with a price", "Hay pile, hay to buy", "not entered"
