@@ -13,6 +13,7 @@ from hayfuncs.workbook.model import Place
 from hayfuncs.workbook.tabs import TABS
 
 LEFT_ALONE = frozenset({"head", "unit", "section", "title", "label", "link"})  # looks of words that send nobody
+WAYS = ("See", "Read", "On", "In")  # words with a capital that send all the same
 ROW_OF = re.compile(r"[Rr]ow of $")
 
 
@@ -39,9 +40,18 @@ class Signposts:
             self.known[text, home] = self.sent.sub(lambda found: self._with_tab(found, home), text)
         return self.known[text, home]
 
+    @staticmethod
+    def _is_no_way(sheet: str | None, before: str, with_sheet: str) -> bool:
+        """A longer name ("North Bench"), or a row of the part."""
+        word = before.split()[-1].lstrip("(") if before.split() else ""
+        longer = word[:1].isupper() and word[-1:].isalpha() and word not in WAYS and not sheet
+        return longer or ROW_OF.search(with_sheet) is not None
+
     def _with_tab(self, found: re.Match[str], home: str) -> str:
         name, text = found["name"], found.string
-        if name not in self.parts or ROW_OF.search(text[: found.start("name")]):
+        if name not in self.parts or self._is_no_way(
+            found["sheet"], text[: found.start()], text[: found.start("name")]
+        ):
             return found[0]
         tab = self.places[name].tab
         here = home in self.places and tab == self.places[home].tab

@@ -82,7 +82,7 @@ def finish(book: Book) -> None:
     end = max(_map(book, sheet), _guide(book, sheet))
     row = _lines(sheet, end + 2, "What this is", book.marks.pop("what_this_is"))
     row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])
-    sheet.portrait, sheet.printed_rows = True, row - 1  # what changed is for the screen
+    sheet.printed_rows = row - 1  # what changed is for the screen
     _lines(sheet, row, "Changes", [
         (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
     ])  # fmt: skip

@@ -265,8 +265,7 @@ def fill(book: Book) -> None:
         book, NAME, "Four lessons for the hall",
         "Type the hall's guess in the straw-coloured cell: then the answer shows, and how far off the guess was. Clear it to hide the answer again.", "Result",
     )  # fmt: skip
-    sheet.width(52, 26, 18, 50)
-    sheet.portrait = True
+    sheet.width(52, 26, 18, 52)
     sheet.zoom = 150
     top, marks = 4, {}
     for kind in LESSONS:

@@ -93,10 +93,10 @@ def _answer(pages: Pages) -> None:
     hall, drawn = pages.book.marks["hall"], pages.book.marks["hall_tables"]
     what_if = f'IF({hall["dials"]}=0,"."," What if: dials are on, see What to feed.")'
     case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
-    pages.page("What do these cows need beside this hay?", "ration_withheld", hall["answer"], case)
+    pages.page("What do these cows need beside this hay?", "ration_withheld", hall["answer"], hall["second_line"])
     hidden = 'ration_withheld<>""'
-    for mark in ("second_line", "third_line"):
-        pages.line(Formula(f'=IF({hidden},"",{hall[mark]})'))
+    for said in (hall["third_line"], case):
+        pages.line(Formula(f'=IF({hidden},"",{said})'))
     rows: list[list[Content]] = []
     for at, label in enumerate(("Energy (TDN)", "Protein (CP)"), 1):
         rows.append([label, *(Formula(f"={pick(drawn[key], str(at))}") for key in ("hay", "feed")), 100])

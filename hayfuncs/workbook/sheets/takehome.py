@@ -126,7 +126,7 @@ class _Page:
         """A line of the page's tables: words, then value, unit and look of each."""
         self.sheet.put(self.row, 0, Formula(label) if label.startswith("=") else label, "take_item")
         for col, (value, unit, style) in enumerate(values, 1):
-            self.sheet.put(self.row, col, Formula(value), style, unit=unit)
+            self.sheet.put(self.row, col, Formula(value) if value else None, style, unit=unit)
         self.sheet.heights[self.row] = height
         self.row += 1
 
@@ -161,9 +161,7 @@ class _Page:
         self.numbers(f'=IF({n.shown}=1,{bales},"Hay")', (self.shown(f"{n.hay_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.hay_cost), "$", "take_money"))  # fmt: skip
         feed = f'IF({n.fed}=0,"No feed to buy","Buy "&TEXT({n.feed_lb},"#,##0")&" lb of "&{n.feed})'
         self.numbers(f'=IF({n.shown}=1,{feed},"Feed")', (self.shown(f"{n.feed_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.feed_cost), "$", "take_money"))  # fmt: skip
-        self.numbers(
-            "A cow a day, hay and feed", ('=""', "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents")
-        )
+        self.numbers("A cow a day, hay and feed", ("", "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents"))
         others = f'IF({n.groups}>1," for the "&{n.groups}&" groups on it"," for these cows")'
         lasts = f'"The pile of "&{n.hay}&" lasts "&TEXT({n.lasts},"#,##0")&" days"&{others}&IF({n.lasts}<page_days,": find more hay now.",".")'
         self.line(self.shown(f'IF({n.pile}=0,"How much of this hay there is was not entered.",{lasts})', '""'), "take_line", 20)  # fmt: skip

@@ -74,12 +74,12 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
 def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     lots, calls = book.marks["lots"], book.marks["closecalls"]
     place, right = local(row, 0), GROUPS + groups
-    sheet.heights[row] = 28
-    sheet.put(row, 0, i + 1, "number0")
-    sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "label")
-    sheet.put(row, 2, Formula(f"={pick(book.marks['register']['tons'], place)}"), "number0", unit="tons as fed")
+    sheet.heights[row] = 22
+    sheet.put(row, 0, i + 1, "grid_0")
+    sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "grid_name")
+    sheet.put(row, 2, Formula(f"={pick(book.marks['register']['tons'], place)}"), "grid_0", unit="tons as fed")
     for col, mark in ((3, "tdn"), (4, "cp")):
-        sheet.put(row, col, Formula(f"={pick(lots[mark], place)}"), "number1", unit="% DM")
+        sheet.put(row, col, Formula(f"={pick(lots[mark], place)}"), "grid_1", unit="% DM")
     for col in range(GROUPS, right):
         at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
         stopped = f"{a1(row, right + 1, 'c')}&{a1(ABOVE, col, 'r')}&verdict_stop"

@@ -201,7 +201,7 @@ class WinterFeeds(Table[Source]):
 class Unpriced(Page):
     """What own hay is worth whose price is not entered: it is not free."""
 
-    counts_at = heading("Own hay without a price on Stock counts at")
+    counts_at = heading("Own hay without a price of its own counts at")
     dry = worked("Mean of the lots with a price", "$/ton DM", where(unknown("{stock.dry}"), "AVERAGE({stock.dry})"), "money", name="own_dry_price")  # fmt: skip
     hay = worked("Else, hay to buy", "$/ton as fed", where(unknown("bought_price"), "bought_price"), "money", name="own_hay_price")  # fmt: skip
     stock = another(lambda: Stock)
