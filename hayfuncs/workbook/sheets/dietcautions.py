@@ -65,6 +65,7 @@ def fill(book: Book) -> None:
     flag(sheet, (lines.top, LEVEL, lines.row_below - 1, LEVEL))
     answer = Answer(sheet, of=levels).place()
     book.marks["dietcautions"] = {"banner": answer.counted, "levels": levels, "short": short, "rank": rank}
+    sheet.printed_rows = lines.row_below
     Urea(sheet, lines.row_below + 1).place()
     _at_the_ration(book)
 

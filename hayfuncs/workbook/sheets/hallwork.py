@@ -300,8 +300,9 @@ class Working(Page):
 
     @sentence
     def have_title(self) -> Content:
-        both = f'{self._covers("tdn", "energy")}&", "&{self._covers("cp", "protein")}'
-        return Formula(f'=IF({self.case}=1,"","This hay: "&{both})')
+        parts = (f'TEXT(100*{self._share(n)},"0")&" % of {what}"' for n, what in (("tdn", "energy"), ("cp", "protein")))
+        both = '&", "&'.join(parts)  # short: in one line over the bars
+        return Formula(f'=IF({self.case}=1,"","Hay: "&{both})')
 
     def _covers(self, n: str, what: str) -> str:
         return f'TEXT(100*{self._share(n)},"0")&" % of her {what}"'

@@ -259,19 +259,19 @@ def _hurt(pages: Pages) -> None:
     for k in range(1, min(n, MOST_LOTS) + 1):
         at = f"MATCH({k},{places},0)"
         first_half, second_half = (f"INDEX({sheet.span(top, c, top + n - 1, c)},{at})" for c in (DATA + 4, DATA + 5))
-        found = f'INDEX({names},{at})&": "&{first_half}&" "&{second_half}'
-        pages.line(Formula(f'=IF(ISNUMBER({at}),TRIM({found}),"")'), height=17)
+        found = f'INDEX({names},{at})&": "&MID({first_half}&{second_half},3,200)&"."'
+        pages.line(Formula(f'=IF(ISNUMBER({at}),{found},"")'), height=17)
     pages.line(Formula(f'=IF({touched}>{MOST_LOTS},"More lots have one: see Cautions.","")'), height=17)
 
 
 def _named(book: Book, place: int, marks: Sequence[str]) -> str:
-    """The dangers and cautions of a lot by name, nitrate once."""
+    """The dangers and cautions of a lot by name, a comma before each, nitrate once."""
     cautions = book.marks["cautions"]
     parts = []
     for mark in marks:
         several = [f"nitrate_calf_{scale}" for scale in "ab"] if mark == "nitrate" else [mark]
         words = "&".join(pick(cautions[m], str(place)) for m in several)
         name = SHORT_NAMES[mark]
-        found = f'IF(ISNUMBER(SEARCH("Danger",{words})),"DANGER {name}. ",IF(ISNUMBER(SEARCH("Caution",{words})),"{name}. ",""))'
+        found = f'IF(ISNUMBER(SEARCH("Danger",{words})),", DANGER {name}",IF(ISNUMBER(SEARCH("Caution",{words})),", {name}",""))'
         parts.append(found)
-    return f"TRIM({'&'.join(parts)})"
+    return "&".join(parts)

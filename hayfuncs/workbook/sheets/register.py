@@ -82,4 +82,4 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     sheet = begin(book, "Register", "Lot register: what each lot is, before the lab",
         "One row is one lot of the sheet Lots. Count and weigh bales, note dates, hours and storage; an empty cell means not entered.",
         "Inputs, then workings")  # fmt: skip
-    Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(46).filed("register")
+    Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(20).filed("register")
