@@ -39,7 +39,7 @@ TABS = (
     Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 41, 9, 2, 14, 47)),
     Tab("Lots", INPUTS, ("Lots",), "The lab sheets of your lots"),
     Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from",
-        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",)),
+        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),
     Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cows are fed?", "Each group of like cows, then what the winter asks of it.", printed=("Herd",)),
     Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?",
         "Feeds and their prices, hay that is offered, and what of all that may be fed in winter.", printed=("Feeds",)),

@@ -56,9 +56,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         sheet.put(
             row,
             NAMED,
-            Formula(
-                f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&IF({local(row, 7)}="{CLOSE}",", too close","")&")"'
-            ),
+            Formula(f'={a1(row, 1)}&" ("&IF({local(row, 7)}="{CLOSE}","too close",{pick(lots["forage"], place)})&")"'),
             "wrap",
         )
         sheet.put(row, 7, Formula(f"={pick(book.marks['closecalls']['says'], pair)}"), "verdict")

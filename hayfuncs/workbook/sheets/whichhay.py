@@ -8,6 +8,7 @@ from hayfuncs.workbook.sheets.besthay import RULE
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, begin, local, pick
 from hayfuncs.workbook.sheets.levels import flag_dangers
+from hayfuncs.workbook.sheets.takehomewords import without_end
 
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
@@ -100,7 +101,9 @@ def _notes(book: Book, sheet: Sheet, row: int, groups: int) -> None:
     herd = book.marks["herd"]
     for g in range(groups):
         caution, name = (pick(herd[k], a1(FIRST - 3, GROUPS + g, "r")) for k in ("caution", "name"))
-        sheet.put(row + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{caution})'), "text")
+        sheet.put(
+            row + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{without_end(caution)}&" Ask your vet.")'), "text"
+        )
 
 
 def _stopped(book: Book, sheet: Sheet, area: tuple[int, int, int, int], right: int) -> None:
