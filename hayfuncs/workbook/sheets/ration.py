@@ -290,7 +290,7 @@ def _picture(sheet: Sheet, at: dict[str, int]) -> None:
         Picture(
             "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one cow needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
-            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands in rows 53 to 56.",
+            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [
                 Series("Hay", names, two("bar_tdn"), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
                 Series("Supplement", names, two("more_tdn"), VERMILLION, pattern="wide_upward_diagonal"),
