@@ -96,7 +96,8 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         series.append(
             Series(
                 "more lots",
-                *(sheet.span(rest, col, last, col) for col in (DRAWN_CP, DRAWN_TDN)),
+                sheet.span(rest, DRAWN_CP, last, DRAWN_CP),
+                sheet.span(rest, DRAWN_TDN, last, DRAWN_TDN),
                 BLUE,
                 marker="circle",
                 size=7,
