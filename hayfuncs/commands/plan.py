@@ -28,11 +28,11 @@ HURRIED_WORDS = (
 HELP = """Plan the winter at least cost from the inputs of a workbook of hayfuncs, and write it into a new one.
 
 Which lot goes to which group in which month, with which supplement, so that every need is met in every
-month and no lot is overdrawn. Hay stands on the sheets Lots, Register and Stock, prices on Feeds, dates
-and the price of hay to buy on Hay pile, calving dates and feeders on Winter herd, what may be fed on
-Winter feeds. Amounts that were typed on Plan are not kept: they are solved anew, and where FARM.xlsx holds
-a plan the months that change are named; what must stay is told by --pin. --start and --turnout stand in
-place of the workbook's dates.
+month and no lot is overdrawn. Hay stands on the tabs Lots and Stacks, prices on Feeds, dates and the price of
+hay to buy on Hay pile, calving dates and feeders on Herd (Winter herd), what may be fed on Feeds (Winter
+feeds). Amounts that were typed on Plan are not kept: they are solved anew, and where FARM.xlsx holds a plan
+the months that change are named; what must stay is told by --pin. --start and --turnout stand in place of
+the workbook's dates.
 
 The plan is one that a person can carry out: whole bales on whole days, at most two hays and two feeds a group
 at a time, a stack used up before a like one is opened. What that costs above the cheapest amounts of any kind
@@ -142,7 +142,7 @@ def plan(
 def _what_to_do(easy: EasyPlan | None) -> str:
     if _hurried(easy):
         return "Give more time (--seconds), take amounts of any kind (--hays cheapest), or add --anyway."
-    return "Allow more feeds on Winter feeds, offer hay on Hay to buy, or add --anyway."
+    return "Allow more feeds on Feeds (Winter feeds), offer hay there (Hay to buy), or add --anyway."
 
 
 def _hurried(easy: EasyPlan | None) -> bool:

@@ -28,7 +28,7 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Build the workbook anew with the values of an older one, solve it again, and say what was kept.
 
-        Values are found by the sheet Input list. Lots, groups and feeds typed right under the last row
+        Values are found by the Input list on the tab Workings. Lots, groups and feeds typed right under the last row
         (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of

@@ -14,6 +14,7 @@ from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets import (
     assumptions,
     bench,
+    besthay,
     budget,
     cautions,
     checks,
@@ -160,6 +161,7 @@ def _hay_on_hand(book: Book, farm: Farm) -> None:
 def _what_can_hurt(book: Book, farm: Farm) -> None:
     repeats.fill(book, farm.lots, farm.barn)
     cautions.fill(book)
+    besthay.fill(book)
     whichhay.fill(book)
     herdcare.fill(book, farm.barn)
     dietcautions.fill(book)

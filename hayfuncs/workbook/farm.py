@@ -14,6 +14,7 @@ from hayfuncs.importers.model import Group, Lot
 from hayfuncs.winter.problem import LONGEST_DAYS
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn, Stored
 from hayfuncs.workbook.season import DEMO_SEASON, USUAL_FEEDER, Season
+from hayfuncs.workbook.signposts import on_tab
 
 MOST_NAMED = 4  # lots told by name; more are counted
 
@@ -82,7 +83,7 @@ def _feeder_sentence(which: str) -> str:
     lost = hayfuncs.feeding_loss(USUAL_FEEDER)
     return (
         f"Assumed for {which}: fed in an {USUAL_FEEDER}, {lost:g} % of the hay wasted, because the list of lots has no feeder "
-        "for them; give one in a column Feeder, or pick it under Fed in on the sheet Stock."
+        f"for them; give one in a column Feeder, or pick it under Fed in on {on_tab('Stock')}."
     )
 
 

@@ -65,7 +65,7 @@ class Formula:
 
 
 class Address(str):
-    """A text that says where cells of a sheet stand: `shows` "tab" (the tab's name) or "cells" (`A8:A47`).
+    """A text that says where cells of a sheet stand: `shows` "tab" (the tab's name), "cells" (`A8:A47`) or "both".
 
     It is written once the sheets stand on their tabs.
     """
@@ -75,7 +75,7 @@ class Address(str):
     shows: str
 
     def __new__(cls, ref: str, shows: str) -> Address:
-        made = super().__new__(cls, split_address(ref)[shows == "cells"].replace("$", ""))
+        made = super().__new__(cls, split_address(ref)[shows != "tab"].replace("$", ""))
         made.ref, made.shows = ref, shows
         return made
 

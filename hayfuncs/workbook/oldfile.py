@@ -22,6 +22,7 @@ from hayfuncs.spreadsheet.a1 import BadAddress, a1, area
 from hayfuncs.spreadsheet.tokens import Malformed, reference
 from hayfuncs.workbook.model import Content
 from hayfuncs.workbook.sheets.inputlist import ANY_ROW, HEADS, TITLE
+from hayfuncs.workbook.signposts import on_tab
 
 MADE = re.compile(r"hayfuncs (\S+), (\w+) edition")
 MOST_ROWS, MOST_COLUMNS = 50_000, 400  # a sheet of ours is smaller by far
@@ -99,7 +100,7 @@ class _Reader:
         if listing is None or top is None:
             raise UserError(
                 f"{self.path.name} has no sheet that lists its inputs; give a workbook that hayfuncs made and that still has "
-                "its sheet Input list"
+                f"its list of inputs: {on_tab('Input list')}"
             )
         for value in listing.values.values():
             if isinstance(value, str) and (match := MADE.fullmatch(value)):

@@ -127,7 +127,7 @@ class Helper:
 
     def _new_sheet(self) -> Sheet:
         name = f"{self.home.name} steps"
-        title = f"Steps behind the sheet {self.home.name}"
+        title = "Steps behind it, one operator a cell"  # the audit knows them by the first two words
         sentence = f"Each row continues the same row of {self.home.name}; the headings name function, step and unit. Printed is this head alone."
         self.sheet = begin(self.book, name, title, sentence, "Workings")
         self.sheet.freeze = (FIRST_STEP_ROW, 1)

@@ -13,6 +13,7 @@ from hayfuncs.winter import solve as winter
 from hayfuncs.winter.cautions import CLEAR, DANGER, RationCaution, ration_cautions
 from hayfuncs.winter.problem import FULL_PCT, OPEN, hay_wasted_pct
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, NITRATE_OUT, NOT_MIXED
+from hayfuncs.workbook.signposts import on_tab
 
 BUNK = "24 to 30 inches a head for cows of 1,000 lb, 26 to 30 for 1,300 lb, fed once a day (FASS 2020, second hand)."
 SLACK_LB = 0.005  # as on the sheet Group months
@@ -68,12 +69,14 @@ def left_out(tested: Tested) -> Iterator[str]:
     for name, why in tested.out.items():
         texts = [f"{hazard}. {text}" for hazard, text in tested.dangers.get(name, ())]
         if not why.startswith(LEFT_OUT):
-            yield from _said(f"{name} is not in the plan: {why} (sheet Winter feeds).")
+            yield from _said(f"{name} is not in the plan: {why}: see {on_tab('Winter feeds')}.")
             continue
         if why.removeprefix(LEFT_OUT) in (NITRATE_OUT, NOT_MIXED):
             yield from _said(f"{name} is {why}. {_why_not(tested, name, why.endswith(NOT_MIXED))}")
             continue
-        yield from _said(f"{name} is {why}. {' '.join(texts)} To feed it all the same, say so on Winter feeds.")
+        yield from _said(
+            f"{name} is {why}. {' '.join(texts)} To feed it all the same, say so on {on_tab('Winter feeds')}."
+        )
 
 
 def _why_not(tested: Tested, name: str, mixed_would_do: bool) -> str:
@@ -170,7 +173,7 @@ def _nursing(farm: winter.Farm) -> Iterator[str]:
     names = [g.name for g in farm.groups if g.need is None and g.weaning_date is None]
     if names:
         yield from _said(
-            f"No weaning date for {', '.join(names)}: counted as in milk all winter. Type the date on Winter herd."
+            f"No weaning date for {', '.join(names)}: counted as in milk all winter. Type the date on {on_tab('Winter herd')}."
         )
 
 

@@ -13,6 +13,7 @@ from hayfuncs.winter.feeding import EasyPlan
 from hayfuncs.winter.problem import MONTHS
 from hayfuncs.workbook import easyplanning, plancautions
 from hayfuncs.workbook.sheets.budget import COLD_COAT, COLD_F
+from hayfuncs.workbook.signposts import on_tab
 from hayfuncs.workbook.wintering import Solved
 
 MOST_FAILURES = 25  # lines of what is not kept
@@ -63,7 +64,7 @@ def short(solved: Solved) -> str:
     budget = solved.plan.budget
     said = f"Winter plan: ${budget.total:,.0f}, ${budget.cash:,.0f} of it to spend"
     if solved.assumed:
-        said += f"; {len(solved.assumed)} own lots without a price of their own: see Winter feeds"
+        said += f"; {len(solved.assumed)} own lots without a price of their own: see {on_tab('Winter feeds')}"
     if solved.plan.failures:
         return f"{said}; NOT every need is met, in {len(solved.plan.failures)} places: see the sheet Group months"
     return f"{said}; every need is met, {_counted(solved.farm)}" if solved.farm else f"{said}; every need is met"
@@ -102,7 +103,7 @@ def _counted(farm: winter.Farm) -> str:
 
 def weather(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
     """What weather is counted, and what a cold spell would ask for beside that."""
-    yield f"Weather: {_counted(farm)} (sheet Winter)."
+    yield f"Weather: {_counted(farm)}: see {on_tab('Winter')}."
     hays = [r for r in plan.rows if r.kind in (OWN, BOUGHT)]
     if not hays:
         return
@@ -189,7 +190,7 @@ def _assumed(solved: Solved) -> Iterator[str]:
     if not solved.assumed:
         return
     yield ""
-    yield "Assumed, as no price is typed on Stock: a ton of own hay as fed is worth, before its share on Winter is taken"
+    yield f"Assumed, as no price is typed on {on_tab('Stock')}: a ton of own hay as fed is worth, before its share on {on_tab('Winter')} is taken"
     wide = max(len(a.name) for a in solved.assumed)
     for a in solved.assumed:
         yield f"  {a.name:<{wide}}  ${a.price:,.2f}  ({a.source})"

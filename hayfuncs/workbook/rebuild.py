@@ -20,7 +20,8 @@ from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book, Content
 from hayfuncs.workbook.oldfile import Held, Old, read_old
 from hayfuncs.workbook.season import Offer, Season
-from hayfuncs.workbook.sheets.inputlist import ROW_KEY, any_row
+from hayfuncs.workbook.sheets.inputlist import any_row
+from hayfuncs.workbook.tabs import ROW_KEY
 
 Progress = Callable[[str], None]
 NOT_WEIGHED = Weighing("", math.nan, math.nan, math.nan)  # a row of the bench, to be filled from the old one

@@ -12,7 +12,10 @@ from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST, MASTER
 from hayfuncs.workbook.sheets.whichhay import GROUPS, NAME
+from hayfuncs.workbook.signposts import on_tab
 from hayfuncs.workbook.write import Values
+
+SAID = ("answer", "second_line", "third_line")  # the lines of What to feed, as the hall reads them
 
 
 def value(book: Book, values: Values, ref: str) -> Any:
@@ -96,36 +99,29 @@ def ration(book: Book, values: Values) -> list[str]:
             "",
             *checks(book, values),
         ]
+    hall = {key: value(book, values, ref) for key, ref in book.marks["hall"].items()}
     lines = [
         f"One ration: {lot}, {group}, {feed}", "",
+        *(f"  {hall[key]}" for key in SAID if hall[key]), "",
         f"  hay eaten               {number('hay', '8.1f')} lb of dry matter a day",
         f"  energy (TDN)            {number('tdn_need', '8.2f')} lb needed, {number('tdn_short', '.2f')} lb short",
         f"  protein (CP)            {number('cp_need', '8.2f')} lb needed, {number('cp_short', '.2f')} lb short",
     ]  # fmt: skip
-    for basis, says in (("pounds", "by pounds of nutrient"), ("share", "by share of the diet")):
-        driver = get(f"driver_{basis}")
-        lines.append(
-            f"  {says:<22}  {number(f'rate_{basis}', '8.1f')} lb of {feed} a day as fed per cow, set by {driver}"
-        )
-    lines += [
-        f"  for the group           {number('herd_day', '8.0f')} lb a day as fed, {number('head', '.0f')} head (by pounds)",
-        f"  cost                    {number('cost', '8.2f')} dollars per cow a day (by pounds)",
-    ]  # fmt: skip
-    lines.append(f"  weather                 {get('weather')}")
+    lines += [f"  {hall['percent_says']}", f"  weather                 {get('weather')}"]
     if get("caution"):
         lines.append(f"  caution: {get('caution')}")
     if get("cow_caution"):
         lines.append(f"  {group}: {get('cow_caution')}")
-    pile, hurt = (value(book, values, book.marks[k]["banner"]) for k in ("haypile", "dietcautions"))
+    pile = value(book, values, book.marks["haypile"]["banner"])
     lines += [
-        f"  what could hurt: {str(hurt).rsplit(': ', 1)[-1]}; see the sheet Ration cautions",
+        f"  what could hurt: {hall['caution']} All cautions: {on_tab('Ration cautions')}.",
         "",
         f"Hay for the winter: {pile}",
         *(f"  {value(book, values, ref)}" for ref in book.marks["haypile"].get("beside", ())),
     ]
     left_out = value(book, values, book.names["lots_left_out"])
     if left_out:
-        lines.append(f"  not counted: {left_out:g} of {book.marks['stock']['n']} lots, see the sheet Stock")
+        lines.append(f"  not counted: {left_out:g} of {book.marks['stock']['n']} lots, see {on_tab('Stock')}")
     return [*lines, "", *checks(book, values)]
 
 

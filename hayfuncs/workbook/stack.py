@@ -25,6 +25,7 @@ from hayfuncs.workbook.model import (
     is_formula,
 )
 from hayfuncs.workbook.sheets.common import MASTER
+from hayfuncs.workbook.signposts import LEFT_ALONE, Signposts
 from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab, bottom
 
 NARROWEST = (16.0, 14.0, 14.0)  # characters of the first columns: the links of the head stand in them
@@ -44,9 +45,10 @@ def stacked(book: Book) -> Book:
     for tab in book.tabs:
         parts = [book.by_name(name) for name in tab.sheets]
         if len(parts) == 1:
-            sheet = made.sheet(tab.name, parts[0].title, parts[0].sentence, tab.kind)
+            said = move.signs.said(parts[0].sentence, parts[0].name)
+            sheet = made.sheet(tab.name, parts[0].title, said, tab.kind)
         else:
-            sheet = made.sheet(tab.name, tab.title, tab.sentence, tab.kind)
+            sheet = made.sheet(tab.name, tab.title, move.signs.said(tab.sentence, ""), tab.kind)
             sheet.portrait = parts[0].portrait
             _contents(book, tab, sheet)
         for part in parts:
@@ -80,9 +82,12 @@ def _print(book: Book, tab: Tab, sheet: Sheet) -> None:
     if tab.kind in (WORKING, REFERENCE) and not book.print_all:
         sheet.printed_rows, sheet.printed_cols = HEAD, PRINTED_COLS
         return
-    if tab.printed and not book.print_all:
+    if tab.printed:
         part = book.by_name(tab.printed[-1])
-        sheet.printed_rows = book.places[part.name].down + (tab.until or bottom(part) + 1)
+        down = book.places[part.name].down
+        sheet.printed_rows = None if book.print_all else down + (part.printed_rows or bottom(part) + 1)
+        if len(tab.printed) == 1 and not book.print_all:
+            sheet.printed_cols = part.printed_cols
 
 
 def _contents(book: Book, tab: Tab, sheet: Sheet) -> None:
@@ -149,14 +154,14 @@ class Mover:
 
     def __init__(self, places: dict[str, Place]) -> None:
         self.places = places
+        self.signs = Signposts(places)
         self.known: dict[tuple[str, str], str] = {}
 
     def formula(self, text: str, home: str) -> str:
         """A formula of a cell of the sheet `home`; a reference alone is one too."""
         parts = CUT.split(text)
         for i in range(1, len(parts), 2):
-            if parts[i][0] != '"':
-                parts[i] = self._reference(parts[i], home)
+            parts[i] = self.signs.said(parts[i], home) if parts[i][0] == '"' else self._reference(parts[i], home)
         return "".join(parts)
 
     def _reference(self, text: str, home: str) -> str:
@@ -173,10 +178,16 @@ class Mover:
         return self.known[key]
 
     def cell(self, cell: Cell, home: str, solved: bool) -> Cell:
-        entry = cell.entry
-        if entry is not None and entry.source:
-            entry = replace(entry, source=self.formula(entry.source, ""))
-        return Cell(self.content(cell.content, home), cell.style, cell.unit, entry, self.link(cell.link), solved)
+        if cell.entry is not None:
+            source = cell.entry.source and self.formula(cell.entry.source, "")
+            entry = replace(cell.entry, source=source, message=self.signs.said(cell.entry.message, home))
+            return replace(
+                cell, content=self.content(cell.content, home), entry=entry, link=self.link(cell.link), solved=solved
+            )
+        content = self.content(cell.content, home)
+        if type(content) is str and cell.style not in LEFT_ALONE:
+            content = self.signs.said(content, home)
+        return replace(cell, content=content, link=self.link(cell.link), solved=solved)
 
     def content(self, content: Content, home: str) -> Content:
         if isinstance(content, Formula):
@@ -186,7 +197,8 @@ class Mover:
             return Call(content.name, tuple(self.formula(arg, home) for arg in content.args), unless)
         if isinstance(content, Address):
             moved = self.formula(content.ref, "")
-            return sheet_of(moved[: moved.rindex("!") + 1]) if content.shows == "tab" else str(Address(moved, "cells"))
+            tab, cells = sheet_of(moved[: moved.rindex("!") + 1]), str(Address(moved, "cells"))
+            return {"tab": tab, "cells": cells, "both": f"taken from {tab}, cell {cells}"}[content.shows]
         return content
 
     def link(self, link: str) -> str:
@@ -200,6 +212,7 @@ class Mover:
             picture,
             row=picture.row + self.places[home].down,
             title=self.formula(picture.title, ""),
+            alt=self.signs.said(picture.alt, home),
             series=[self.series(s) for s in picture.series],
             line=picture.line and self.series(picture.line),
         )

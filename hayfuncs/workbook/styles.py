@@ -88,6 +88,9 @@ STYLES: dict[str, dict[str, Any]] = {
         "border_color": "#B8C0C6",
         "text_wrap": True,
     },
+    "grid_name": {"font_size": 14, "bold": True, "valign": "vcenter", "text_wrap": True},
+    "grid_0": {"font_size": 14, "num_format": "#,##0", "align": "right", "valign": "vcenter"},
+    "grid_1": {"font_size": 14, "num_format": "#,##0.0", "align": "right", "valign": "vcenter"},
     # the hall's sheet, read from the back of the room: sizes against the height of the screen
     "hall_title": {"font_size": 14, "bold": True, "valign": "vcenter"},
     "hall_label": {"font_size": 16, "font_color": GREY, "valign": "vcenter"},
@@ -178,7 +181,7 @@ TAB_COLOURS = {"Start": INK, "Inputs": "#F2C94C", "Answer": BLUE, "Working": "#9
 # text begins one step in wherever it may stand right of a number; column A stays under the title
 INDENTED = {
     "master", "label", "question", "text", "text_in", "wrap", "small", "note", "unit_cell", "result_text", "link", "code",
-    "caution", "input_text", "input_big", "input_shown",
+    "caution", "grid_name", "input_text", "input_big", "input_shown",
 }  # fmt: skip
 
 

@@ -6,6 +6,7 @@ A tab of one sheet is that sheet.  A tab of several has them one below the other
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,8 @@ STEPS = " steps"  # ends the names of the plain edition's sheets of steps
 WORKINGS = "Workings"  # of every sheet that no other tab names
 HEAD = 4  # rows of a tab's head: title, sentence, kind and check, links
 GAP = 2  # blank rows between two parts
+SEEN = 20  # rows under a table that is typed in that its part has at least: what is typed there is found by a check
+ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # of an input: table / row from 1 / column
 
 
 @dataclass(frozen=True)
@@ -28,31 +31,30 @@ class Tab:
     title: str = ""
     sentence: str = ""
     printed: tuple[str, ...] = ()  # the parts that are printed, from the top; empty: all
-    until: int = 0  # the rows that are printed of the last of these; 0: all
     widths: tuple[float, ...] = ()  # of the first columns, where the widest of all parts would be too wide
 
 
 TABS = (
     Tab("What to feed", ANSWER, ("What to feed",)),
-    Tab("Start", START, ("Start",), widths=(15, 41, 9, 2, 14, 47)),
+    Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 41, 9, 2, 14, 47)),
     Tab("Lots", INPUTS, ("Lots",), "The lab sheets of your lots"),
     Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from",
-        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",)),
+        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),
     Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cows are fed?", "Each group of like cows, then what the winter asks of it.", printed=("Herd",)),
     Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?",
         "Feeds and their prices, hay that is offered, and what of all that may be fed in winter.", printed=("Feeds",)),
     Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given",
         "The farm's own figures and the rules of its winter: change one here and every tab follows.", printed=("Assumptions",)),
     Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cows?",
-        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), until=33),
+        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), widths=(15, 22, 14, 9, 9)),
     Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?",
-        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), until=90, widths=(20, 34, 12, 12, 12, 12, 12, 30)),
-    Tab("Cow year", ANSWER, ("Cow year",), printed=("Cow year",), until=50),
+        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), widths=(20, 34, 12, 12, 12, 12, 12, 30)),
+    Tab("Cow year", ANSWER, ("Cow year",), printed=("Cow year",)),
     Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?",
-        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile", "Winter need"), widths=(31, 20, 14, 12, 11, 12, 11, 35)),
+        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile",), widths=(31, 20, 14, 12, 11, 12, 11, 36)),
     Tab("What could hurt", ANSWER, ("Ration cautions", "Hazards", "Cautions", "Herd care"), "What could hurt an animal or burn a barn?",
         "The chosen ration first, then every lot by its tests, then every lot with every group, then the cows themselves.",
-        printed=("Ration cautions",), widths=(28, 14, 12, 12, 46, 25, 12)),
+        printed=("Ration cautions",), widths=(25, 13, 13, 11, 84, 60, 20)),
     Tab("Take home", ANSWER, ("Take home",)),
     Tab("Meeting handout", ANSWER, ("Meeting handout",)),
     Tab("Lessons", ANSWER, ("Lessons",)),
@@ -72,17 +74,27 @@ TABS = (
 
 def arrange(book: Book) -> None:
     """Where each sheet of the model stands: its tab and how many rows below its own first one."""
-    made = []
+    made, typed = [], typed_until(book)
     for tab in _tabs(book):
         sheets = [book.by_name(name) for name in tab.sheets]
         row = 0 if len(sheets) == 1 else first_row(sheets)
         for i, sheet in enumerate(sheets):
             last = i == len(sheets) - 1
             end = bottom(sheet)
-            book.places[sheet.name] = Place(tab.name, row, None if last else end + GAP - 1)
-            row += end + 1 + GAP
+            gap = max(GAP, typed.get(sheet.name, -SEEN) + SEEN + 1 - end)
+            book.places[sheet.name] = Place(tab.name, row, None if last else end + gap - 1)
+            row += end + 1 + gap
         made.append(tab)
     book.tabs = tuple(made)
+
+
+def typed_until(book: Book) -> dict[str, int]:
+    """The last row of each sheet's table that is typed in."""
+    last: dict[str, int] = {}
+    for key, (name, row, _) in book.inputs.items():
+        if ROW_KEY.fullmatch(key):
+            last[name] = max(last.get(name, row), row)
+    return last
 
 
 def first_row(sheets: Sequence[Sheet]) -> int:

@@ -40,6 +40,7 @@ from hayfuncs.workbook.sheets.winterfeeds import (
     OPEN_PCT,
     OWN,
 )
+from hayfuncs.workbook.signposts import on_tab
 
 # the sheets that the plan's numbers follow from
 NEEDED = (
@@ -171,11 +172,11 @@ class Reader:
         ]
         if out and not any(lot.tons > 0 for lot in lots):
             raise NoFarm(
-                f"No plan: every lot with hay in store is left out: {', '.join(out)}. See the sheet Winter feeds."
+                f"No plan: every lot with hay in store is left out: {', '.join(out)}. See {on_tab('Winter feeds')}."
             )
         if not any(lot.tons > 0 for lot in lots):
             raise NoFarm(
-                "No plan yet: no lot has hay in store. Type tons on Lots, or bales and their weight on Register; then run hayfuncs plan."
+                f"No plan yet: no lot has hay in store. Type tons on Lots, or bales and their weight on {on_tab('Register')}; then run hayfuncs plan."
             )
         more = {i: float(self.typed(f"Winter/more_{month.lower()}")) for i, month in enumerate(MONTHS, 1)}
         number = {
@@ -286,8 +287,8 @@ def _check_prices(sources: list[dict[str, Any]]) -> None:
     names = [str(s["name"]) for s in sources if s["assumed"] == 1 and s["priced"] == NO_PRICE]
     if names:
         raise NoFarm(
-            f"No plan: own hay without any price to count ({listing(names)}). Type a price on Stock, or of hay to buy on Hay pile; "
-            "or 0 % for own hay on Winter, where it is paid for and only buying counts."
+            f"No plan: own hay without any price to count ({listing(names)}). Type a price on {on_tab('Stock')}, or of hay to buy on Hay pile; "
+            f"or 0 % for own hay on {on_tab('Winter')}, where it is paid for and only buying counts."
         )
 
 

@@ -135,7 +135,7 @@ def errors_told(book: Book, values: Values) -> list[str]:
         return []
     more = f" and {len(bad) - 1} that follow from it" if len(bad) > 1 else ""
     return [
-        f"Note: {bad[0]}{more}: these numbers have no answer; the sheet says why, or choose another supplement on Ration."
+        f"Note: {bad[0]}{more}: these numbers have no answer; the sheet says why, or choose another feed on What to feed."
     ]
 
 

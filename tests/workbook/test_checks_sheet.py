@@ -64,7 +64,7 @@ DAMAGE = {
     "Cautions: lots tested for nitrate without a word on it": ("hazards", "nitrate_calf_a", "not tested"),
     "Hazards: minerals on dry basis less as given, all lots": ("hazards", "k", 0),
     "Repeat tests: second values without the word on the laboratory": ("repeats", "second_cp", 9),
-    "Coring and Stock: the lots chosen there are found": ("name", "reference_lot", "no such lot"),
+    "Stacks: the lots chosen there are found": ("name", "reference_lot", "no such lot"),
     "How sure: margin of the cores advised, less the margin wanted": ("howsure", "cores", 2),
     "Winter: days of the months, less days from start to turnout": ("name", "turnout", 46600),
     "Winter feeds: names used twice": ("lots", "name", "corn grain"),

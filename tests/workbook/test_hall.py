@@ -139,21 +139,28 @@ def test_a_failing_check_leaves_no_number(opened):
 
 
 def test_the_best_hay_is_enough_and_in_no_danger(opened):
-    """Of the hays that are enough the one that is least above her need; never one in danger."""
+    """Of the hays that are enough, those with the fewest cautions; of these the one least above her need; never one in
+    danger.  Where none is enough the one that covers most.  A page to take home is given the same hay."""
     calls, groups = opened.book.marks["closecalls"], len(DEMO.groups)
     says, covered = column(opened, calls["says"]), column(opened, calls["covered"])
     sheet, row, col, last, _ = place_of(opened.book.marks["verdict"])
     for g in range(groups):
         shown_words = [opened.at(opened.book.by_name(sheet).ref(r, col + g)) for r in range(row, last + 1)]
         best = [i for i, word in enumerate(shown_words) if word.startswith(BEST)]
-        assert best
+        assert len(best) == 1
         enough = [i for i in range(len(DEMO.lots)) if says[i * groups + g] == "enough"]
         for i in best:
             assert opened.get("cautions", "count_dan", i + 1) == 0
             assert shown_words[i] == BEST + says[i * groups + g]
-            if enough:
-                safe = [k for k in enough if opened.get("cautions", "count_dan", k + 1) == 0]
-                assert covered[i * groups + g] == min(covered[k * groups + g] for k in safe)
+            safe = [k for k in enough if opened.get("cautions", "count_dan", k + 1) == 0]
+            if safe:
+                cautions = {k: opened.get("cautions", "count_cau", k + 1) for k in safe}
+                fewest = [k for k in safe if cautions[k] == min(cautions.values())]
+                assert i == min(fewest, key=lambda k: covered[k * groups + g])
+            else:
+                assert covered[i * groups + g] == max(covered[k * groups + g] for k in range(len(DEMO.lots)))
+            if DEMO.groups[g].name != opened.name("chosen_group"):
+                assert opened.get("take_home_numbers", "lot", g + 1) == i + 1
     opened.put("lots", "lab_nitrate_n_ppm", 9000, 7)
     after = [opened.at(opened.book.by_name(sheet).ref(row + 6, col + g)) for g in range(groups)]
     assert not any(word.startswith(BEST) for word in after), "9,000 ppm of nitrate is nobody's best hay"

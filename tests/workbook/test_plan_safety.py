@@ -168,7 +168,7 @@ def test_urea_typed_on_the_plan_by_hand_is_said(tmp_path):
     first, free = book.marks["solved"].plan.rows[0], len(book.marks["solved"].plan.rows) + 1
     for mark, value in (("month", first.period), ("group", first.group), ("feed", "urea 45"), ("lb", 0.2)):
         opened.put("plan", mark, value, free)
-    assert opened.get("plan", "says", free) == "not allowed on Winter feeds"
+    assert opened.get("plan", "says", free) == "not allowed on Winter feeds (tab Feeds)"
     assert str(opened.name("master_check")).startswith("✗")
 
 

@@ -271,7 +271,7 @@ def test_the_headline_says_that_no_cold_is_counted(opened):
     opened.made.evaluate_all()
     opened.set_name("plan_solved_from", opened.name("plan_read"))
     opened.set_name("plan_bound", opened.at(opened.book.marks["budget"]["total_1"]))
-    assert opened.at(sheet.ref(5, 0)).startswith("Every need is met, no cold counted (Winter). ")
+    assert opened.at(sheet.ref(5, 0)).startswith("Every need is met, no cold counted (Winter, tab Assumptions). ")
     need = max(opened.get("balance", "base_tdn", i) for i in range(1, opened.book.marks["balance"]["n"] + 1))
     assert opened.at(opened.book.marks["budget"]["cold"]) == 32, "a dry winter coat, 0 deg F: 1 % a degree below 32"
     assert opened.at(opened.book.marks["budget"]["cold_lb"]) == pytest.approx(0.32 * need)
@@ -280,11 +280,14 @@ def test_the_headline_says_that_no_cold_is_counted(opened):
 def test_the_print_says_what_weather_is_counted_and_what_a_cold_spell_asks_for(editions):
     solved = editions["functions"][0].marks["solved"]
     said = planreport.text(solved)
-    assert "Weather: counting more energy for cold and mud: Dec 3 %, Jan 8 %, Feb 8 %, Mar 4 % (sheet Winter)." in said
+    assert (
+        "Weather: counting more energy for cold and mud: Dec 3 %, Jan 8 %, Feb 8 %, Mar 4 %: see Winter (tab Assumptions)."
+        in said
+    )
     assert "At a wind chill of 0 deg F, in a dry winter coat, a cow needs 32 % more energy: up to +" in said
     assert "every need is met, counting more energy" in planreport.short(solved)
     mild = replace(solved, farm=replace(solved.farm, more_energy_pct={}))
-    assert "Weather: no cold counted (sheet Winter)." in planreport.text(mild)
+    assert "Weather: no cold counted: see Winter (tab Assumptions)." in planreport.text(mild)
     assert planreport.short(mild).endswith("every need is met, no cold counted")
 
 

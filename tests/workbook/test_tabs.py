@@ -9,11 +9,12 @@ from where import Where
 from workbook.byhand import typed
 from xlsxwriter.utility import xl_pixel_width
 
-from hayfuncs.spreadsheet.a1 import split_address
+from hayfuncs.spreadsheet.a1 import place_of, split_address
 from hayfuncs.workbook import fit, rebuild, write
 from hayfuncs.workbook.build import FARM, PLAN
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import Address, Book, Formula, Place, is_formula
+from hayfuncs.workbook.sheets.checks import under_tables
 from hayfuncs.workbook.stack import Mover, stacked
 from hayfuncs.workbook.styles import TAB_COLOURS
 from hayfuncs.workbook.tabs import TABS
@@ -69,6 +70,16 @@ def test_the_list_of_contents_in_the_file_is_where_the_builder_put_each_part(far
         for name in tab.sheets if len(tab.sheets) > 1 else ():
             part = where.parts[name]
             assert file[part.tab].cell(part.down + 1, 1).value == book.by_name(name).title
+
+
+def test_what_is_typed_under_a_table_is_seen_for_twenty_rows(editions):
+    """Unless other inputs, or pages for paper, stand there; the check's areas as the file has them."""
+    book = editions["functions"][0]
+    move = Mover(book.places)
+    for name, area, _ in under_tables(book):
+        wanted, found = (place_of(ref) for ref in (area, move.formula(area, "")))
+        rows = found[3] - found[1] + 1
+        assert rows >= min(20, wanted[3] - wanted[1] + 1), name
 
 
 def test_every_link_leads_to_a_cell_that_is_filled(editions):

@@ -110,7 +110,7 @@ def _money(book: Book, sheet: Sheet) -> int:
     above = Formula(f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")')
     marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
     assumed = Formula(f"=SUM({marks['sources']['assumed']})")
-    list_row(sheet, row + 3, "Own lots at an assumed price: see Winter feeds", assumed, "lots", "number0")
+    list_row(sheet, row + 3, "Own lots at an assumed price", assumed, "lots", "number0")
     marks["budget"]["cold"] = list_row(
         sheet, row + 4, f"More energy at a wind chill of {COLD_F} deg F, {COLD_COAT} coat", call("COLD_INCREASE", str(COLD_F), f'"{COLD_COAT}"'), "%", "number0"
     )  # fmt: skip

@@ -10,10 +10,10 @@ from hayfuncs.workbook.model import Address, Book, Call, Content, Flagging, Form
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import MASTER, begin
 from hayfuncs.workbook.sheets.herd import Herd
-from hayfuncs.workbook.sheets.inputlist import ROW_KEY
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.reference import Functions
 from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
+from hayfuncs.workbook.tabs import typed_until
 
 HOLDS, FAILS = "holds", "FAILS"
 NOT_KNOWN = "✗ This program does not know the functions of this workbook: open the plain edition"
@@ -195,11 +195,7 @@ def fill(book: Book, checks: list[Check]) -> None:
 
 def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
     """Under each table that is typed in: the sheet, the area, and how many cells of it the layout fills."""
-    tables: dict[str, int] = {}
-    for key, (name, row, _) in book.inputs.items():
-        if ROW_KEY.fullmatch(key):
-            tables[name] = max(tables.get(name, row), row)
-    for name, last in tables.items():
+    for name, last in typed_until(book).items():
         sheet = book.by_name(name)
         inputs = [row for (row, _), cell in sheet.cells.items() if row > last and cell.entry is not None]
         pages = [] if sheet.printed_from is None else [sheet.printed_from]  # the layout's own, below what is typed

@@ -108,6 +108,14 @@ def found(name: str, range_ref: str) -> Formula:
     return Formula(f'=IF(ISNUMBER({at}),{at},"not found")')
 
 
+def stepped(pounds: str) -> str:
+    """An expression: a rate rounded up to the step that is weighed out; 18.0000001 steps are 18.
+
+    The one rule of every sheet: pounds of the herd and dollars are taken from what this gives.
+    """
+    return f"ROUND(ROUNDUP(ROUND({pounds}/feed_step_lb,6),0)*feed_step_lb,6)"
+
+
 def local(row: int, col: int) -> str:
     """A reference to a cell of the same row's table: column fixed, row free."""
     return a1(row, col, "c")

@@ -16,7 +16,9 @@ from hayfuncs.workbook.table import Table, column, computed
 
 MONTHS = 12
 NAMED = 8  # the month beside which the line is named: her need is least there, so that the words stand clear
-TABLE = 51  # row of the table's headings
+FIRST_PICTURE, TALL = 6, 340  # row, and pixels: both on one page
+SECOND_PICTURE = FIRST_PICTURE + TALL // 20 + 1
+TABLE = SECOND_PICTURE + TALL // 20 + 3  # row of the table's headings
 
 
 class Cow(Page):
@@ -121,7 +123,7 @@ class Answer(Page):
 
 def fill(book: Book) -> None:
     sheet = begin(book, "Cow year", "In which months does this hay carry her?",
-        "The lot and the group chosen on Ration, through the twelve months from one calving to the next. Month 3 is the end of the third month.",
+        "The lot and the group chosen on What to feed, through the twelve months from one calving to the next. Month 3 is the end of the third month.",
         "Result")  # fmt: skip
     sheet.zoom = 120
     months = Months(sheet, range(1, MONTHS + 1), heads_at=TABLE)
@@ -136,10 +138,10 @@ def fill(book: Book) -> None:
     book.marks["cowyear"] |= {
         "carried": found.carried, "banner": answer.carries, "which": answer.which, "TDN": found.tdn, "CP": found.cp,
     }  # fmt: skip
-    _picture(sheet, 6, "Energy (TDN)", "TDN", found.tdn, months.tdn_label, months.tdn_covered, months.tdn_short, months.tdn_gives)  # fmt: skip
-    _picture(sheet, 28, "Protein (CP)", "CP", found.cp, months.cp_label, months.cp_covered, months.cp_short, months.cp_gives)  # fmt: skip
+    _picture(sheet, FIRST_PICTURE, "Energy (TDN)", "TDN", found.tdn, months.tdn_label, months.tdn_covered, months.tdn_short, months.tdn_gives)  # fmt: skip
+    _picture(sheet, SECOND_PICTURE, "Protein (CP)", "CP", found.cp, months.cp_label, months.cp_covered, months.cp_short, months.cp_gives)  # fmt: skip
     sheet.freeze = (3, 0)
-    sheet.page_breaks = [TABLE - 1]
+    sheet.page_breaks, sheet.printed_rows = [TABLE - 1], TABLE - 1  # the table is for the screen
 
 
 def _picture(sheet: Sheet, at: int, name: str, nutrient: str, title: str, x: str, met: str, gap: str, hay: str) -> None:
@@ -154,7 +156,7 @@ def _picture(sheet: Sheet, at: int, name: str, nutrient: str, title: str, x: str
                 Series(f"{nutrient} need that the hay covers", x, met, BLUE, gap=35),
                 Series(f"{nutrient} short", x, gap, VERMILLION, pattern="wide_upward_diagonal", gap=35),
             ],
-            width=1290, height=420, y_range=(0, None), stacked=True, every_name=True,
+            width=1290, height=TALL, y_range=(0, None), stacked=True, every_name=True,
             line=Series("hay gives", x, hay, "#1F1F1F", named, line="dash", marker="none", label_position="above"),
         )
     )  # fmt: skip

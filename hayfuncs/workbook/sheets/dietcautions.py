@@ -6,7 +6,7 @@ from hayfuncs.workbook.model import Book, Formula, Input, Sheet, call
 from hayfuncs.workbook.page import Line, Page, banner, given, worked
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.sheets.dietlines import OnTheWay, RationHazards
-from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, WHO
+from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, SAYS
 from hayfuncs.workbook.sheets.grid import of_record
 from hayfuncs.workbook.sheets.levels import WORDS, flag
 
@@ -51,9 +51,9 @@ class Urea(Page):
 
 def fill(book: Book) -> None:
     sheet = begin(book, "Ration cautions", "What could hurt in this ration?",
-        "Lot, group and supplement are those chosen on Ration. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
+        "Lot, group and supplement are those chosen on What to feed. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
     sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
-    sheet.printed_cols = WHO + 1
+    sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
     sheet.zoom = 140
     asked = Asked(sheet, 6).place()
     way = OnTheWay(sheet, asked.row_below + 1)
@@ -65,6 +65,7 @@ def fill(book: Book) -> None:
     flag(sheet, (lines.top, LEVEL, lines.row_below - 1, LEVEL))
     answer = Answer(sheet, of=levels).place()
     book.marks["dietcautions"] = {"banner": answer.counted, "levels": levels, "short": short, "rank": rank}
+    sheet.printed_rows = lines.row_below
     Urea(sheet, lines.row_below + 1).place()
     _at_the_ration(book)
 
@@ -96,7 +97,7 @@ def _weather(book: Book, sheet: Sheet) -> None:
     list_row(
         sheet,
         row,
-        "Coat; winter where Herd care does not say",
+        "Coat; winter where none is typed",
         Formula(f'=IF({coat}="","winter",{coat})'),
         "word",
         "text",

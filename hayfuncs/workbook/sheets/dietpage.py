@@ -25,7 +25,7 @@ class Hazard(Line):
         self, what: str, unit: str, value: Making | Made, text: Making | Made, limit: str, function: str, who: str = VET,
         style: str = "number2", short: Short | None = None,
     ) -> None:  # fmt: skip
-        super().__init__(what, unit, value, style, height=52)
+        super().__init__(what, unit, value, style, height=43)
         self.text = text if isinstance(text, Made) else Made(text)
         self.limit, self.who, self.short = f"{limit}. {whose(function)}", who, short or SHORT.get(function, UNSAID)
 

@@ -7,7 +7,7 @@ from hayfuncs.workbook.keyed import another, calling, nearby, same_row
 from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets import feedpictures
-from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.common import begin, stepped
 from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.table import Column, Table, computed
 
@@ -44,7 +44,7 @@ class Results(Table[None]):
     price = _of_feeds("Price", "$/ton as fed", "price", "money")
     dm = _of_feeds("Dry matter", "% as fed", "dm_pct")
     tdn, cp = _of_feeds("TDN", "% DM", "tdn_pct"), _of_feeds("CP", "% DM", "cp_pct")
-    rate = computed("Closes the gap at", "lb as fed/day", calling("SUPPLEMENT_RATE", *CASE, unless=CANNOT), "number2")
+    rate = computed("Closes the gap at, up to what is weighed out", "lb as fed/day", f'=IF({{can}}="yes",{stepped("{works.exact}")},"")', "number2")  # fmt: skip
     can = computed("Can it close the gap?", "words", '=IF({name}="","",IF({works.why}="","yes","no: "&{works.why}))', "text_in")  # fmt: skip
     cost = computed("Cost a cow a day", "$/day", '=IF({can}="yes",{rate}*{price}/lb_per_ton,"")', "money")
     driver = computed("Rate set by", "word", calling("SUPPLEMENT_DRIVER", *CASE, unless=CANNOT), "text_in")
@@ -52,7 +52,7 @@ class Results(Table[None]):
     limit = computed("Within its limits?", "words", f'=IF({{can}}="yes",IF({{used}}>100,"{OVER}","within"),"")', "verdict")  # fmt: skip
     tdn_cost = _of_feeds("A pound of TDN costs", "$/lb", "tdn_cost", "number3")
     cp_cost = _of_feeds("A pound of CP costs", "$/lb", "cp_cost", "number3")
-    caution = computed("Caution at this rate (on screen only; print the chosen feed's from Ration)", "text", calling(
+    caution = computed("Caution at this rate (on screen only; the chosen feed's stands on What to feed)", "text", calling(
             "FEED_CAUTION", "{feeds.booked}", "{rate}", "chosen_weight",
             unless=('OR({can}<>"yes",{works.filed_limits}=0)', 'IF({can}="yes","No feeding limit is on file for this feed: ask the maker and a nutritionist.","")'),
         ),
@@ -86,6 +86,7 @@ class Workings(Table[None]):
     feed = computed("Row of Feeds", "1", lambda row: row.number, "number0")
     name = computed("Feed", "name", "={out.name}", "text_in")
     known = computed("All typed in?", "yes/no", '=IF(AND({out.name}<>"",COUNT({out.price}:{out.cp})=4,N({out.dm})>0),1,0)', "number0")  # fmt: skip
+    exact = computed("Closes the gap at, to the last digit", "lb as fed/day", calling("SUPPLEMENT_RATE", *(arg.replace("{", "{out.") for arg in CASE), unless=('{out.can}<>"yes"', '""')), "number3")  # fmt: skip
     tdn_gain = computed("TDN a pound brings, less the hay it displaces", "% DM", "=N({out.tdn})-hay_displaced*chosen_hay_tdn", "number2")  # fmt: skip
     cp_gain = computed("CP a pound brings, less the hay it displaces", "% DM", "=N({out.cp})-hay_displaced*chosen_hay_cp", "number2")  # fmt: skip
     tdn_poor = _poor("Energy", "tdn", "energy_short", "too little TDN")
@@ -197,7 +198,7 @@ class Answer(Page):
 
 def fill(book: Book) -> None:
     sheet = begin(book, "Feed cost", "What does each feed cost to close the gap?",
-        "The lot and the group chosen on Ration, every feed of the sheet Feeds by itself, counted in pounds; prices are those of Feeds.",
+        "The lot and the group chosen on What to feed, every feed of the sheet Feeds by itself, counted in pounds; prices are those of Feeds.",
         "Result")  # fmt: skip
     sheet.zoom = 120
     sheet.width(*WIDTHS)
@@ -211,8 +212,8 @@ def fill(book: Book) -> None:
     found = Findings(sheet, gap.row_below + 1)
     answer = Answer(sheet)
     sheet.printed_cols = out.col(Results.cp_cost) + 1
-    sheet.printed_rows = works.row_above - 2  # how it was worked out is for the screen
-    sheet.page_breaks = [in_order.row_above, out.row_above]
+    sheet.printed_rows = in_order.row_above - 1  # the tables behind the pictures are for the screen
+    sheet.page_breaks = [second - 1, in_order.row_above, out.row_above]
     in_order.place(title="Tables behind the pictures, cheapest first")
     out.place(title="Every feed on Feeds")
     works.place(title="Workings behind it, feed by feed in the same order")

@@ -11,7 +11,7 @@ TOP = 6  # row of the first picture
 
 def _height(n: int) -> int:
     """Pixels for n bars, so that each name has its line."""
-    return 140 + 26 * n
+    return 110 + 26 * n
 
 
 def rows(n: int) -> tuple[int, int, int]:

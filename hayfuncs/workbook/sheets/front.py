@@ -81,8 +81,9 @@ def finish(book: Book) -> None:
     """One screen: every tab with its question at the left, what to do and the legend at the right; then the small print."""
     sheet = book.by_name(NAME)
     end = max(_map(book, sheet), _guide(book, sheet))
-    row = _lines(sheet, end + 2, "What this is", book.marks.pop("what_this_is"))
-    row = _lines(sheet, row, "Cautions", [("!", text) for text in CAUTIONS])
+    row = _lines(sheet, end + 2, "Cautions", [("!", text) for text in CAUTIONS], "text")  # a line each, over free cells
+    sheet.printed_rows = row - 1  # what is below is for the screen
+    row = _lines(sheet, row, "What this is", book.marks.pop("what_this_is"))
     _lines(sheet, row, "Changes", [
         (version, f"{date}: {what} Why: {why} Who: {who}.") for version, date, what, why, who in CHANGES
     ])  # fmt: skip
@@ -120,10 +121,10 @@ def _guide(book: Book, sheet: Sheet) -> int:
     return row
 
 
-def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]]) -> int:
+def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]], style: str = "wrap") -> int:
     sheet.put(row, 0, title, "section")
     for label, text in lines:
         row += 1
         sheet.put(row, 0, label, "label")
-        sheet.put(row, 1, text, "wrap")
+        sheet.put(row, 1, text, style)
     return row + 2

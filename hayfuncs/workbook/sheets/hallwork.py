@@ -8,7 +8,7 @@ from typing import Any
 from hayfuncs.workbook.model import Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, heading, sentence
 from hayfuncs.workbook.sheets.closecalls import CLOSE, SHORT
-from hayfuncs.workbook.sheets.common import pick
+from hayfuncs.workbook.sheets.common import pick, stepped
 from hayfuncs.workbook.sheets.shortwords import NONE
 
 NAME = "Answer working"
@@ -102,7 +102,7 @@ class Working(Page):
         return call("SUPPLEMENT_FOR_POUNDS", *args, unless=(f"NOT({reaches})", '"never"'))
 
     def _stepped(self, pounds: str) -> Content:
-        return Formula(f'=IF(COUNT({pounds})=0,"never",ROUNDUP(ROUND({pounds}/feed_step_lb,6),0)*feed_step_lb)')
+        return Formula(f'=IF(COUNT({pounds})=0,"never",{stepped(pounds)})')
 
     @line("For energy alone, dry matter", "lb DM/day", style="number2")
     def energy_dm(self) -> Content:
@@ -173,10 +173,8 @@ class Working(Page):
 
     @line("To, rounded up", "lb as fed/day", style="number2", name="hall_high")
     def high(self) -> Content:
-        more = f"{self.ration('rate_pounds')}+{self.margin}"
-        return Formula(
-            f'=IF(COUNT({self.margin})=0,"not known",ROUNDUP(ROUND(({more})/feed_step_lb,6),0)*feed_step_lb)'
-        )
+        more = f"({self.ration('rate_pounds')}+{self.margin})"
+        return Formula(f'=IF(COUNT({self.margin})=0,"not known",{stepped(more)})')
 
     @line("By the percent method, rounded up", "lb as fed/day", style="number2")
     def percent(self) -> Content:
@@ -302,8 +300,9 @@ class Working(Page):
 
     @sentence
     def have_title(self) -> Content:
-        both = f'{self._covers("tdn", "energy")}&", "&{self._covers("cp", "protein")}'
-        return Formula(f'=IF({self.case}=1,"","This hay: "&{both})')
+        parts = (f'TEXT(100*{self._share(n)},"0")&" % of {what}"' for n, what in (("tdn", "energy"), ("cp", "protein")))
+        both = '&", "&'.join(parts)  # short: in one line over the bars
+        return Formula(f'=IF({self.case}=1,"","Hay: "&{both})')
 
     def _covers(self, n: str, what: str) -> str:
         return f'TEXT(100*{self._share(n)},"0")&" % of her {what}"'

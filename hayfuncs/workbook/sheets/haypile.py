@@ -175,6 +175,7 @@ def fill(book: Book) -> None:
              ("less a day", "100-pile_swing", PURPLE, "round_dot", "triangle"), ("turnout", "", GREY, "solid", "none"))  # fmt: skip
     points = [Point(line, share, end) for line, share, *_ in looks for end in (False, True)]
     lines = Lines(sheet, points, heads_at=TABLE).place(title="Table behind the picture")
+    sheet.printed_rows = TABLE - 1  # the table is for the screen
     series = []
     for first, (_, share, colour, dash, marker) in zip(range(1, 9, 2), looks, strict=True):
         named = lines.some(Lines.label, first + bool(share))

@@ -143,7 +143,7 @@ class Hazards(Table[Tested]):
         calling("BALING_MOISTURE_CAUTION", "{moisture}", "{register.bale}", unless=('OR({moisture}="",{register.bale}="")', NOT_TESTED)))  # fmt: skip
     heat = _says("Heat damage", calling("HEAT_DAMAGE_NOTE", "{lots.cp}", "{adicp}", unless=BOUND))
     lab = _says("The lab sheet itself", calling("LAB_NOTES", "{lots.lab_dm_pct}", "{lots.cp}", "{lots.adf}", "{lots.ndf}", "N({lots.ash})", "N({lots.fat})", "{lots.forage}"))  # fmt: skip
-    lot = _says("The lot itself (Register)", "={register.notes}")
+    lot = _says("The lot itself", "={register.notes}")
     lots, register = same_row(lambda: Lots), same_row(lambda: Register)
 
 

@@ -6,7 +6,6 @@ by it.  One line is one input, or one column of inputs of a table.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,10 +13,10 @@ from hayfuncs import __version__
 from hayfuncs.workbook.model import Address, Book, Cell, Input, Sheet
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.table import FIRST, Table, computed
+from hayfuncs.workbook.tabs import ROW_KEY
 
 NAME = "Input list"
 TITLE = "Every value you may type"
-ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # table / row from 1 / column
 ANY_ROW = "#"
 
 

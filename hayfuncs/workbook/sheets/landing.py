@@ -14,6 +14,7 @@ from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))
 SHOWN = 40  # lots drawn with names; beyond that names cover one another
 LOW, HIGH = 40, 220  # ends of both axes, % of need; what lies beyond is drawn at the edge
+DRAWN_CP, NAMED, DRAWN_TDN = 4, 5, 6  # columns
 NEED = 100  # % of need: the corner
 
 
@@ -24,14 +25,15 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         "Each mark is a lot, fed alone to the group chosen on What to feed. Right of and above the corner it covers her own need of protein and of energy, as Which hay says.",
         "Result",
     )  # fmt: skip
-    sheet.width(9, 26, 14, 14, 30, 14, 14, 16)
+    sheet.width(9, 22, 14, 14, 14, 18, 14, 16)
     sheet.zoom = 130
     top = 34
     sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next
+    sheet.printed_rows = top - 1
     sheet.put(top - 1, 0, "Table behind the picture: what each lot covers of the chosen cow's need", "section")
     heads = (
         ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Protein covered", "% of need"), ("Energy covered", "% of need"),
-        ("Name in the picture", "text"), ("Drawn at: protein", "% of need"), ("Drawn at: energy", "% of need"), ("Pounds and words", "words"),
+        ("Drawn at: protein", "% of need"), ("Name in the picture", "text"), ("Drawn at: energy", "% of need"), ("Pounds and words", "words"),
     )  # fmt: skip
     for col, (head, unit) in enumerate(heads):
         sheet.put(top, col, head, "head")
@@ -47,17 +49,15 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         pair = f"({place}-1)*group_count+{group}"
         sheet.put(row, 0, i + 1, "number0")
         sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "text")
-        for col, nutrient in ((2, "cp"), (3, "tdn")):
+        for col, nutrient, drawn in ((2, "cp", DRAWN_CP), (3, "tdn", DRAWN_TDN)):
             given, need = (pick(match[f"{nutrient}_{k}"], pair) for k in ("gives", "need"))
             sheet.put(row, col, Formula(f"=100*{given}/{need}"), "number1", unit="%")
-            sheet.put(row, col + 3, Formula(f"=MAX({LOW},MIN({HIGH},{local(row, col)}))"), "number1", unit="%")
+            sheet.put(row, drawn, Formula(f"=MAX({LOW},MIN({HIGH},{local(row, col)}))"), "number1", unit="%")
         sheet.put(
             row,
-            4,
-            Formula(
-                f'={a1(row, 1)}&" ("&{pick(lots["forage"], place)}&IF({local(row, 7)}="{CLOSE}",", too close","")&")"'
-            ),
-            "text",
+            NAMED,
+            Formula(f'={a1(row, 1)}&" ("&IF({local(row, 7)}="{CLOSE}","too close",{pick(lots["forage"], place)})&")"'),
+            "wrap",
         )
         sheet.put(row, 7, Formula(f"={pick(book.marks['closecalls']['says'], pair)}"), "verdict")
     sheet.put(corner - 1, 0, "Table behind the picture: her own need, the corner", "section")
@@ -88,14 +88,19 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     for i, forage in enumerate(forages[:SHOWN]):
         marker, colour = look[forage]
         row = first + i
-        x, y = sheet.span(row, 5, row, 5), sheet.span(row, 6, row, 6)
-        name = sheet.ref(row, 4)
+        x, y = (sheet.span(row, col, row, col) for col in (DRAWN_CP, DRAWN_TDN))
+        name = sheet.ref(row, NAMED)
         series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position=AUTO))
     if n > SHOWN:  # names would cover one another
         rest = first + SHOWN
         series.append(
             Series(
-                "more lots", sheet.span(rest, 5, last, 5), sheet.span(rest, 6, last, 6), BLUE, marker="circle", size=7
+                "more lots",
+                sheet.span(rest, DRAWN_CP, last, DRAWN_CP),
+                sheet.span(rest, DRAWN_TDN, last, DRAWN_TDN),
+                BLUE,
+                marker="circle",
+                size=7,
             )
         )
     words = f"{a1(first, 7, 'rc')}:{a1(last, 7, 'rc')}"

@@ -10,9 +10,8 @@ from typing import Any
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
-from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.grid import Asking, date, listed, number, words
-from hayfuncs.workbook.sheets.takehomenumbers import CLOSE, QUARTERS
 
 NAME = "Lessons"
 NOT_YET = '"guess first"'
@@ -132,13 +131,17 @@ class EnergyOrProtein(Lesson):
 
     change = given("One change: protein of the hay, more by", "points", named(2, number("More protein", "Points of protein more in the hay's dry matter", -10, 15, True)), lambda page: MORE_PROTEIN, style="lesson_input_whole", **LINE)  # fmt: skip
 
-    @line("Then feed", "lb as fed/day", style="lesson_number", **LINE)
-    def then(self) -> Content:
+    @line("Then the gap takes", "lb as fed/day", style="lesson_number", **LINE)
+    def gap_then(self) -> Content:
         return call("SUPPLEMENT_RATE", *self.changed(), unless=self.waits())
 
-    @line("Before the change", "lb as fed/day", style="lesson_number", **LINE)
+    @line("So feed, up to what is weighed out", "lb as fed/day", style="lesson_number", **LINE)
+    def then(self) -> Content:
+        return self.after(f'IF(ISNUMBER({self.gap_then}),{stepped(self.gap_then)},"too poor")')
+
+    @line("Before the change, as on What to feed", "lb as fed/day", style="lesson_number", **LINE)
     def before(self) -> Content:
-        return self.after(self.ration["rate_pounds"])
+        return self.after("hall_rate")
 
     @line("And what sets it then (TDN is energy)", None, **SAID | {"look": "lesson_label"})
     def sets(self) -> Content:
@@ -234,10 +237,10 @@ class BagToBunk(Lesson):
         brings = f"({self.nutrient('feed_tdn', 'feed_cp')}-hay_displaced*{self.four})"
         return self.after(f'IF({brings}>0,{self.seven}/({brings}/100),"too poor")')
 
-    @line("9. Feed from the bag, up to a quarter pound", "lb as fed/day", style="lesson_number", why="line 8 / its dry matter", **LINE)  # fmt: skip
+    @line("9. Feed from the bag, up to what is weighed out", "lb as fed/day", style="lesson_number", why="line 8 / its dry matter", **LINE)  # fmt: skip
     def nine(self) -> Content:
-        rate = f"{QUARTERS}*{self.eight}/({self.ration['feed_dm']}/100)"
-        return self.after(f'IF(ISNUMBER({self.eight}),ROUNDUP(ROUND({rate},{CLOSE}),0)/{QUARTERS},"too poor")')
+        rate = f"({self.eight}/({self.ration['feed_dm']}/100))"
+        return self.after(f'IF(ISNUMBER({self.eight}),{stepped(rate)},"too poor")')
 
     @line("10. Into the bunk for all of them", "lb as fed/day", style="lesson_answer", why="line 9 x head", **LINE)
     def ten(self) -> Content:
@@ -262,11 +265,11 @@ def fill(book: Book) -> None:
         book, NAME, "Four lessons for the hall",
         "Type the hall's guess in the straw-coloured cell: then the answer shows, and how far off the guess was. Clear it to hide the answer again.", "Result",
     )  # fmt: skip
-    sheet.width(52, 26, 18, 50)
+    sheet.width(52, 26, 18, 52)
     sheet.zoom = 150
     top, marks = 4, {}
     for kind in LESSONS:
-        if top > 4:
+        if kind in LESSONS[2::2]:  # two on a page
             sheet.page_breaks.append(top)
         lesson = kind(sheet, top).place()
         marks[kind.__name__] = {found.key: lesson.ref(found) for found in lesson.of_class if found.look != "section"}

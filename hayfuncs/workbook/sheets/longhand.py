@@ -11,9 +11,8 @@ from hayfuncs.contract.catalogue import CATALOGUE, Longhand, Record, Words
 from hayfuncs.contract.tables import citation
 from hayfuncs.formulas.branches import live_steps, settled
 from hayfuncs.formulas.template import fill as fill_in
-from hayfuncs.spreadsheet.a1 import split_address
 from hayfuncs.workbook.keyed import NOT_TESTED
-from hayfuncs.workbook.model import Book, Content, Formula, Sheet, quoted
+from hayfuncs.workbook.model import Address, Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
 
@@ -55,10 +54,7 @@ class Paper:
         return Line(ref.split("!")[1], self.number)
 
     def given(self, label: str, ref: str, unit: str, style: str = "number2") -> Line:
-        sheet, cell = split_address(ref)
-        return self.line(
-            label, Formula(f"={ref}"), unit, f"taken from {sheet}, cell {cell.replace('$', '')}", "", style
-        )
+        return self.line(label, Formula(f"={ref}"), unit, Address(ref, "both"), "", style)
 
     def function(
         self, name: str, answer: str, label: str, unless: tuple[str, str] | None = None, **args: Line | str

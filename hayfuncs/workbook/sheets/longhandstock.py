@@ -32,7 +32,14 @@ class StockPaper(Paper):
 
     def _chosen(self, label: str, span: str, at: str, unit: str, style: str) -> Line:
         content = Formula(f'=IF({at}="",{NOT_ENTERED},{at})')
-        return self.line(label, content, unit, f"the row chosen on Ration, sheet {split_address(span)[0]}", "", style)
+        return self.line(
+            label,
+            content,
+            unit,
+            f"the row of what is chosen on What to feed, sheet {split_address(span)[0]}",
+            "",
+            style,
+        )
 
     def named(self, label: str, name: str, unit: str, style: str = "number2") -> Line:
         where = split_address(self.book.names[name])[0]
@@ -47,7 +54,7 @@ def missing(*lines: Line) -> tuple[str, str]:
 def fill(book: Book) -> None:
     paper = begin_paper(
         book, "Longhand stock", "Hay on hand and its cost, worked by hand",
-        "The lot and the group chosen on Ration, line by line in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
+        "The lot and the group chosen on What to feed, line by line in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         StockPaper,
     )  # fmt: skip
     weight = _bale(paper)

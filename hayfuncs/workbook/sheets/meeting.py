@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.takehome import WIDTHS
-from hayfuncs.workbook.sheets.takehomenumbers import CLOSE, QUARTERS
 from hayfuncs.workbook.sheets.takehomewords import AFTER
 from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
 
@@ -89,22 +88,20 @@ def fill(book: Book) -> None:
 
 
 def _answer(pages: Pages) -> None:
-    sheet, marks = pages.sheet, pages.book.marks["ration"]
-    fed = f"ROUNDUP(ROUND({QUARTERS}*{marks['rate_pounds']},{CLOSE}),0)/{QUARTERS}"
-    few = '"No feed is needed: the hay is enough."'
-    feed = f'"Feed "&TEXT({fed},"0.00")&" lb of "&chosen_feed&" a head a day: "&TEXT({fed}*{marks["head"]},"#,##0")&" lb for "&{marks["head"]}&" head."'
-    said = f'IF(ISNUMBER({marks["rate_pounds"]}),IF({marks["rate_pounds"]}=0,{few},{feed}),"This feed is too poor to close the gap: choose a richer one.")'
-    case = 'chosen_lot&" to "&chosen_group&". She eats "&TEXT(chosen_hay_eaten,"0.0")&" lb of hay dry matter a day."'
-    pages.page("What do these cows need beside this hay?", "ration_withheld", said, case)
+    """The hall's own sentences and bars, on paper."""
+    sheet = pages.sheet
+    hall, drawn = pages.book.marks["hall"], pages.book.marks["hall_tables"]
+    what_if = f'IF({hall["dials"]}=0,"."," What if: dials are on, see What to feed.")'
+    case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
+    pages.page("What do these cows need beside this hay?", "ration_withheld", hall["answer"], hall["second_line"])
     hidden = 'ration_withheld<>""'
+    for said in (hall["third_line"], case):
+        pages.line(Formula(f'=IF({hidden},"",{said})'))
     rows: list[list[Content]] = []
-    for label, nutrient in (("Energy (TDN)", "tdn"), ("Protein (CP)", "cp")):
-        need, hay = marks[f"{nutrient}_need"], f"{marks['hay_beside']}*{marks[f'hay_{nutrient}']}/100"
-        added = f"N({marks['rate_pounds']})*{marks['feed_dm']}/100*{marks[f'feed_{nutrient}']}/100"
-        rows.append([label, *(Formula(f"=IF(OR({hidden},COUNT({marks['rate_pounds']})=0),0,100*{x}/{need})") for x in (hay, added)), 100])  # fmt: skip
+    for at, label in enumerate(("Energy (TDN)", "Protein (CP)"), 1):
+        rows.append([label, *(Formula(f"={pick(drawn[key], str(at))}") for key in ("hay", "feed")), 100])
     top = pages.data(rows, ("One cow's day", "From the hay", "From the feed", "Her need"), ("name", "%", "%", "%"))
-    covers = f'"The hay covers "&TEXT({a1(top, DATA + 1)},"0")&" % of her energy and "&TEXT({a1(top + 1, DATA + 1)},"0")&" % of her protein"'
-    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{covers})'), "text")
+    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{hall["have_title"]})'), "text")  # fmt: skip
     names = sheet.span(top, DATA, top + 1, DATA)
     hay, added, need = (sheet.span(top, DATA + k, top + 1, DATA + k) for k in (1, 2, 3))
     pages.picture(Picture(
@@ -125,10 +122,8 @@ def _answer(pages: Pages) -> None:
             sheet.put(pages.row, col, Formula(f'=IF({hidden},"–",{ref})'), style, unit="lb/day")
         sheet.heights[pages.row] = 24
         pages.row += 1
-    pages.line(
-        Formula(f'=IF({hidden},"","The feed costs $"&TEXT({marks["cost"]},"0.00")&" a cow a day.")'), "take_big", 26
-    )
-    pages.line(AFTER, "take_strong")
+    pages.line(Formula(f'=IF({hidden},"",{hall["caution"]})'), "take_strong")
+    pages.line(AFTER)
 
 
 def _which_hay(pages: Pages) -> None:
@@ -264,19 +259,19 @@ def _hurt(pages: Pages) -> None:
     for k in range(1, min(n, MOST_LOTS) + 1):
         at = f"MATCH({k},{places},0)"
         first_half, second_half = (f"INDEX({sheet.span(top, c, top + n - 1, c)},{at})" for c in (DATA + 4, DATA + 5))
-        found = f'INDEX({names},{at})&": "&{first_half}&" "&{second_half}'
-        pages.line(Formula(f'=IF(ISNUMBER({at}),TRIM({found}),"")'), height=17)
+        found = f'INDEX({names},{at})&": "&MID({first_half}&{second_half},3,200)&"."'
+        pages.line(Formula(f'=IF(ISNUMBER({at}),{found},"")'), height=17)
     pages.line(Formula(f'=IF({touched}>{MOST_LOTS},"More lots have one: see Cautions.","")'), height=17)
 
 
 def _named(book: Book, place: int, marks: Sequence[str]) -> str:
-    """The dangers and cautions of a lot by name, nitrate once."""
+    """The dangers and cautions of a lot by name, a comma before each, nitrate once."""
     cautions = book.marks["cautions"]
     parts = []
     for mark in marks:
         several = [f"nitrate_calf_{scale}" for scale in "ab"] if mark == "nitrate" else [mark]
         words = "&".join(pick(cautions[m], str(place)) for m in several)
         name = SHORT_NAMES[mark]
-        found = f'IF(ISNUMBER(SEARCH("Danger",{words})),"DANGER {name}. ",IF(ISNUMBER(SEARCH("Caution",{words})),"{name}. ",""))'
+        found = f'IF(ISNUMBER(SEARCH("Danger",{words})),", DANGER {name}",IF(ISNUMBER(SEARCH("Caution",{words})),", {name}",""))'
         parts.append(found)
-    return f"TRIM({'&'.join(parts)})"
+    return "&".join(parts)

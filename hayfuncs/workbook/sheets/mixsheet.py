@@ -261,7 +261,7 @@ class Below(Page):
 def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     sheet = begin(
         book, "Mix", "The cheapest mix for the chosen lot and group",
-        "The lot and group of the sheet Ration. Amounts were solved by hayfuncs; every limit, every price and the bound are worked out here.",
+        "The lot and group chosen on What to feed. Amounts were solved by hayfuncs; every limit, every price and the bound are worked out here.",
         "Result",
     )  # fmt: skip
     sheet.width(30, 13, *[11] * 26)

@@ -24,7 +24,7 @@ def before_the_lab(book: Book) -> list[Check]:
     impossible = "+".join(f'COUNTIF({weighed},"weigh again")' for weighed in (bench.first, bench.second))
     short = Formula(f"=IF(COUNT({sure['reached']},margin_wanted)<2,0,{sure['reached']}-margin_wanted)")
     return [
-        Check("Coring and Stock: the lots chosen there are found", "completeness", Formula("=COUNT(coring_place,reference_place)"), "equals", 2, 0, "1"),
+        Check("Stacks: the lots chosen there are found", "completeness", Formula("=COUNT(coring_place,reference_place)"), "equals", 2, 0, "1"),
         Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", Formula(f'=COUNTIF({register.relation},"differ*")'), "equals", 0, 0, "1"),
         Check("Bench: weights that cannot be", "range", Formula(f"={impossible}"), "equals", 0, 0, "1"),
         Check("How sure: margin of the cores advised, less the margin wanted", "balance", short, "at most", 0, 1e-9, "any"),

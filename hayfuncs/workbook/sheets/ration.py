@@ -82,7 +82,7 @@ class Ration(Page):
     none_needed = 'IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more.")'
     says_feed = banner(
         '=IF({hidden},"✗ "&{withheld},IF(ISERROR({rate_pounds}),"By pounds this supplement cannot close the gap: it is too poor in what is short.",'
-        'IF({rate_pounds}=0,{none_needed},"Feed "&IF(chosen_cow_caution="","","at least ")&TEXT({rate_pounds},"0.0")&" lb of "&chosen_feed&" a day as fed; "'
+        'IF({rate_pounds}=0,{none_needed},"Feed "&IF(chosen_cow_caution="","","at least ")&hall_rate&" lb of "&chosen_feed&" a day as fed; "'
         '&{driver_pounds}&" sets the rate.")))'
     )
 
@@ -290,7 +290,7 @@ def _picture(sheet: Sheet, at: dict[str, int]) -> None:
         Picture(
             "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one cow needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
-            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands in rows 53 to 56.",
+            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [
                 Series("Hay", names, two("bar_tdn"), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
                 Series("Supplement", names, two("more_tdn"), VERMILLION, pattern="wide_upward_diagonal"),

@@ -67,7 +67,7 @@ class Register(Table[Registered]):
     notes = computed("Notes on the lot", "text",
         calling("LOT_NOTES", "{tons}", "MAX(1,{hours})", "MAX(1,{cores})", unless=("N({tons})=0", '"tons not entered"')), "small", 60)  # fmt: skip
 
-    @column("Still to enter", "text", "small", 34)
+    @column("Still to enter", "text", "small", 70)
     def missing(self) -> Content:
         wanted = (
             (self.harvest, "harvest date"), (self.hours, "hours"), (self.bale, "bale"), (self.weight, "bale weight"), (self.bales, "bales"),
@@ -82,4 +82,4 @@ def fill(book: Book, lots: Sequence[Lot], barn: Barn) -> None:
     sheet = begin(book, "Register", "Lot register: what each lot is, before the lab",
         "One row is one lot of the sheet Lots. Count and weigh bales, note dates, hours and storage; an empty cell means not entered.",
         "Inputs, then workings")  # fmt: skip
-    Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(46).filed("register")
+    Register(sheet, [Registered(lot, barn.lot(lot.name)) for lot in lots]).place(20).filed("register")

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from hayfuncs import __version__
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet
-from hayfuncs.workbook.sheets import besthay, takehomenumbers
+from hayfuncs.workbook.sheets import takehomenumbers
 from hayfuncs.workbook.sheets.common import begin, input_row, pick
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
@@ -33,7 +33,7 @@ class Choices(Table[Group | None]):
     def name(self) -> Content:
         return Formula(f'={pick(self.sheet.book.marks["herd"]["name"], str(self.number))}&""')
 
-    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
+    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows by the rule on Which hay, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
     feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
 
     def ask(self, key: str, title: str, table: str, otherwise: str) -> Input:
@@ -52,7 +52,6 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     choices = Choices(sheet, [*groups, *[None] * free], heads_at=14).place().filed("take_home")
     sheet.width(*WIDTHS)
     sheet.freeze, sheet.repeat_rows = (3, 0), None
-    besthay.fill(book)
     numbers = takehomenumbers.fill(book)
     top = choices.row_below + 2
     sheet.printed_from = top
@@ -127,7 +126,7 @@ class _Page:
         """A line of the page's tables: words, then value, unit and look of each."""
         self.sheet.put(self.row, 0, Formula(label) if label.startswith("=") else label, "take_item")
         for col, (value, unit, style) in enumerate(values, 1):
-            self.sheet.put(self.row, col, Formula(value), style, unit=unit)
+            self.sheet.put(self.row, col, Formula(value) if value else None, style, unit=unit)
         self.sheet.heights[self.row] = height
         self.row += 1
 
@@ -162,9 +161,7 @@ class _Page:
         self.numbers(f'=IF({n.shown}=1,{bales},"Hay")', (self.shown(f"{n.hay_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.hay_cost), "$", "take_money"))  # fmt: skip
         feed = f'IF({n.fed}=0,"No feed to buy","Buy "&TEXT({n.feed_lb},"#,##0")&" lb of "&{n.feed})'
         self.numbers(f'=IF({n.shown}=1,{feed},"Feed")', (self.shown(f"{n.feed_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.feed_cost), "$", "take_money"))  # fmt: skip
-        self.numbers(
-            "A cow a day, hay and feed", ('=""', "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents")
-        )
+        self.numbers("A cow a day, hay and feed", ("", "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents"))
         others = f'IF({n.groups}>1," for the "&{n.groups}&" groups on it"," for these cows")'
         lasts = f'"The pile of "&{n.hay}&" lasts "&TEXT({n.lasts},"#,##0")&" days"&{others}&IF({n.lasts}<page_days,": find more hay now.",".")'
         self.line(self.shown(f'IF({n.pile}=0,"How much of this hay there is was not entered.",{lasts})', '""'), "take_line", 20)  # fmt: skip

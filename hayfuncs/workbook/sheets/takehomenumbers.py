@@ -6,15 +6,14 @@ from functools import partial
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets import doubts, takehomewords
-from hayfuncs.workbook.sheets.common import begin, list_row, pick
+from hayfuncs.workbook.sheets.common import begin, list_row, pick, stepped
 from hayfuncs.workbook.sheets.takehomechosen import Chosen
 from hayfuncs.workbook.table import Column, column, computed
 
 NAME = "Take home numbers"
 LONGEST = 7  # days that one setting out of bales may have to last
 OVER_PCT = 5  # more hay set out than asked that is taken for fewer days between (our choice, no source)
-QUARTERS = 4  # a rate goes up to the next quarter pound
-CLOSE = 6  # decimals: 18.0000001 quarters are 18
+CLOSE = 6  # decimals: 18.0000001 bales are 18
 NEAR = "0.000000001"
 TOO_POOR = "This feed is too poor to close the gap: choose a richer one."
 
@@ -103,9 +102,9 @@ class Numbers(Chosen):
             "SUPPLEMENT_RATE", '"pounds"', self.need_tdn, self.need_cp, *hay, *feed, "hay_displaced", unless=unless
         )
 
-    @column("Feed, up to the next quarter pound", "lb as fed/day", style="number2", width=14)
+    @column("Feed, up to the step that is weighed out", "lb as fed/day", style="number2", width=14)
     def fed(self) -> Content:
-        return Formula(f"=IF(ISNUMBER({self.exact}),ROUNDUP(ROUND({QUARTERS}*{self.exact},{CLOSE}),0)/{QUARTERS},0)")
+        return Formula(f"=IF(ISNUMBER({self.exact}),{stepped(self.exact)},0)")
 
     @column("The same, dry matter", "lb DM/day", style="number2")
     def fed_dry(self) -> Content:
@@ -293,7 +292,7 @@ class Numbers(Chosen):
 def fill(book: Book) -> Numbers:
     sheet = begin(
         book, NAME, "What stands behind the take-home pages",
-        "One row is one group with the hay and feed chosen on Take home. Hay goes up to whole pounds and feed to quarter pounds, before the group's pounds are taken from them.",
+        "One row is one group with the hay and feed chosen on Take home. Hay goes up to whole pounds and feed to the step that is weighed out, before the group's pounds are taken from them.",
         "Workings",
     )  # fmt: skip
     groups = book.marks["herd"]["n"]

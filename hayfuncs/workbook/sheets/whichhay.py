@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1
 from hayfuncs.workbook.sheets import doubts
+from hayfuncs.workbook.sheets.besthay import RULE
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, begin, local, nth, pick
 from hayfuncs.workbook.sheets.levels import flag_dangers
+from hayfuncs.workbook.sheets.takehomewords import without_end
 
-NAME, ORDER = "Which hay", "Hay order"
+NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
 BEST = "Best: "
 ABOVE = FIRST - 4  # the row that says what is odd in a group
@@ -29,8 +31,9 @@ def fill(book: Book) -> None:
         _row(book, sheet, FIRST + i, i, groups)
     last = FIRST + n - 1
     area = (FIRST, GROUPS, last, GROUPS + groups - 1)
-    _order(book, n, groups)
-    _notes(book, sheet, last + 3, groups)
+    for row, said in enumerate(RULE, last + 2):
+        sheet.put(row, 1, said, "text")
+    _notes(book, sheet, last + 2 + len(RULE), groups)
     right = GROUPS + groups
     _stopped(book, sheet, area, right)
     sheet.flags += [
@@ -60,8 +63,8 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
         sheet.put(FIRST - 1, col, "words", "unit")
         sheet.put(ABOVE, col, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
     heads = (
-        ("Before it is fed: cautions on the lot", "words, see Cautions"), ("Check first", "words"), ("TDN is taken from", "words"),
-        ("TDN by the other ways, and for how many groups the word on energy would change", "words, see Match"),
+        ("Before it is fed: cautions on the lot", "words"), ("Check first", "words"), ("TDN is taken from", "words"),
+        ("TDN by the other ways, and for how many groups the word on energy would change", "words"),
     )  # fmt: skip
     for col, (head, unit) in enumerate(heads, GROUPS + groups):
         sheet.put(FIRST - 2, col, head, "head")
@@ -72,18 +75,16 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
 def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     lots, calls = book.marks["lots"], book.marks["closecalls"]
     place, right = local(row, 0), GROUPS + groups
-    sheet.heights[row] = 28
-    sheet.put(row, 0, i + 1, "number0")
-    sheet.put(row, 1, Formula(f"={nth(lots['name'], i + 1)}"), "label")
-    sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "number0", unit="tons as fed")
+    sheet.heights[row] = 22
+    sheet.put(row, 0, i + 1, "grid_0")
+    sheet.put(row, 1, Formula(f"={nth(lots['name'], i + 1)}"), "grid_name")
+    sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "grid_0", unit="tons as fed")
     for col, mark in ((3, "tdn"), (4, "cp")):
-        sheet.put(row, col, Formula(f"={nth(lots[mark], i + 1)}"), "number1", unit="% DM")
+        sheet.put(row, col, Formula(f"={nth(lots[mark], i + 1)}"), "grid_1", unit="% DM")
     for col in range(GROUPS, right):
         at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
         stopped = f"{a1(row, right + 1, 'c')}&{a1(ABOVE, col, 'r')}&verdict_stop"
-        rank = a1(row, col)
-        all_of_them = f"{a1(FIRST, col, 'r')}:{a1(FIRST + lots['n'] - 1, col, 'r')}"
-        best = f"IF(AND('{ORDER}'!{rank}>0,'{ORDER}'!{rank}=MAX('{ORDER}'!{all_of_them})),\"{BEST}\",\"\")"
+        best = f'IF(INDEX({book.marks["best_hay"]},1,{a1(FIRST - 3, col, "r")})={place},"{BEST}","")'
         said = f'IF({stopped}="",{best}&{pick(calls["says"], at)},"{CHECK_FIRST}")'
         sheet.put(row, col, Formula(f"={said}"), "grid")
     sheet.put(row, right, Formula(f"={nth(book.marks['cautions']['says'], i + 1)}"), "small")
@@ -96,50 +97,13 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     sheet.put(row, right + 3, Formula(f'=IF({told}="","",{counted})'), "small")
 
 
-def _order(book: Book, n: int, groups: int) -> None:
-    """Which hay is best for a group.  Of the hays that are enough the one that is least more than enough, since the
-    richer are wanted elsewhere; where none is, the one that covers the most.  A hay in danger is none, nor one to check."""
-    calls, herd = book.marks["closecalls"], book.marks["herd"]
-    sheet = begin(
-        book, ORDER, "How well each hay fits each group",
-        "The highest number of a column is the best hay for that group; 0 is not to be chosen: in danger, to be checked, or none left.", "Workings",
-    )  # fmt: skip
-    sheet.width(12, 22, 10, 10, 10, *[18] * groups)
-    heads: tuple[tuple[str, str], ...] = (
-        ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Dangers", "number"), ("In the stack", "tons as fed"), ("To check?", "yes/no"),
-    )  # fmt: skip
-    for col, (head, unit) in enumerate(heads):
-        sheet.put(FIRST - 2, col, head, "head")
-        sheet.put(FIRST - 1, col, unit, "unit")
-    sheet.put(FIRST - 3, 1, "Group number, row of Herd", "unit_cell")
-    for col in range(GROUPS, GROUPS + groups):
-        sheet.put(FIRST - 3, col, col - GROUPS + 1, "number0")
-        sheet.put(FIRST - 2, col, Formula(f"={pick(herd['name'], a1(FIRST - 3, col, 'r'))}"), "head")
-        sheet.put(FIRST - 1, col, "1", "unit")
-    sheet.heights[FIRST - 2] = 40
-    sheet.freeze = (FIRST, 2)
-    for i in range(n):
-        row = FIRST + i
-        place = local(row, 0)
-        sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, Formula(f"={pick(book.marks['lots']['name'], place)}"), "label")
-        sheet.put(row, 2, Formula(f"={pick(book.marks['cautions']['count_dan'], place)}"), "number0", unit="number")
-        sheet.put(row, 3, Formula(f"=N({pick(book.marks['register']['tons'], place)})"), "number0", unit="tons as fed")
-        sheet.put(row, 4, Formula(f'=IF({doubts.says(book, "lots", place)}="",0,1)'), "number0", unit="yes/no")
-        dangers, tons, check = (local(row, col) for col in (2, 3, 4))
-        for col in range(GROUPS, GROUPS + groups):
-            at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
-            says, covered = (pick(calls[k], at) for k in ("says", "covered"))
-            fits = f'IF({says}="{ENOUGH}",1+100/{covered},{covered}/(100+{covered}))'
-            no = f"OR({dangers}>0,{tons}=0,{check}=1)"
-            sheet.put(row, col, Formula(f"=IF({no},0,{fits})"), "number3", unit="1")
-
-
 def _notes(book: Book, sheet: Sheet, row: int, groups: int) -> None:
     herd = book.marks["herd"]
     for g in range(groups):
         caution, name = (pick(herd[k], a1(FIRST - 3, GROUPS + g, "r")) for k in ("caution", "name"))
-        sheet.put(row - 1 + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{caution})'), "text")
+        sheet.put(
+            row + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{without_end(caution)}&" Ask your vet.")'), "text"
+        )
 
 
 def _stopped(book: Book, sheet: Sheet, area: tuple[int, int, int, int], right: int) -> None:

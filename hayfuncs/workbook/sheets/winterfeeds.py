@@ -40,7 +40,7 @@ LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
 NITRATE_OUT = "nitrate"  # no share at all, however it is fed
-NOT_MIXED = "nitrate, as hay is not ground and mixed (Winter)"
+NOT_MIXED = "nitrate, as hay is not ground and mixed"
 NO_UREA = "urea: never in the plan"
 # where the price of own hay comes from: typed there, else of the lots that have one, else that of hay to buy
 STOCK, MEAN, PILE, NO_PRICE = "Stock", "mean of lots with a price", "Hay pile, hay to buy", "not entered"
@@ -201,7 +201,7 @@ class WinterFeeds(Table[Source]):
 class Unpriced(Page):
     """What own hay is worth whose price is not entered: it is not free."""
 
-    counts_at = heading("Own hay without a price on Stock counts at")
+    counts_at = heading("Own hay without a price of its own counts at")
     dry = worked("Mean of the lots with a price", "$/ton DM", where(unknown("{stock.dry}"), "AVERAGE({stock.dry})"), "money", name="own_dry_price")  # fmt: skip
     hay = worked("Else, hay to buy", "$/ton as fed", where(unknown("bought_price"), "bought_price"), "money", name="own_hay_price")  # fmt: skip
     stock = another(lambda: Stock)

@@ -35,7 +35,7 @@ class WinterNeed(Table[Yard]):
     group = computed("Group number", "row of Herd", lambda row: row.number, "number0", 9, band="Computed")
     place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.lots.name), "number0", 11)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 8)
-    appetite = computed("Hay eaten of this lot, from Match", "lb DM/day",
+    appetite = computed("Hay she eats of this lot", "lb DM/day",
         where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"))  # fmt: skip
     need = computed("Dry matter, from Herd", "lb DM/day", "={herd.need_dm}")
     intake = computed("Hay eaten, as chosen", "lb DM/day", f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{{appetite}},{{need}})', "result1")  # fmt: skip
