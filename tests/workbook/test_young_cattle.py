@@ -39,7 +39,7 @@ def cell(opened, table, key, number):
 
 
 def settled(kind, shrunk, feed_lb, feed_tdn, hay_tdn):
-    """What they eat of hay and feed, found by halving and not by the sheet's three rounds."""
+    """What they eat of hay and feed, found by halving and not by the sheet's four rounds."""
     low, high = 0.0, 60.0
     for _ in range(80):
         eaten = (low + high) / 2
@@ -137,13 +137,18 @@ def test_no_feed_is_said(opened):
     ("typed", "begins"),
     [
         ({"feed": "corn grain", "pounds": 4}, "Danger: Too much grain can kill"),
-        ({"lot": "Creek Strip"}, "Danger: this hay: "),
+        ({"lot": "Windmill Forty", "feed": "soybean hulls"}, "Caution: this hay: Nitrate"),
         ({"lot": "Mill Bottom 3", "feed": "soybean hulls", "pounds": 8}, "Caution: "),
     ],
 )
 def test_the_gravest_comes_first(opened, typed, begins):
     put(opened, **typed)
     assert said(opened, "gravest").startswith(begins)
+
+
+def test_a_hay_at_danger_comes_before_everything(opened):
+    opened.put("lots", "lab_nitrate_n_ppm", 4200)
+    assert said(opened, "gravest") == "Danger: this hay: Nitrate. Do not feed it before your vet says so."
 
 
 def test_feeds_of_which_calves_die_are_told_in_full(opened):

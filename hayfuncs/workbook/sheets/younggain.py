@@ -95,7 +95,7 @@ def _gain(head: str, eaten: str, tdn: str, style: str = "number2") -> Column:
 
 
 class Gains(Table[Diet]):
-    """What they eat and gain, hay alone and with the feed; what they eat follows from the mixture, and the mixture from it: three rounds."""
+    """What they eat and gain, hay alone and with the feed; what they eat follows from the mixture, and the mixture from it: four rounds."""
 
     diet = computed("Each day", "name", lambda row: row.item.name, "label", 0)
     feed_counted = computed("Feed counted? 1 yes, 0 no", "yes/no", lambda row: row.item.fed, "number0")
@@ -104,7 +104,9 @@ class Gains(Table[Diet]):
     tdn_1 = _mixed("TDN of the mixture, first round", "{eaten_1}")
     eaten_2 = _eaten("Eaten in all, second round", "{tdn_1}")
     tdn_2 = _mixed("TDN of the mixture, second round", "{eaten_2}")
-    eaten = _eaten("Eaten in all", "{tdn_2}", "result1")
+    eaten_3 = _eaten("Eaten in all, third round", "{tdn_2}")
+    tdn_3 = _mixed("TDN of the mixture, third round", "{eaten_3}")
+    eaten = _eaten("Eaten in all", "{tdn_3}", "result1")
     tdn = _mixed("TDN of what they eat", "{eaten}")
     hay_lb = _of("Hay eaten", "lb DM/day", "{eaten}-{feed_lb}", "result1")
     gain = _gain("Gain", "{eaten}", "{tdn}", "result2")
