@@ -43,6 +43,7 @@ from hayfuncs.workbook.sheets import (
     margins,
     match,
     meeting,
+    mineral,
     mixsheet,
     monthcards,
     morechecks,
@@ -61,6 +62,7 @@ from hayfuncs.workbook.sheets import (
     winter,
     winterfeeds,
     winterneed,
+    youngcattle,
 )  # fmt: skip
 from hayfuncs.workbook.tabs import in_order
 
@@ -165,6 +167,8 @@ def _what_can_hurt(book: Book, farm: Farm) -> None:
     whichhay.fill(book)
     herdcare.fill(book, farm.barn)
     dietcautions.fill(book)
+    mineral.fill(book)
+    youngcattle.fill(book, farm.choice[0] or farm.lots[0].name, farm.choice[2] or next(iter(farm.prices)))
     halltables.fill(book)
     hall.fill(book)
 

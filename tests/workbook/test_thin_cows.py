@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+from dataclasses import replace
 
 import pytest
 from workbook.choosing import choose
@@ -10,9 +11,11 @@ from workbook.opened import Open
 
 import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.importers.model import CATTLE
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.report import table
+from hayfuncs.workbook.sheets.herd import NOT_COWS, _said
 
 FIRST_CALF = 4  # row of the demo's herd
 
@@ -84,3 +87,28 @@ def test_the_terminal_says_it_too(editions):
     best = next(line for line in lines if line.startswith("Mill Bottom 2"))
     assert best.count("enough") == len(DEMO.groups) - 1
     assert best.count("not sure") == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("Weaned calves", True), ("Yearling steers", True), ("Herd bulls", True), ("Replacement heifers", True),
+        ("Cows with calves", False), ("Spring pairs, calves at side", False), ("Late calvers", False),
+    ],
+)  # fmt: skip
+def test_a_group_named_as_other_cattle_is_told_that_the_need_is_a_cows(opened, name, told):
+    choose(opened, "Mill Bottom 2", DEMO.groups[2].name)
+    opened.made.set_value("Herd", 8 + 2, 1, name)
+    choose(opened, "Mill Bottom 2", name)
+    assert opened.get("herd", "not_cows", 3) == (1 if told else 0)
+    assert (opened.get("herd", "caution", 3) == NOT_COWS) is told
+    assert ("enough" in verdicts(opened, 3)) is not told
+    assert ("no cows" in opened.at(opened.book.marks["hall"]["third_line"])) is told
+    opened.made.set_value("Herd", 8 + 2, opened.book.marks["herd_at"]["first_calf_typed"] + 1, 0)  # they are cows
+    opened.made.evaluate_all()
+    assert opened.get("herd", "caution", 3) == ""
+
+
+def test_a_herd_list_that_says_the_class_answers_for_the_name():
+    said = [_said(replace(DEMO.groups[0], cattle_class=word)) for word in (*CATTLE, None)]
+    assert said == [0, 1, None]

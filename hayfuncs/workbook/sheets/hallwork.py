@@ -275,7 +275,9 @@ class Working(Page):
         )  # fmt: skip
         why = f'CHOOSE({gap},"Energy","Protein")&" is the bigger gap: this hay brings "&CHOOSE({gap},{brings})'
         said = f'IF(chosen_cow_caution<>"",{thin},IF({self.case}=4,{why},""))'
-        return Formula(f'=CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})')
+        told = f'CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})'
+        others = '"The name says that these are no cows: the need is a cow\'s. See Young cattle."'
+        return Formula(f"=IF(AND({self.case}>1,{self.chosen('herd', 'not_cows', 'herd')}=1),{others},{told})")
 
     @sentence
     def caution(self) -> Content:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
-from hayfuncs.importers.model import Group
+from hayfuncs.contract.levels import VETERINARIAN_AND_OFFICE, quoted
+from hayfuncs.importers.model import CATTLE, Group
 from hayfuncs.workbook.keyed import calling
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
 from hayfuncs.workbook.sheets import doubts
@@ -14,6 +15,13 @@ from hayfuncs.workbook.sheets.grid import of_record, text
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
 YOUNG = ("first-calf", "first calf", "heifer")  # in a group's name, where nothing is typed
+# in a group's name: other cattle than cows, unless it speaks of cows too
+OTHERS = ("bull", "steer", "stocker", "feeder", "yearling", "weaned", "weanling", "calves", "replacement", "open heifer")  # fmt: skip
+COWS_TOO = ("cow", "pair")
+NOT_COWS = (
+    "Caution: the name speaks of calves, growing heifers, steers or bulls. Every need here is a grown cow's and wrong for them: see Young "
+    f"cattle, on the tab Cow year. Where they are cows, type 0 under First calf. {VETERINARIAN_AND_OFFICE}"
+)
 COW = {"shrunk_weight_lb": "shrunk", "month_since_calving": "month", "peak_milk_lb": "milk", "calf_weight_lb": "calf"}
 HER = tuple(f"{{{key}}}" for key in COW.values())
 
@@ -28,6 +36,15 @@ def _need(nutrient: str, unit: str, head: str = "") -> Column:
 
 def _density(nutrient: str) -> Column:
     return computed(f"{nutrient} the diet must hold", "% of diet DM", calling("NEED_DENSITY", f'"{nutrient}"', *HER), "number2", 10)  # fmt: skip
+
+
+def _in_name(words: Sequence[str]) -> str:
+    return ",".join(f'ISNUMBER(SEARCH("{word}",{{name}}))' for word in words)
+
+
+def _said(group: Group) -> int | None:
+    """What a herd list says of the class: then the name does not answer."""
+    return CATTLE.index(group.cattle_class) if group.cattle_class in CATTLE else None
 
 
 def _fitted(row: Herd) -> Content:
@@ -47,9 +64,9 @@ class Herd(Table[Group]):
     calf = _typed("Calf weight at birth", "lb", "DAILY_NEED", "calf_weight_lb")
     score = _typed("Body condition score", "score", "NEED_NOTE", "condition_score")
     first_calf_typed = asked("First calf? 1 yes, 0 no", "yes/no",
-        lambda key: Input(key, "First calf?", "1 where these cows have their first calf, or are bred heifers; else 0. Left empty, the group's name answers",
+        lambda key: Input(key, "First calf?", "1 where these cows have their first calf, or are bred heifers; 0 for other cows. Left empty, the group's name answers",
                           lo=0, hi=1, kind="whole", required=False),
-        "input0", 9, key="first_calf", of=lambda row: None)  # fmt: skip
+        "input0", 9, key="first_calf", of=lambda row: _said(row.item))  # fmt: skip
     shrunk = computed("Shrunk weight", "lb", calling("SHRUNK_WEIGHT", "{weight}", "shrink_pct"), "number0", 11, "Computed")  # fmt: skip
     lactating = computed("Giving milk?", "yes/no", "=IF(AND({month}<=weaned_after,{milk}>0),1,0)", "number0", 9)
     need_dm, need_tdn = _need("DM", "lb DM/day", "Dry matter eaten"), _need("TDN", "lb/day")
@@ -58,9 +75,12 @@ class Herd(Table[Group]):
     density_tdn, density_cp, density_ca, density_p = (_density(nutrient) for nutrient in ("TDN", "CP", "Ca", "P"))
     notes = computed("Outside a fitted range?", "words", _fitted, "small", 40)
     first_calf = computed("Counts as first-calf?", "yes/no",
-        "=IF(COUNT({first_calf_typed})=0,IF(OR(" + ",".join(f'ISNUMBER(SEARCH("{word}",{{name}}))' for word in YOUNG) + "),1,0),{first_calf_typed})",
+        "=IF(COUNT({first_calf_typed})=0,IF(OR(" + _in_name(YOUNG) + "),1,0),{first_calf_typed})",
         "number0", 10)  # fmt: skip
-    caution = computed("Before you rely on this need", "text", calling("NEED_NOTE", "{score}", "{first_calf}"), "note", 60)  # fmt: skip
+    caution = computed("Before you rely on this need", "text",
+        calling("NEED_NOTE", "{score}", "{first_calf}", unless=("{not_cows}=1", quoted(NOT_COWS))), "note", 60)  # fmt: skip
+    not_cows = computed("No cows, by the name?", "yes/no",
+        "=IF(COUNT({first_calf_typed})=1,0,IF(AND(OR(" + _in_name(OTHERS) + "),NOT(OR(" + _in_name(COWS_TOO) + "))),1,0))", "number0", 10)  # fmt: skip
     wrong, odd, accepted = doubts.columns("herd")
 
 
