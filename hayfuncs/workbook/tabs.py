@@ -49,7 +49,7 @@ TABS = (
         "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), widths=(15, 22, 14, 9, 9)),
     Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?",
         "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), widths=(20, 34, 12, 12, 12, 12, 12, 30)),
-    Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "When does this hay carry her? What do young cattle gain on it?",
+    Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "Cows by month; what young cattle gain",
         "The chosen hay and cow through the year; then heifers, calves and bulls on a hay, alone and with so many pounds of a feed.", printed=("Cow year",)),
     Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?",
         "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile",), widths=(31, 20, 14, 12, 11, 12, 11, 35)),

@@ -8,7 +8,7 @@ from hayfuncs.contract.levels import VETERINARIAN
 from hayfuncs.contract.tables import load
 from hayfuncs.ration.mineral_needs import SHORT, STAGES
 from hayfuncs.workbook.keyed import NOT_TESTED, another, calling, same_row, unknown, where
-from hayfuncs.workbook.model import Book, Input
+from hayfuncs.workbook.model import Book, Formula, Input
 from hayfuncs.workbook.page import Line, Page, banner, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record
@@ -131,6 +131,13 @@ class MineralTable(Table[Mineral]):
     found, given = another(lambda: OnLots), another(lambda: MineralAsked)
 
 
+def _named(page: Page, test: str) -> Formula:
+    """The minerals whose share meets a test, in words."""
+    table = page.book.find(MineralTable)
+    parts = (f'IF({test.format(table.some(MineralTable.share, i))},", {x.name}","")' for i, x in enumerate(MINERALS, 1))
+    return Formula(f"=MID({'&'.join(parts)},3,255)")
+
+
 class Besides(Page):
     """What goes with it: cost, vitamin A, copper's antagonists, the water's own test."""
 
@@ -145,6 +152,8 @@ class Besides(Page):
                 unless=unknown("{copper_held}", "{given.molybdenum}", "{iron_held}", "{found.s}", shown='"not tested: copper, molybdenum, iron and sulfur are needed together"')))  # fmt: skip
     water = Worded("Sulfate of the water, from Ration cautions", "mg/L", '=IF(water_sulfate="","not tested",water_sulfate)', "number0",
         calling("WATER_CAUTION", "{given.nitrate}", "water_sulfate", unless=unknown("{given.nitrate}", "water_sulfate", shown=NOT_TESTED)))  # fmt: skip
+    short_of = worked("The hay is short of", None, lambda page: _named(page, f"AND(COUNT({{0}})=1,N({{0}})<{ENOUGH})"), "text_in")  # fmt: skip
+    untested = worked("Not tested in it", None, lambda page: _named(page, "COUNT({0})=0"), "text_in")
     found, given, herd = another(lambda: OnLots), another(lambda: MineralAsked), another(lambda: Herd)
 
     def of_mineral(self, name: str) -> str:
@@ -172,33 +181,18 @@ class Water(Table[None]):
     given = another(lambda: MineralAsked)
 
 
-def _named(page: Answer, test: str) -> str:
-    """The minerals whose share meets a test, in words."""
-    table = page.book.find(MineralTable)
-    parts = (f'IF({test.format(table.some(MineralTable.share, i))},", {x.name}","")' for i, x in enumerate(MINERALS, 1))
-    return f"MID({'&'.join(parts)},3,255)"
-
-
 class Answer(Page):
     """What the hay lacks, what no test says, and what the mix costs."""
 
     framed = FRAMED
-    lacks = banner('=IF({short}="",chosen_lot&" holds what was tested for "&chosen_group&".",chosen_lot&" alone is short for "&chosen_group&" of: "&{short}&".")')  # fmt: skip
+    lacks = banner('=IF({besides.short_of}="",chosen_lot&" holds what was tested for "&chosen_group&".",chosen_lot&" alone is short for "&chosen_group&" of: "&{besides.short_of}&".")')  # fmt: skip
     costs = banner(
         '=IF(COUNT({besides.cost})=0,"What the mix costs is not known: price, weight of a bag or dates are missing.",'
         'TEXT({given.mix},"0.00")&" lb of mix a day costs "&TEXT({besides.cost},"$0.00")&" a head till grass.")')  # fmt: skip
     unknown = sentence(
-        '=IF({untested}="","","Not tested in this hay: "&{untested}&". What a mix must hold of these is not known: have the hay tested.")'
+        '=IF({besides.untested}="","","Not tested in this hay: "&{besides.untested}&". What a mix must hold of these is not known: have the hay tested.")'
     )
     besides, given = another(lambda: Besides), another(lambda: MineralAsked)
-
-    @property
-    def short(self) -> str:
-        return _named(self, f"AND(COUNT({{0}})=1,N({{0}})<{ENOUGH})")
-
-    @property
-    def untested(self) -> str:
-        return _named(self, "COUNT({0})=0")
 
 
 def fill(book: Book) -> None:
@@ -211,12 +205,12 @@ def fill(book: Book) -> None:
     besides = Besides(sheet, asked_page.row_below + 1)
     herd = book.find(Herd)
     water = Water(sheet, [None] * herd.n, heads_at=besides.row_below + 2)
-    found = OnLots(sheet, water.row_below + 2)
+    found = OnLots(sheet, water.row_below + 4)
     for page in (answer, asked_page, besides, found):
         page.place()
     minerals.place(height=48)
     water.place(title="Water a day, group by group")
-    sheet.put(water.row_below, 0, "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
+    sheet.put(water.row_below + 1, 0, "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
     book.marks["minerals"] = {"lacks": answer.lacks, "costs": answer.costs, "untested": answer.unknown}
     minerals.filed("mineraltable")
     water.filed("watertable")
