@@ -53,7 +53,11 @@ def test_editions_agree_cell_by_cell(editions):
     for other in ("plain", "classic"):
         _, values, _ = editions[other]
         assert set(functions) <= set(values)
-        wrong = {k: (v, values[k]) for k, v in functions.items() if not close(v, values[k]) and k[0] != "Start"}
+        wrong = {
+            k: (v, values[k])
+            for k, v in functions.items()
+            if not close(v, values[k]) and k[0] not in ("Start", "Contents")
+        }
         assert wrong == {}
 
 
