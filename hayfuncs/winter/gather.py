@@ -15,7 +15,7 @@ from hayfuncs.winter.rations import Ease, rations
 
 CANDIDATES = 10  # hays that a group and period may choose from, beside those of the cheapest plan and those for sale
 FEW_CANDIDATES = 4  # by which the days between feedings are chosen
-FEW_PERIODS = 3  # in which each number of days is tried
+LISTING = 0.4  # part of the time that is left for listing rations; beyond it fewer hays and one feed are looked at
 
 
 def candidates(model: Model, answer: Answer, most: int = CANDIDATES) -> list[list[int]]:
@@ -60,10 +60,11 @@ def gathered(
     model: Model, answer: Answer, ease: Ease, every: tuple[int, ...], fixed: Mapping[int, Floats], clock: Clock, tell: Progress
 ) -> list[Place] | None:  # fmt: skip
     """All rations that are worth looking at, by place; None where time is up before all are listed."""
-    may = candidates(model, answer)
+    may, looked = candidates(model, answer), ease
     price = model.cost + answer.stock_prices
     groups = model.farm.groups
     pool: list[Place] = []
+    whole = clock.left
     for k, (g, p) in enumerate(model.places):
         if k in fixed:
             continue
@@ -72,5 +73,8 @@ def gathered(
         if clock.over():
             return None
         reduced = None if answer.reduced is None else answer.reduced[:, k]
-        pool.append(place_of(model, ease, k, every[g], rations(model, ease, k, every[g], may[k], price, reduced)))
+        pool.append(place_of(model, ease, k, every[g], rations(model, looked, k, every[g], may[k], price, reduced)))
+        if looked is ease and (whole - clock.left) * len(model.places) > LISTING * len(pool) * whole:
+            may = candidates(model, answer, FEW_CANDIDATES)  # a plan of fewer rations is better than none
+            looked = replace(ease, feeds=min(ease.feeds, 1))
     return pool

@@ -19,7 +19,7 @@ from hayfuncs.winter import solve as winter
 from hayfuncs.winter.model import Progress
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
-from hayfuncs.workbook import write
+from hayfuncs.workbook import wintersources, write
 from hayfuncs.workbook.easyplanning import HURRIED, SOLVED, Asked, only_hurried
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
@@ -36,7 +36,6 @@ from hayfuncs.workbook.sheets.winterfeeds import (
     MINERAL,
     NO_PRICE,
     NO_UREA,
-    OPEN_LB,
     OPEN_PCT,
     OWN,
 )
@@ -166,9 +165,11 @@ class Reader:
         every = self.table("Winter feeds", "sources")
         _check_prices(every)
         sources = [s for s in every if s["state"] == IN_PLAN]
-        lots = tuple(_lot(s) for s in sources if s["what"] == OWN)
+        lots = tuple(wintersources.lot(s) for s in sources if s["what"] == OWN)
         out = [
-            f"{s['name']} ({s['state']})" for s in every if s["what"] == OWN and s["state"] != IN_PLAN and _tons(s) > 0
+            f"{s['name']} ({s['state']})"
+            for s in every
+            if s["what"] == OWN and s["state"] != IN_PLAN and wintersources.tons(s) > 0
         ]
         if out and not any(lot.tons > 0 for lot in lots):
             raise NoFarm(
@@ -194,13 +195,13 @@ class Reader:
         }
         assumed = {k: float(self.typed(f"Assumptions/{k}")) for k in ("mix_fat_pct", "mix_s_pct", "shrink_pct")}
         return winter.Farm(
-            lots, tuple(_offer(s) for s in sources if s["what"] == BOUGHT),
-            tuple(_feed(s) for s in sources if s["what"] == FEED), self.groups(), start, turnout,
+            lots, tuple(wintersources.offer(s) for s in sources if s["what"] == BOUGHT),
+            tuple(wintersources.feed(s) for s in sources if s["what"] == FEED), self.groups(), start, turnout,
             max_intake_pct=number["plan_most_pct"], min_intake_pct=number["plan_least_pct"], min_hay_pct=number["plan_hay_pct"],
             ndf_capacity_pct_bw=number["plan_fibre_pct_bw"], max_fat_pct=assumed["mix_fat_pct"], max_s_pct=assumed["mix_s_pct"],
             hay_is_mixed=number["plan_mixed"] == 1, max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
-            minerals=tuple(_mineral(s) for s in sources if s["what"] == MINERAL), min_ca_p=number["plan_min_ca_p"],
+            minerals=tuple(wintersources.mineral(s) for s in sources if s["what"] == MINERAL), min_ca_p=number["plan_min_ca_p"],
         )  # fmt: skip
 
     def assumed(self) -> tuple[Assumed, ...]:
@@ -300,58 +301,4 @@ def _check_dates(start: Any, turnout: Any) -> None:
     raise NoFarm(
         f"No plan: feeding begins {first} (--start, or Hay pile) and turnout is {last} (--turnout, or Hay pile); allowed: "
         f"turnout 1 to {LONGEST_DAYS} days after the start; give hayfuncs plan both options, or type both dates on Hay pile."
-    )
-
-
-def _content(s: dict[str, Any]) -> dict[str, Any]:
-    return {f"{k}_pct": float(s[k]) for k in ("dm", "tdn", "cp", "ndf", "fat", "s", "ca", "p")}
-
-
-def _tons(s: dict[str, Any]) -> float:
-    return float(s["tons"]) if isinstance(s["tons"], (int, float)) else float("inf")
-
-
-def _lot(s: dict[str, Any]) -> winter.Lot:
-    return winter.Lot(
-        str(s["name"]),
-        _tons(s),
-        storage_loss_pct=float(s["loss"]),
-        feeding_loss_pct=float(s["wasted"]),
-        value_per_ton=float(s["counts"]),
-        max_pct_pregnant=float(s["most_calf"]),
-        max_pct_others=float(s["most_open"]),
-        **_content(s),
-    )
-
-
-def _offer(s: dict[str, Any]) -> winter.HayForSale:
-    return winter.HayForSale(
-        str(s["name"]),
-        float(s["price"]),
-        storage_loss_pct=float(s["loss"]),
-        feeding_loss_pct=float(s["wasted"]),
-        tons=_tons(s),
-        max_pct_pregnant=float(s["most_calf"]),
-        max_pct_others=float(s["most_open"]),
-        **_content(s),
-    )
-
-
-def _mineral(s: dict[str, Any]) -> winter.Mineral:
-    return winter.Mineral(
-        str(s["name"]), float(s["price"]), float(s["ca"]), float(s["p"]), float(s["most_lb"]), _tons(s)
-    )
-
-
-def _feed(s: dict[str, Any]) -> winter.Feed:
-    most = float("inf") if s["most_lb"] == OPEN_LB else float(s["most_lb"])
-    return winter.Feed(
-        str(s["name"]),
-        float(s["price"]),
-        max_lb=most,
-        max_pct_bw=float(s["most_bw"]),
-        max_pct_diet=float(s["most_diet"]),
-        tons=_tons(s),
-        grain=bool(s["grain"]),
-        **_content(s),
     )
