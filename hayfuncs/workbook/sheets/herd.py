@@ -20,7 +20,7 @@ OTHERS = ("bull", "steer", "stocker", "feeder", "yearling", "weaned", "weanling"
 COWS_TOO = ("cow", "pair")
 NOT_COWS = (
     "Caution: the name speaks of calves, growing heifers, steers or bulls. Every need here is a grown cow's and wrong for them: see Young "
-    f"cattle, on the tab Cow year. Where they are cows, type 0 under First calf. {VETERINARIAN_AND_OFFICE}"
+    f"cattle. Where they are cows, type 0 under First calf. {VETERINARIAN_AND_OFFICE}"
 )
 COW = {"shrunk_weight_lb": "shrunk", "month_since_calving": "month", "peak_milk_lb": "milk", "calf_weight_lb": "calf"}
 HER = tuple(f"{{{key}}}" for key in COW.values())
