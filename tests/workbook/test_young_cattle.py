@@ -106,7 +106,7 @@ def test_the_sentences_say_what_the_table_holds(opened):
         assert said(opened, key).startswith(
             f"{words}{gain:.1f} lb a day ({low:.1f} to {high:.1f}) and weighs 812 lb in {days:.0f} days."
         )
-    assert said(opened, "alone").endswith(f"Protein is short by {opened.get('ranges', 'cp_short', ALONE):.2f} lb.")
+    assert said(opened, "alone").endswith(f"Protein is short by {cell(opened, 'ranges', 'cp_short', ALONE):.2f} lb.")
 
 
 @pytest.mark.parametrize(
