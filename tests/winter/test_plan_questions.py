@@ -18,7 +18,11 @@ from hayfuncs.winter.evaluate import PlanRow
 from hayfuncs.winter.robust import Robust, robust
 
 FARM = bunklib.baled_farm(1, 6, 3, 5, limits=True)
-MINUTE = Clock(60.0)
+
+
+def minute() -> Clock:
+    """A minute that begins when it is asked for, not when the file is read."""
+    return Clock(60.0)
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +54,7 @@ def test_a_farm_that_cannot_buy_is_told_until_when_its_hay_lasts():
     good = tuple(replace(lot, tdn_pct=63.0, cp_pct=13.0, ndf_pct=52.0, tons=lot.tons * 1.3) for lot in FARM.lots)
     poor = replace(FARM, lots=good, for_sale=(), feeds=FARM.feeds[:1], min_hay_pct=95.0, min_intake_pct=95.0)
     assert w.plan(poor).feasible
-    found = whatif.outcomes(whatif.cases(poor, whatif.Asks(late_days=(30,), cold_pct=0, more_cows=0)), MINUTE)
+    found = whatif.outcomes(whatif.cases(poor, whatif.Asks(late_days=(30,), cold_pct=0, more_cows=0)), minute())
     assert all(o.reaches().startswith("no: short from") for o in found if o.plan.failures)
     assert any(o.plan.failures for o in found)
     last = found[1].plan.failures[0].period
@@ -75,8 +79,8 @@ def needy() -> w.Farm:
 
 def test_the_robust_purchase_reaches_grass_in_every_line_and_nothing_cheaper_does():
     farm = needy()
-    table = whatif.outcomes(whatif.cases(farm), MINUTE)
-    choice = robust(table, MINUTE)
+    table = whatif.outcomes(whatif.cases(farm), minute())
+    choice = robust(table, minute())
     assert isinstance(choice, Robust)
     assert choice.more_tons > 1
     assert choice.premium > 0
@@ -97,8 +101,8 @@ def test_the_robust_purchase_reaches_grass_in_every_line_and_nothing_cheaper_doe
 
 
 def test_without_hay_for_sale_it_says_so():
-    table = whatif.outcomes(whatif.cases(replace(FARM, for_sale=()), whatif.Asks(late_days=())), MINUTE)
-    assert "No hay is offered for sale" in str(robust(table, MINUTE))
+    table = whatif.outcomes(whatif.cases(replace(FARM, for_sale=()), whatif.Asks(late_days=())), minute())
+    assert "No hay is offered for sale" in str(robust(table, minute()))
 
 
 # --- worth
@@ -114,10 +118,10 @@ def test_a_ton_less_costs_what_the_plan_says_it_is_worth(seed):
     assert len(found) == len(farm.lots)
     agree = 0
     for lot in found:
-        more = worth.cost_of_less(model, answer, lot.name, 1.0, MINUTE)
+        more = worth.cost_of_less(model, answer, lot.name, 1.0, minute())
         assert more is not None
         assert more >= lot.a_ton_less - 1e-3, "a ton is never worth less than its first pound"
-        little = worth.cost_of_less(model, answer, lot.name, 0.02, MINUTE)
+        little = worth.cost_of_less(model, answer, lot.name, 0.02, minute())
         assert little == pytest.approx(0.02 * lot.a_ton_less, abs=0.02)
         agree += more == pytest.approx(lot.a_ton_less, abs=0.01)
         assert lot.by_the_plan == lot.value + lot.a_ton_less
@@ -141,7 +145,7 @@ def test_a_feed_is_worth_what_the_winter_costs_more_without_it():
     answer = linear.solve(model)
     cost = w.plan(farm).cost
     kinds = set()
-    for feed in worth.feeds_worth(model, answer, MINUTE):
+    for feed in worth.feeds_worth(model, answer, minute()):
         kinds.add(feed.tons > 0)
         rest = tuple(f for f in farm.feeds if f.name != feed.name)
         if feed.tons:
@@ -159,7 +163,7 @@ def test_a_feed_is_worth_what_the_winter_costs_more_without_it():
 def test_before_the_winter_what_to_buy_sell_and_test():
     model = w.model_of(FARM, None, None)
     answer = linear.solve(model)
-    said = list(beforewinter.lines(model, answer, ["lot 1", "lot 4"], MINUTE))
+    said = list(beforewinter.lines(model, answer, ["lot 1", "lot 4"], minute()))
     assert said[0].startswith("Hay to buy for the winter: ")
     left = [x for x in worth.lots_worth(model, answer) if x.tons_left > 1]
     assert [x.name for x in left] == ["lot 2"]
@@ -172,7 +176,7 @@ def test_before_the_winter_what_to_buy_sell_and_test():
     assert said[2] == (
         f"Test first: {worst}, of 2 lots not tested for nitrate. If it may not be fed, the winter would cost ${costs[worst]:,.0f} more."
     )
-    assert list(beforewinter.lines(model, answer, [], MINUTE))[2] == "Tests: every lot was tested for nitrate."
+    assert list(beforewinter.lines(model, answer, [], minute()))[2] == "Tests: every lot was tested for nitrate."
 
 
 # --- two plans side by side
