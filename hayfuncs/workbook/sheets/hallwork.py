@@ -228,8 +228,8 @@ class Working(Page):
     @sentence
     def settle(self) -> Content:
         test = f'IF(AND({self.close_of}=1,{self.measured}=0)," test NDF digestibility,"," have it tested again,")'
-        helped = f"AND(COUNT({self.cores})=1,N({self.cores})<={self.most})"
-        more = f'"Take "&({self.cores}-{self.taken})&" more cores to settle it, or weigh the cows."'
+        helped = f"AND(COUNT({self.cores})=1,N({self.cores})<={self.most},N({self.cores})>{self.taken})"
+        more = f'"Take "&ROUNDUP({self.cores}-{self.taken},0)&" more cores to settle it, or weigh the cows."'
         return Formula(
             f'=IF({helped},{more},"More cores cannot settle it:"&{test}&" weigh the cows, watch their condition.")'
         )

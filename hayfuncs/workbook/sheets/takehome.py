@@ -197,5 +197,5 @@ class _Page:
         test = f'"Dry matter "&TEXT({n.hay_dm},"0.0")&" %. Of that, protein is "&TEXT({n.hay_cp},"0.0")&" %, TDN "&TEXT({n.hay_tdn},"0.0")&" %, ADF "&TEXT({of("adf")},"0.0")&" %, NDF "&TEXT({of("ndf")},"0.0")&" %."'
         self.line(self.shown(test, f'"{NONE}"'), "take_line", 18)
         day, cores = of("sampled", register), of("cores", register)
-        cored = f'IF({day}="","Not said when it was cored.","Cored "&TEXT({day},"d mmm yyyy")&IF({cores}="",".",", "&{cores}&" cores."))'
+        cored = f'IF({day}="","Not said when it was cored.","Cored "&TEXT({day},"d mmm yyyy")&IF({cores}="",".",", "&TEXT({cores},"0")&" cores."))'
         self.line(self.shown(f'{cored}&" TDN from "&{of("tdn_by")}&". hayfuncs {__version__}."', f'"hayfuncs {__version__}."'), "take_line", 18)  # fmt: skip
