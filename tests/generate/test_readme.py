@@ -56,7 +56,7 @@ def test_the_answers_of_a_real_excel_stand_in_the_table(tmp_path: Path, monkeypa
 
 def test_the_pictures_are_there_and_small() -> None:
     found = sorted(Path(readme.ROOT / pictures.FOLDER).glob("*.png"))
-    assert [path.stem for path in found] == sorted([*pictures.SHEETS, "take-home"])
+    assert [path.stem for path in found] == sorted(pictures.PAGES)
     for path in found:
         assert path.read_bytes().startswith(b"\x89PNG")
         assert path.stat().st_size <= pictures.MOST_BYTES
