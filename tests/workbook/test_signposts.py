@@ -19,7 +19,7 @@ LONGEST = 255  # characters of a text within a formula, and of a prompt
 # what is no part though it is named like one: fields, a farm press, a table's name, rows, a lot of the demo
 OTHERS = (
     "North Bench", "The Stock Exchange", "Nutrient Requirement Tables", "Beef Ration Rules", "Cautions of the", "Feed book:", "Best: ",
-    "Winter feeding", "Functions edition", "Functions listed", "Functions list", "Part ",
+    "Winter feeding", "Major Minerals", "Functions edition", "Functions listed", "Functions list", "Part ",
 )  # fmt: skip
 
 

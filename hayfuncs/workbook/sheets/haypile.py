@@ -186,7 +186,7 @@ def fill(book: Book) -> None:
             "scatter", 4, 5, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
             "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
             "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
-            series, width=540, height=470, x_range=(0, None), y_range=(0, None), legend=True,
+            series, width=530, height=470, x_range=(0, None), y_range=(0, None), legend=True,
         )
     )  # fmt: skip
 

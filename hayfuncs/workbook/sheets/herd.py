@@ -18,10 +18,13 @@ YOUNG = ("first-calf", "first calf", "heifer")  # in a group's name, where nothi
 # in a group's name: other cattle than cows, unless it speaks of cows too
 OTHERS = ("bull", "steer", "stocker", "feeder", "yearling", "weaned", "weanling", "calves", "replacement", "open heifer")  # fmt: skip
 COWS_TOO = ("cow", "pair")
-NOT_COWS = (
-    "Caution: the name speaks of calves, growing heifers, steers or bulls. Every need here is a grown cow's and wrong for them: see Young "
-    f"cattle. Where they are cows, type 0 under First calf. {VETERINARIAN_AND_OFFICE}"
+# in two texts: the tab's name that is put behind Young cattle makes the first longer, and a text in a formula ends at 255
+NOT_COWS_SAID = (
+    "Caution: the name speaks of calves, growing heifers, steers or bulls. Every need here is a grown cow's and wrong for them: "
+    "see Young cattle. Where they are cows, type 0 under First calf. ",
+    VETERINARIAN_AND_OFFICE,
 )
+NOT_COWS = "".join(NOT_COWS_SAID)
 COW = {"shrunk_weight_lb": "shrunk", "month_since_calving": "month", "peak_milk_lb": "milk", "calf_weight_lb": "calf"}
 HER = tuple(f"{{{key}}}" for key in COW.values())
 
@@ -78,7 +81,7 @@ class Herd(Table[Group]):
         "=IF(COUNT({first_calf_typed})=0,IF(OR(" + _in_name(YOUNG) + "),1,0),{first_calf_typed})",
         "number0", 10)  # fmt: skip
     caution = computed("Before you rely on this need", "text",
-        calling("NEED_NOTE", "{score}", "{first_calf}", unless=("{not_cows}=1", quoted(NOT_COWS))), "note", 60)  # fmt: skip
+        calling("NEED_NOTE", "{score}", "{first_calf}", unless=("{not_cows}=1", "&".join(map(quoted, NOT_COWS_SAID)))), "note", 60)  # fmt: skip
     not_cows = computed("No cows, by the name?", "yes/no",
         "=IF(COUNT({first_calf_typed})=1,0,IF(AND(OR(" + _in_name(OTHERS) + "),NOT(OR(" + _in_name(COWS_TOO) + "))),1,0))", "number0", 10)  # fmt: skip
     wrong, odd, accepted = doubts.columns("herd")

@@ -150,7 +150,7 @@ class Besides(Page):
     copper = Worded("Copper beside what ties it up", "ppm", "={copper_held}", "number1",
         calling("COPPER_CAUTION", "{copper_held}", "{given.molybdenum}", "{iron_held}", "{found.s}",
                 unless=unknown("{copper_held}", "{given.molybdenum}", "{iron_held}", "{found.s}", shown='"not tested: copper, molybdenum, iron and sulfur are needed together"')))  # fmt: skip
-    water = Worded("Sulfate of the water, from Ration cautions", "mg/L", '=IF(water_sulfate="","not tested",water_sulfate)', "number0",
+    water = Worded("Sulfate of the water, typed at the top", "mg/L", '=IF(water_sulfate="","not tested",water_sulfate)', "number0",
         calling("WATER_CAUTION", "{given.nitrate}", "water_sulfate", unless=unknown("{given.nitrate}", "water_sulfate", shown=NOT_TESTED)))  # fmt: skip
     short_of = worked("The hay is short of", None, lambda page: _named(page, f"AND(COUNT({{0}})=1,N({{0}})<{ENOUGH})"), "text_in")  # fmt: skip
     untested = worked("Not tested in it", None, lambda page: _named(page, "COUNT({0})=0"), "text_in")

@@ -8,7 +8,6 @@ from hayfuncs.workbook.sheets.besthay import RULE
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, begin, local, nth, pick
 from hayfuncs.workbook.sheets.levels import flag_dangers
-from hayfuncs.workbook.sheets.takehomewords import without_end
 
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
@@ -98,12 +97,13 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
 
 
 def _notes(book: Book, sheet: Sheet, row: int, groups: int) -> None:
+    """A line a group that the width of the page holds: the first sentence of its caution; Herd has the others."""
     herd = book.marks["herd"]
     for g in range(groups):
         caution, name = (pick(herd[k], a1(FIRST - 3, GROUPS + g, "r")) for k in ("caution", "name"))
-        sheet.put(
-            row + g, 1, Formula(f'=IF({caution}="","",{name}&": "&{without_end(caution)}&" Ask your vet.")'), "text"
-        )
+        first = f'LEFT({caution},FIND(". ",{caution}&". "))'
+        said = f'{name}&": "&{first}&" The need here does not hold: see Herd. Ask your vet."'
+        sheet.put(row + g, 1, Formula(f'=IF({caution}="","",{said})'), "text")
 
 
 def _stopped(book: Book, sheet: Sheet, area: tuple[int, int, int, int], right: int) -> None:
