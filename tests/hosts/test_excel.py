@@ -174,6 +174,38 @@ def test_office_js_metadata_is_the_record(office_js: Answers, record: Record) ->
         assert parameter.get("repeating", False) == (record.variadic and parameter["name"] == wizard.REST)
 
 
+# Microsoft, learn.microsoft.com: "Manually create JSON metadata for custom functions" and its schema "extensionFunction object"
+OF_FUNCTION = {"id", "name", "description", "helpUrl", "parameters", "result", "options"}
+OF_OPTIONS = {"stream", "volatile", "cancelable", "requiresAddress", "requiresParameterAddresses"}
+OF_PARAMETER = {
+    "name",
+    "description",
+    "type",
+    "cellValueType",
+    "dimensionality",
+    "optional",
+    "repeating",
+    "customEnumId",
+}
+
+
+def test_office_js_metadata_holds_what_the_published_schema_has(office_js: Answers) -> None:
+    whole = office_js.metadata()
+    assert set(whole) == {"allowCustomDataForDataTypeAny", "allowErrorForDataTypeAny", "functions"}
+    seen = set()
+    for function in whole["functions"]:
+        assert {"id", "name", "parameters", "result"} <= set(function) <= OF_FUNCTION
+        assert set(function.get("options", {})) <= OF_OPTIONS
+        assert function["result"]["dimensionality"] in ("scalar", "matrix")
+        for at, parameter in enumerate(function["parameters"], 1):
+            assert {"name", "type", "dimensionality"} <= set(parameter) <= OF_PARAMETER
+            assert parameter["dimensionality"] in ("scalar", "matrix")
+            assert parameter["type"] in ("boolean", "number", "string", "any")
+            assert not parameter.get("repeating") or at == len(function["parameters"])
+        seen.add(function["id"])
+    assert len(seen) == len(whole["functions"]) > 100
+
+
 @pytest.mark.parametrize(
     ("arguments", "wanted"),
     [
