@@ -187,4 +187,4 @@ def test_percent_is_what_fails_and_the_sentence_says_of_which(opened):
     points = cell(opened, "youngcows", "tdn_points", 2)
     assert f"first-calf cows short of {points:.1f} points of TDN" in said(opened, "cows")
     put(opened, lot="Mill Bottom 3")
-    assert "bred heifers enough" in said(opened, "cows") or "too close to call" in said(opened, "cows")
+    assert "Bred heifers enough" in said(opened, "cows") or "too close to call" in said(opened, "cows")

@@ -90,13 +90,14 @@ class YoungCows(Table[Young]):
 def said(rows: YoungCows) -> str:
     """An expression: which of the kinds this hay alone is enough for, and which not."""
     parts = []
-    for i, kind in enumerate(("bred heifers", "first-calf cows", "second-calf cows"), 1):
+    for i, kind in enumerate(("Bred heifers", "first-calf cows", "second-calf cows"), 1):
         energy, protein = rows.some(YoungCows.energy, i), rows.some(YoungCows.protein, i)
         points, pounds = rows.some(YoungCows.tdn_points, i), rows.some(YoungCows.cp_short, i)
         short = f'IF({energy}="{SHORT}",TEXT({points},"0.0")&" points of TDN","")'
         less = f'IF({protein}="{SHORT}",IF({energy}="{SHORT}"," and ","")&TEXT({pounds},"0.00")&" lb CP","")'
         close = f'IF(OR({energy}="{CLOSE}",{protein}="{CLOSE}"),"{CLOSE}",IF({energy}="","not known","{ENOUGH}"))'
+        joined = '"; "&' if i > 1 else ""
         parts.append(
-            f'"{"; " if i > 1 else ""}{kind} "&IF(OR({energy}="{SHORT}",{protein}="{SHORT}"),"short of "&{short}&{less},{close})'
+            f'{joined}TRIM("{kind} "&IF(OR({energy}="{SHORT}",{protein}="{SHORT}"),"short of "&{short}&{less},{close}))'
         )
     return "&".join(parts)
