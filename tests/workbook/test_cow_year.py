@@ -74,7 +74,9 @@ def test_the_sentence_follows_lot_and_group(opened):
         group = opened.name("chosen_group")
         told = f"{lot.name} is enough for {group} by itself in {carried} of 12 months"
         if group == "First-calf mothers":  # whose need is higher than a grown cow's
-            told = f"{lot.name} meets a grown cow in {carried} of 12 months; {group} need more: see Ration"
+            told = (
+                f"{lot.name} meets a grown cow in {carried} of 12 months; {group} need more: see Ration (tab Workings)"
+            )
         assert banner == told
         which = opened.at(opened.book.marks["cowyear"]["which"])
         assert which == f"{in_words('TDN', tdn)}; {in_words('CP', cp)}."

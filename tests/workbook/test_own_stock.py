@@ -84,7 +84,7 @@ def test_the_hay_pile_says_what_is_left_out_and_what_is_missing(mine):
     banner, money = book.marks["haypile"]["banner"], book.marks["haypile"]["money"]
     assert opened.name("lots_left_out") == 1  # the second lot has no storage
     assert opened.at(banner).startswith("Short: the hay is gone on")
-    assert opened.at(money).endswith("Not counted: 1 of 2 lots (Stock).")
+    assert opened.at(money).endswith("Not counted: 1 of 2 lots (Stock, tab Stacks).")
     opened.put("stock", "feeder", None)
     opened.put("stock", "feeder", None, 2)
     assert opened.at(banner) == (
