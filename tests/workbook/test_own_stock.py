@@ -88,7 +88,7 @@ def test_the_hay_pile_says_what_is_left_out_and_what_is_missing(mine):
     opened.put("stock", "feeder", None)
     opened.put("stock", "feeder", None, 2)
     assert opened.at(banner) == (
-        "Not enough entered: Register, Where stored: 1 of 2 lots blank; Stock, Fed in: 2 of 2 lots blank."
+        "Not enough entered: Register (tab Stacks), Where stored: 1 of 2 lots blank; Stock (tab Stacks), Fed in: 2 of 2 lots blank."
     )
     assert opened.at(money).startswith("What to buy is not known.")
     assert "Fed in on Stock" in opened.get("register", "missing")
