@@ -61,11 +61,13 @@ def demo_text() -> str:
     from hayfuncs.workbook import report, write
     from hayfuncs.workbook.build import EDITIONS, build
     from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
+    from hayfuncs.workbook.stack import by_sheet, stacked
 
     book = build(DEMO)
     path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
     plan = path.with_name(PLAN_FILE.format(EDITIONS[0]))
-    said = [report.told(book, write.compute(book), path), f"With the winter plan: {plan}"]
+    values = by_sheet(book, write.compute(stacked(book)))  # as in the file, where a part is named with its tab
+    said = [report.told(book, values, path), f"With the winter plan: {plan}"]
     return "\n".join(["```text", *said, "```"])
 
 

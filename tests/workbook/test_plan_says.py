@@ -315,7 +315,7 @@ def test_readme_shows_what_the_demo_prints(tmp_path, monkeypatch):
     assert generate.demo_text() == f"```text\n{done.stdout.rstrip()}\n```"
     assert "Winter plan: $" in done.stdout
     assert "The winter plan rations each group by its need" in done.stdout
-    assert done.stdout.rstrip().endswith("Written: demo/hayfuncs-demo-functions.xlsx")
+    assert done.stdout.rstrip().endswith("With the winter plan: demo/hayfuncs-demo-functions-plan.xlsx")
 
 
 def test_dates_in_the_wrong_order_are_both_named_with_their_options(old, tmp_path):
