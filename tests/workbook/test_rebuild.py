@@ -58,7 +58,7 @@ def test_another_edition_holds_the_same_results(editions, tmp_path, edition):
     differ = {
         k: (v, done.values[k])
         for k, v in values.items()
-        if k[0] != "Start"
+        if k[0] not in ("Start", "Contents")  # what each edition says of itself, and where its parts stand
         and (done.values[k] != pytest.approx(v, rel=1e-9, abs=1e-9) if isinstance(v, float) else done.values[k] != v)
     }
     assert differ == {}
