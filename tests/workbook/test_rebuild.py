@@ -18,6 +18,7 @@ from workbook.byhand import typed
 
 import hayfuncs
 from hayfuncs.contract.files import UserError
+from hayfuncs.spreadsheet.a1 import a1
 from hayfuncs.workbook import rebuild as making
 from hayfuncs.workbook import write
 from hayfuncs.workbook.keep import CannotKeep, fit
@@ -95,10 +96,16 @@ def editions_path(book, path):
     return fresh
 
 
+def cell_of(book, key):
+    """Where an input stands in the file, as a message names it."""
+    tab, row, col = book.at(*book.inputs[key])
+    return f"{tab}!{a1(row, col)}"
+
+
 def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
     book, path = old
     changes = {
-        "Lots/1/name": '=HYPERLINK("x")', "What to feed/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
+        "Lots/1/name": '=HYPERLINK("x")', "What to feed/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Young cattle/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
         "Winter need/3/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
         "Feeds/3/price": None, "Assumptions/intake_method": "quality class", "Lots/4/tons": 0,
     }  # fmt: skip
@@ -127,8 +134,8 @@ def test_what_is_not_possible_is_named_and_left_at_its_first_value(old, tmp_path
     done = making.rebuild(path, tmp_path / "new.xlsx")
     said = "\n".join(making.account(done))
     for words in (
-        "Assumptions/shrink_pct, Assumptions!B6, 900: is 900; possible: 0 to", "by eye", "Lots/3/k_pct", "not a number", "-5", "unicorn hay",
-        "Assumptions/mix_fat_pct, Assumptions!B16, empty: is empty",
+        f"Assumptions/shrink_pct, {cell_of(book, 'Assumptions/shrink_pct')}, 900: is 900; possible: 0 to", "by eye", "Lots/3/k_pct",
+        "not a number", "-5", "unicorn hay", f"Assumptions/mix_fat_pct, {cell_of(book, 'Assumptions/mix_fat_pct')}, empty: is empty",
     ):  # fmt: skip
         assert words in said, said
     now, first = write.input_values(done.book), write.input_values(book)
@@ -144,7 +151,8 @@ def test_a_lot_without_what_it_needs_is_refused_with_its_cell(old, tmp_path):
     typed(book, path, {"Lots/2/cp_pct": None, "Herd/1/body_weight_lb": 9, "Lots/5/forage": "straw"})
     with pytest.raises(UserError) as error:
         making.rebuild(path, tmp_path / "new.xlsx")
-    for words in ("Lots!H9", "is empty", "Herd!C8", "9", "Lots!D12", "straw", "nothing was written"):
+    places = (cell_of(book, key) for key in ("Lots/2/cp_pct", "Herd/1/body_weight_lb", "Lots/5/forage"))
+    for words in (*places, "is empty", "9", "straw", "nothing was written"):
         assert words in str(error.value), str(error.value)
     assert not (tmp_path / "new.xlsx").exists()
 
