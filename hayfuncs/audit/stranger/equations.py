@@ -150,6 +150,8 @@ def _forms(record: Record) -> Iterator[Known]:
     steps = {step.name: step.formula for step in record.longhand.steps} if record.longhand else {}
     for _ in range(len(steps) + 1):  # steps written out, the later ones first
         formula = TOKEN.sub(lambda m: f"({steps[m.group(1)]})" if m.group(1) in steps else m.group(0), formula)
+        if len(formula) > 20_000:  # steps that read steps grow without end
+            return
     numbers = [name for name, arg in record.args.items() if isinstance(arg, Arg)]
     words = {name: arg.words for name, arg in record.args.items() if isinstance(arg, Words)}
     others = set(record.args) - set(numbers) - set(words)
