@@ -9,7 +9,7 @@ from typing import Annotated, Any
 import numpy as np
 
 from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Rule, Step, Words, worksheet
-from hayfuncs.contract.units import GRAMS_PER_KG, KG_TO_LB, LB_TO_KG
+from hayfuncs.contract.units import GRAMS_PER_KG, LB_TO_KG
 from hayfuncs.cow.body_condition import TOPIC
 from hayfuncs.cow.diet_search import diet_me, search_steps
 from hayfuncs.cow.growth import (
@@ -37,8 +37,10 @@ from hayfuncs.cow.requirement_model import (
     MP_MAINTENANCE,
     P_ABSORBED,
     P_WEIGHT,
+    SHARE_OF_DM,
     UNDEGRADED_TRUE,
 )
+from hayfuncs.cow.requirement_model import PER_DAY as COW_PER_DAY
 from hayfuncs.forage.energy import ME_PER_TDN, neg_from_me_kg, nem_from_me_kg
 
 # NRC 1996/2000: protein and mineral in gain.  0.67 and 7.1 are printed, the others from memory
@@ -76,7 +78,44 @@ def left_for_gain(cattle_class: str, nem_kg: Number, neg_kg: Number) -> Number:
     return (intake_per_size(cattle_class, nem_kg) - upkeep_mcal(cattle_class, 1.0) / nem_kg) * neg_kg
 
 
-class Grower:
+class Gaining:
+    """What follows from a diet and a gain alike for calves and young cows."""
+
+    gain_kg: Number
+    standard_kg: Number
+    neg_mcal: Number
+
+    @property
+    def me_kg(self) -> Number:
+        """Energy of the diet on which they eat just what they need."""
+        raise NotImplementedError
+
+    @property
+    def dm_kg(self) -> Number:
+        raise NotImplementedError
+
+    @property
+    def mp_g(self) -> Number:
+        raise NotImplementedError
+
+    @cached_property
+    def tdn_pct(self) -> Number:
+        return self.me_kg / ME_PER_TDN
+
+    @cached_property
+    def tdn_kg(self) -> Number:
+        return self.dm_kg * self.tdn_pct / 100
+
+    @cached_property
+    def net_protein_g(self) -> Number:
+        return gain_protein_g(self.gain_kg, self.neg_mcal)
+
+    @cached_property
+    def cp_kg(self) -> Number:
+        return crude_protein_kg(self.mp_g, self.tdn_kg)
+
+
+class Grower(Gaining):
     """One growing animal (or a column of them); each need is worked once, when asked for."""
 
     def __init__(self, cattle_class: str, shrunk_lb: Number, gain_lb: Number, grown_lb: Number) -> None:
@@ -100,24 +139,8 @@ class Grower:
         return self.size * intake_per_size(self.kind, nem_from_me_kg(self.me_kg))
 
     @cached_property
-    def tdn_pct(self) -> Number:
-        return self.me_kg / ME_PER_TDN
-
-    @cached_property
-    def tdn_kg(self) -> Number:
-        return self.dm_kg * self.tdn_pct / 100
-
-    @cached_property
-    def net_protein_g(self) -> Number:
-        return gain_protein_g(self.gain_kg, self.neg_mcal)
-
-    @cached_property
     def mp_g(self) -> Number:
         return MP_MAINTENANCE * self.size + gain_mp_g(self.net_protein_g, self.standard_kg)
-
-    @cached_property
-    def cp_kg(self) -> Number:
-        return crude_protein_kg(self.mp_g, self.tdn_kg)
 
     @cached_property
     def ca_g(self) -> Number:
@@ -128,22 +151,9 @@ class Grower:
         return (P_WEIGHT * self.weight_kg + P_OF_GAIN * self.net_protein_g / 100) / P_ABSORBED
 
 
-PER_DAY: dict[str, Callable[[Grower], Number]] = {
-    "DM": lambda one: one.dm_kg * KG_TO_LB,
-    "TDN": lambda one: one.tdn_kg * KG_TO_LB,
-    "CP": lambda one: one.cp_kg * KG_TO_LB,
-    "NEm": lambda one: one.nem_mcal,
-    "NEg": lambda one: one.neg_mcal,
-    "MP": lambda one: one.mp_g,
-    "Ca": lambda one: one.ca_g,
-    "P": lambda one: one.p_g,
-}
-SHARE_OF_DM: dict[str, Callable[[Grower], Number]] = {
-    "TDN": lambda one: one.tdn_pct,
-    "CP": lambda one: one.cp_kg / one.dm_kg * 100,
-    "Ca": lambda one: one.ca_g / GRAMS_PER_KG / one.dm_kg * 100,
-    "P": lambda one: one.p_g / GRAMS_PER_KG / one.dm_kg * 100,
-}
+OF_GAIN: dict[str, Callable[[Any], Number]] = {"NEg": lambda one: one.neg_mcal}
+ASKED = ("DM", "TDN", "CP", "NEm", "NEg", "MP", "Ca", "P")  # in the order that the longhand chooses from
+PER_DAY = {word: (COW_PER_DAY | OF_GAIN)[word] for word in ASKED}
 
 Gain = Annotated[Number, Arg("Gain wanted", "lb/day", lo=0, hi=6, fit=(0.3, 3), fix="pounds a day, 1.5 is usual")]
 

@@ -9,7 +9,7 @@ from typing import Annotated
 import numpy as np
 
 from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Step, Words, worksheet
-from hayfuncs.contract.units import GRAMS_PER_KG, KG_TO_LB, LB_TO_KG
+from hayfuncs.contract.units import LB_TO_KG
 from hayfuncs.cow.body_condition import TOPIC
 from hayfuncs.cow.diet_search import diet_me, search_steps
 from hayfuncs.cow.growth import GAINS, STANDARD_STEP, Grown, retained_mcal, scaled_kg
@@ -18,24 +18,24 @@ from hayfuncs.cow.growth_need import (
     CRUDE_STEPS,
     DIET_STEPS,
     P_OF_GAIN,
+    PER_DAY,
     PROTEIN_STEPS,
     RETAINED_STEP,
-    crude_protein_kg,
+    Gaining,
     gain_mp_g,
-    gain_protein_g,
 )
 from hayfuncs.cow.intake import INTAKE_NEM_SQUARED, INTAKE_OPEN, INTAKE_PER_MILK, INTAKE_PREGNANT
-from hayfuncs.cow.requirement_model import CA_ABSORBED, P_ABSORBED, Cow, Month
+from hayfuncs.cow.requirement_model import CA_ABSORBED, P_ABSORBED, SHARE_OF_DM, Cow, Month
 from hayfuncs.cow.requirement_model import STEPS as COW_STEPS
 from hayfuncs.cow.requirements import CalfWeight, PeakMilk
-from hayfuncs.forage.energy import ME_PER_TDN, neg_from_me_kg, nem_from_me_kg
+from hayfuncs.forage.energy import neg_from_me_kg, nem_from_me_kg
 
 CALVES = ("first", "second", "later")
 OF_GROWN = (0.74, 0.88, 1.0)  # milk at the peak against a grown cow's; 0.74 printed by Arkansas, 0.88 from memory
 RICHEST_ME = 3.4  # Mcal/kg, the end of the range that the energy equations were fitted to
 
 
-class Heifer(Cow):
+class Heifer(Gaining, Cow):
     """A cow that gains weight of her own besides milk and calf."""
 
     def __init__(
@@ -72,20 +72,8 @@ class Heifer(Cow):
         return self.eats_kg(self.diet_nem_kg)
 
     @cached_property
-    def tdn_pct(self) -> Number:
-        return self.me_kg / ME_PER_TDN
-
-    @cached_property
-    def net_protein_g(self) -> Number:
-        return gain_protein_g(self.gain_kg, self.neg_mcal)
-
-    @cached_property
     def mp_g(self) -> Number:
         return self.cow_mp_g() + gain_mp_g(self.net_protein_g, self.standard_kg)
-
-    @cached_property
-    def cp_kg(self) -> Number:
-        return crude_protein_kg(self.mp_g, self.tdn_kg)
 
     @cached_property
     def ca_g(self) -> Number:
@@ -95,23 +83,6 @@ class Heifer(Cow):
     def p_g(self) -> Number:
         return self.cow_p_g() + P_OF_GAIN * self.net_protein_g / 100 / P_ABSORBED
 
-
-PER_DAY: dict[str, Callable[[Heifer], Number]] = {
-    "DM": lambda one: one.dm_kg * KG_TO_LB,
-    "TDN": lambda one: one.tdn_kg * KG_TO_LB,
-    "CP": lambda one: one.cp_kg * KG_TO_LB,
-    "NEm": lambda one: one.nem_mcal,
-    "NEg": lambda one: one.neg_mcal,
-    "MP": lambda one: one.mp_g,
-    "Ca": lambda one: one.ca_g,
-    "P": lambda one: one.p_g,
-}
-SHARE_OF_DM: dict[str, Callable[[Heifer], Number]] = {
-    "TDN": lambda one: one.tdn_pct,
-    "CP": lambda one: one.cp_kg / one.dm_kg * 100,
-    "Ca": lambda one: one.ca_g / GRAMS_PER_KG / one.dm_kg * 100,
-    "P": lambda one: one.p_g / GRAMS_PER_KG / one.dm_kg * 100,
-}
 
 HeiferWeight = Annotated[
     Number, Arg("Her shrunk weight now", "lb", lo=300, hi=3000, fit=(600, 1500), fix="see SHRUNK_WEIGHT")

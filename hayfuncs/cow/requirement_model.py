@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, Any
 
 import numpy as np
 
 from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Step, Words, worksheet
-from hayfuncs.contract.units import DAYS_PER_WEEK, DAYS_PER_YEAR, KG_TO_LB, LB_TO_KG, MONTHS_PER_YEAR
+from hayfuncs.contract.units import DAYS_PER_WEEK, DAYS_PER_YEAR, GRAMS_PER_KG, KG_TO_LB, LB_TO_KG, MONTHS_PER_YEAR
 from hayfuncs.cow.intake import INTAKE_NEM_SQUARED, INTAKE_OPEN, INTAKE_PER_MILK, INTAKE_PREGNANT, METABOLIC_POWER
 from hayfuncs.cow.requirements import (
     LACTATING,
@@ -51,8 +51,6 @@ UNDEGRADED_TRUE = 0.8  # share of undegraded intake protein that becomes metabol
 # Calcium and phosphorus, g (NRC 1996, from memory)
 CA_WEIGHT, CA_MILK, CA_CALF, CA_ABSORBED = 0.0154, 1.23, 13.7, 0.5  # per kg weight, milk, calf; share absorbed
 P_WEIGHT, P_MILK, P_CALF, P_ABSORBED = 0.016, 0.95, 7.6, 0.68
-
-GRAMS_PER_KG = 1000  # by definition
 
 
 class Cow:
@@ -137,20 +135,21 @@ class Cow:
         return np.where(self.days_pregnant > GESTATION - LAST_DAYS, self.calf_kg * grams_per_calf_kg / LAST_DAYS, 0.0)
 
 
-PER_DAY: dict[str, Callable[[Cow], Number]] = {
-    "DM": lambda cow: cow.dm_kg * KG_TO_LB,
-    "TDN": lambda cow: cow.tdn_kg * KG_TO_LB,
-    "CP": lambda cow: cow.cp_kg * KG_TO_LB,
-    "NEm": lambda cow: cow.nem_mcal,
-    "MP": lambda cow: cow.mp_g,
-    "Ca": lambda cow: cow.ca_g,
-    "P": lambda cow: cow.p_g,
+# what is asked for by its word, of any animal whose needs are worked out: a cow, and those that grow besides
+PER_DAY: dict[str, Callable[[Any], Number]] = {
+    "DM": lambda one: one.dm_kg * KG_TO_LB,
+    "TDN": lambda one: one.tdn_kg * KG_TO_LB,
+    "CP": lambda one: one.cp_kg * KG_TO_LB,
+    "NEm": lambda one: one.nem_mcal,
+    "MP": lambda one: one.mp_g,
+    "Ca": lambda one: one.ca_g,
+    "P": lambda one: one.p_g,
 }
-SHARE_OF_DM: dict[str, Callable[[Cow], Number]] = {
-    "TDN": lambda cow: cow.tdn_pct,
-    "CP": lambda cow: cow.cp_kg / cow.dm_kg * 100,
-    "Ca": lambda cow: cow.ca_g / GRAMS_PER_KG / cow.dm_kg * 100,
-    "P": lambda cow: cow.p_g / GRAMS_PER_KG / cow.dm_kg * 100,
+SHARE_OF_DM: dict[str, Callable[[Any], Number]] = {
+    "TDN": lambda one: one.tdn_pct,
+    "CP": lambda one: one.cp_kg / one.dm_kg * 100,
+    "Ca": lambda one: one.ca_g / GRAMS_PER_KG / one.dm_kg * 100,
+    "P": lambda one: one.p_g / GRAMS_PER_KG / one.dm_kg * 100,
 }
 
 CowWeight = Annotated[
