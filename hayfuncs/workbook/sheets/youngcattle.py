@@ -107,7 +107,7 @@ class Hurts(Page):
     hurts = heading("What could hurt them")
     lot = Told("This hay, by its tests",
         f'IF({{asked.stop}}<>"","{CLEAR}",IF({_lot("count_dan")}>0,"{DANGER}",IF({_lot("count_cau")}+{_lot("count_loo")}+{_lot("count_err")}>0,"{CAUTION}","{CLEAR}")))',
-        f'IF({{asked.stop}}<>"","",IF({_lot("count_dan")}>0,"this hay: "&{_lot("dangers")}&" Do not feed it before your vet says so.","this hay: "&{_lot("named")}))')  # fmt: skip
+        f'IF({{asked.stop}}<>"","",IF({_lot("count_dan")}>0,"this hay: "&{_lot("dangers")}&" Do not feed it before your vet says so.","this hay: "&SUBSTITUTE({_lot("named")},": {CAUTION}.",".")))')  # fmt: skip
     grain = _of_text("{texts.grain}", "GRAIN_CAUTION", "Starchy grain")
     urea = _of_text("{texts.urea}", "UREA_CAUTION", "Urea")
     much = Told("Feed against hay", f'IF(N({{feed_tdn}})>{MUCH},"{CAUTION}","{CLEAR}")',
@@ -202,6 +202,7 @@ def fill(book: Book, lot: str, feed: str) -> None:
     sheet = begin(book, NAME, "What will the heifers, calves and bulls gain on this hay?",
         "Choose a hay, the cattle and a feed. Below: what bred heifers, first- and second-calf cows need of the same hay. The figures typed are invented.", "Inputs, then results")  # fmt: skip
     sheet.zoom = 120
+    sheet.widths[WORKS] = 44  # a label that wraps there would make the rows at the left tall
     answer = Answer(sheet)
     asked = Asked(sheet, answer.row_below + 1, of=(lot, feed))
     hurts = Hurts(sheet, asked.row_below + 1)

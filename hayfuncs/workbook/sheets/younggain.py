@@ -44,9 +44,9 @@ class Asked(Page):
     weight = given("Weight now, full", "lb", number("Weight now", "Pounds, full", 100, 3000, True), 540, "input0")
     grown = given("Weight when grown, full", "lb",
         number("Weight when grown", "Full pounds of the cow a heifer becomes, of a grown bull, of a steer fat enough to sell", 450, 3500, True), 1250, "input0",
-        why="of the cow a heifer becomes, of a grown bull, of a steer fat enough to sell")  # fmt: skip
+        why="of the cow a heifer becomes, of a grown bull, of a steer fat enough to sell", why_look="text_in")  # fmt: skip
     target = given("Weight they are to reach, full", "lb", number("Weight to reach", "Full pounds", 100, 3500, True), 812, "input0",
-        why="of a heifer at breeding: the figure below")  # fmt: skip
+        why="of a heifer at breeding: the figure below", why_look="text_in")  # fmt: skip
     breeding = worked("What a heifer should weigh at breeding", "lb", calling("TARGET_WEIGHT", "{grown}", '"breeding"', unless=unknown("{grown}")), "number0")  # fmt: skip
     feed = given("Feed", "name", listed("Feed", "Pick one feed of the sheet Feeds", "{feeds.name}", True), lambda page: page.of[1], "input_text")  # fmt: skip
     pounds = given("Of that feed, each", "lb as fed/day", number("Pounds of feed", "Pounds as fed a head a day, 0 for none", 0, 40, True), 4)  # fmt: skip
