@@ -98,7 +98,7 @@ def solved(
     """HiGHS's answer.  `start` gives some columns' values in a plan that is known.  `stop` is asked while it works; the best so far then comes back."""
     import highspy
 
-    highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+    highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # its stubs leave out the types
     highs.setOptionValue("output_flag", False)
     for name, value in (options or {}).items():
         highs.setOptionValue(name, value)

@@ -119,7 +119,7 @@ class Seen(Generic[Other]):
         self.kind, self.how = kind, how  # the class is asked for late, since it may stand below or in a later module
 
     def __get__(self, owner: Any, of: type) -> Other:
-        return self if owner is None else self.how(owner, self.kind())  # type: ignore[return-value]
+        return self if owner is None else self.how(owner, self.kind())  # type: ignore[return-value]  # on the class itself, for the test of keys alone
 
 
 def another(kind: Callable[[], type[Other]]) -> Seen[Other]:

@@ -27,7 +27,7 @@ def _every(file: File, change: Callable[[str, str], str]) -> None:
         text = data.decode("utf-8")
         made = FORMULAS.sub(
             lambda m, home=home: m.group(1) + escape(change(unescape(m.group(2)), home), quote=False), text
-        )  # type: ignore[misc]
+        )
         file.parts[part] = made.encode("utf-8")
 
 

@@ -38,7 +38,7 @@ INSIDE = (
 )
 
 
-def parsed(formula: str):  # type: ignore[no-untyped-def]
+def parsed(formula: str):
     try:
         return tree(formula)
     except Malformed:

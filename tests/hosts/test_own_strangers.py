@@ -26,7 +26,7 @@ each_file = pytest.mark.parametrize("path", FILES or [Path("none")], ids=lambda 
 
 
 @each_file
-def test_nothing_else_moves_and_all_comes_back(path) -> None:  # type: ignore[no-untyped-def]
+def test_nothing_else_moves_and_all_comes_back(path) -> None:
     before = path.read_bytes()
     for with_help in (False, True):
         done = added(path, before, [], with_help)
@@ -41,7 +41,7 @@ def test_nothing_else_moves_and_all_comes_back(path) -> None:  # type: ignore[no
 
 
 @each_file
-def test_engines_compute_a_call_in_them(path) -> None:  # type: ignore[no-untyped-def]
+def test_engines_compute_a_call_in_them(path) -> None:
     """An engine that cannot open the file as it was is not asked about it with the names either."""
     before = path.read_bytes()
     after = added(path, before, [], True).data
@@ -75,7 +75,7 @@ def test_engines_compute_a_call_in_them(path) -> None:  # type: ignore[no-untype
 
 @pytest.mark.libreoffice
 @pytest.mark.timeout(600)
-def test_the_office_with_the_extension_computes_a_call_in_them(tmp_path) -> None:  # type: ignore[no-untyped-def]
+def test_the_office_with_the_extension_computes_a_call_in_them(tmp_path) -> None:
     from hosts.routes import office
 
     officelib.demand_office()

@@ -33,4 +33,4 @@ def _part(frame: Any, name: str, way: str, values: list[Any]) -> Any:
 
 
 def install() -> None:
-    dd.extensions.register_dataframe_accessor(NAMESPACE)(FrameMethods)  # type: ignore[no-untyped-call]
+    dd.extensions.register_dataframe_accessor(NAMESPACE)(FrameMethods)  # type: ignore[no-untyped-call]  # dask comes without types

@@ -59,7 +59,7 @@ def register(connection: Any, in_python: bool = False) -> list[str]:
 def _function(connection: Any, name: str, record: Record, run: Callable[..., Any], numeric: bool) -> None:
     kinds = ["DOUBLE" if isinstance(a, (Arg, Flag)) else "VARCHAR" for a in record.args.values()]
     kind = inspect.Parameter.POSITIONAL_OR_KEYWORD  # the database counts them
-    run.__signature__ = inspect.Signature([inspect.Parameter(n, kind) for n in record.args])  # type: ignore[attr-defined]
+    run.__signature__ = inspect.Signature([inspect.Parameter(n, kind) for n in record.args])  # type: ignore[attr-defined]  # functions take attributes
     connection.create_function(
         name, run, kinds, "DOUBLE" if numeric else "VARCHAR", type="arrow", null_handling="special"
     )
