@@ -49,10 +49,8 @@ class Left(Line):
         return self if page is None else cell(self, page, 1)
 
     def beside(self, page: Page, row: int) -> None:
-        col = page.column
-        for at, content in ((col + 1, self.make(page)), (col + 2, self.right(page))):
-            page.sheet.put(row, at, content, self.style, unit=self.both_unit)
-        page.sheet.put(row, col + UNIT_AT, self.both_unit, "unit_cell")
+        page.sheet.put(row, page.column + 2, self.right(page), self.style)
+        page.sheet.put(row, page.column + UNIT_AT, self.both_unit, "unit_cell")
 
 
 class Right:
