@@ -51,6 +51,7 @@ class Formula:
     """A formula as the layout writes it.  What a user typed is never one, whatever it starts with."""
 
     text: str  # with its equals sign
+    at_once: bool = False  # worked out as the file is opened, by programs that else show what is stored
 
     def __post_init__(self) -> None:
         if not isinstance(self.text, str) or not self.text.startswith("="):

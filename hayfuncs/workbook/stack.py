@@ -24,7 +24,7 @@ from hayfuncs.workbook.model import (
     Sheet,
     is_formula,
 )
-from hayfuncs.workbook.sheets.common import MASTER
+from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN
 from hayfuncs.workbook.signposts import LEFT_ALONE, Signposts
 from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab, bottom
 
@@ -105,7 +105,9 @@ def _head(book: Book, sheet: Sheet, before: Sheet | None, after: Sheet | None) -
     sheet.put(1, 0, sheet.sentence, "sentence")
     sheet.put(2, 0, sheet.role, "role")
     sheet.heights.setdefault(0, TITLE_HEIGHT)
-    sheet.put(2, 1, Formula(f"={MASTER}"), "master", link="Checks!A1")
+    # on every tab by itself: where the functions are not known, the stored words of the checks say nothing
+    told = Formula(f'=IF(ISERROR({KNOWN}),"{NOT_KNOWN}",{MASTER})', at_once=True)
+    sheet.put(2, 1, told, "master", link="Checks!A1")
     first = book.sheets[0]
     ways = ((0, "◀ ", before), (1, "▶ ", after), (2, "⌂ ", None if sheet is first else first))
     for col, sign, other in ways:
@@ -191,7 +193,7 @@ class Mover:
 
     def content(self, content: Content, home: str) -> Content:
         if isinstance(content, Formula):
-            return Formula(self.formula(content.text, home))
+            return replace(content, text=self.formula(content.text, home))
         if isinstance(content, Call):
             unless = content.unless and (self.formula(content.unless[0], home), self.formula(content.unless[1], home))
             return Call(content.name, tuple(self.formula(arg, home) for arg in content.args), unless)

@@ -248,7 +248,10 @@ def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, lo
     elif isinstance(content, Formula):
         if cell.link:  # the link is kept beside the cells: the formula takes the place of its text
             out.write_url(row, col, linked(cell.link), look, "", f"Go to {cell.link.split('!')[0]}")
-        out.write_formula(row, col, content.text, look, value)
+        if content.at_once and book.edition == "functions":  # a one-cell array, as the calls it looks at are
+            out.write_dynamic_array_formula(row, col, row, col, content.text, look, value)
+        else:
+            out.write_formula(row, col, content.text, look, value)
     elif isinstance(content, str) and cell.link:
         out.write_url(row, col, linked(cell.link), look, content, f"Go to {cell.link.split('!')[0]}")
     elif isinstance(content, str):

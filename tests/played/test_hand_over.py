@@ -18,7 +18,7 @@ from played.playlib import Cells, Opened, differences
 from where import Parts
 
 from hayfuncs.spreadsheet.engine_values import plain_value
-from hayfuncs.workbook.sheets.checks import NOT_KNOWN
+from hayfuncs.workbook.sheets.common import NOT_KNOWN
 
 WAIT = 300  # seconds for a converter
 HEAD = (2, 1)  # the cell of every tab that repeats the master check
@@ -55,6 +55,20 @@ def test_libreoffice(request: pytest.FixtureRequest, editions: Any, program: str
         found = opened.calculated_whole()
         heads = {tab.name: opened.office.read(opened.key, tab.name)[HEAD[0]][HEAD[1]] for tab in book.tabs}
         judge(editions, edition, found, heads, knows)
+    finally:
+        opened.close()
+
+
+@pytest.mark.libreoffice
+def test_who_opens_the_functions_edition_without_the_functions_is_told_so_at_once(
+    bare_office: Any, editions: Any
+) -> None:
+    """Calc works the calls out as it opens the file, and shows errors there: no head may say beside them that all holds."""
+    book, _, path = editions["functions"]
+    opened = Opened(bare_office, book, path)
+    try:
+        heads = [opened.office.read(opened.key, tab.name)[HEAD[0]][HEAD[1]] for tab in book.tabs]
+        assert heads == [NOT_KNOWN] * len(book.tabs)
     finally:
         opened.close()
 

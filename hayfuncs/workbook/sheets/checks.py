@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook.model import Address, Book, Call, Content, Flagging, Formula, call
 from hayfuncs.workbook.sheets import doubts
-from hayfuncs.workbook.sheets.common import MASTER, begin
+from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN, begin
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.reference import Functions
@@ -16,7 +16,6 @@ from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
 from hayfuncs.workbook.tabs import typed_until
 
 HOLDS, FAILS = "holds", "FAILS"
-NOT_KNOWN = "✗ This program does not know the functions of this workbook: open the plain edition"
 
 
 @dataclass
@@ -187,8 +186,9 @@ def fill(book: Book, checks: list[Check]) -> None:
     # a call that fails only where the functions are missing
     asked = sheet.put(FIRST - 3, RESULT, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
     sheet.put(FIRST - 3, RESULT + 1, "lb dry: 2,000 lb at 87 %", "note")
-    sheet.put(FIRST - 3, 0, Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})'), "banner")
+    sheet.put(FIRST - 3, 0, Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})', at_once=True), "banner")
     book.define(MASTER, sheet.ref(FIRST - 3, 0))
+    book.define(KNOWN, asked)
     under.place(title="Cells under the tables that are typed in")
     _stops(book, placed, under.row_below + 2)
 

@@ -10,7 +10,11 @@ from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import FIRST as FIRST
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of, quoted
 
-MASTER = "master_check"
+MASTER, KNOWN = (
+    "master_check",
+    "known_functions",
+)  # names: what the checks say, a call that fails where there are no functions
+NOT_KNOWN = "✗ This program does not know the functions of this workbook: open the plain edition"
 
 
 def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
