@@ -40,7 +40,7 @@ def test_the_result_goes_down_to_inputs_and_sources(edition, files):
     cells = {s.cell for s in steps}
     typed = {s.cell for s in steps if s.kind == "input"}
     for needed in (
-        spots.line("Ration", "Hay lot"), spots.cell("Lots", "Crude protein"), spots.cell("Herd", "Body weight, full"),
+        spots.named("chosen_lot"), spots.cell("Lots", "Crude protein"), spots.cell("Herd", "Body weight, full"),
         spots.line("Assumptions", "Fibre a cow will eat in a day"),
     ):  # fmt: skip
         assert needed in typed, f"{needed} is not reached"

@@ -108,6 +108,7 @@ def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
         "SIGN",
         "SMALL",
         "SQRT",
+        "SUBSTITUTE",
         "SUM",
         "SUMIF",
         "SUMIFS",

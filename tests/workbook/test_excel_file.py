@@ -29,7 +29,7 @@ PLANTED = {
     "a step of LET without its prefix": ("names", "xl/workbook.xml", r"_xlfn\.LET\(_xlpm\.", "_xlfn.LET("),
     "a parameter without its prefix": ("names", "xl/workbook.xml", r"_xlpm\.adf_pct,100\*|IF\(COUNT\(_xlpm\.", "IF(COUNT("),
     "a newer function": ("functions", r"xl/worksheets/sheet\d+\.xml", r"<f>SUM\(", "<f>CONCAT("),
-    "a name that is not defined": ("names", r"xl/worksheets/sheet\d+\.xml", r"<f>master_check</f>", "<f>master_checks</f>"),
+    "a name that is not defined": ("names", r"xl/worksheets/sheet\d+\.xml", r"<f>confidence_pct</f>", "<f>confidence_pcts</f>"),
     "a picture that is not there": ("package", r"xl/worksheets/_rels/sheet\d+\.xml\.rels", r"drawing1\.xml", "drawing999.xml"),
 }  # fmt: skip
 

@@ -103,6 +103,21 @@ def test_the_sentence_is_what_python_says(opened, lot, group, feed):
         assert f"({low:g} to {stepped(rate + margin):g} lb, 95 % sure)" in second
 
 
+def test_a_feed_whose_price_is_not_typed_is_not_free(opened):
+    choose(opened, "Heron Flat 1", "Spring calvers in milk")
+    opened.set_name("chosen_feed", "corn gluten feed")
+    row = 1 + list(DEMO.prices).index("corn gluten feed")
+    price = opened.get("feeds", "price", row)
+    opened.put("feeds", "price", None, row)
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, its price is not typed.")
+    assert opened.name("cost_per_cow_day") == "not entered"
+    assert str(opened.name("master_check")).startswith("✓"), "nothing else rests on it"
+    opened.put("feeds", "price", 0, row)
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.00 a cow.")
+    opened.put("feeds", "price", price, row)
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.51 a cow.")
+
+
 def test_dials_are_followed_and_cleared(opened):
     choose(opened, "Heron Flat 1", "Spring calvers in milk")
     opened.set_name("chosen_feed", "corn gluten feed")

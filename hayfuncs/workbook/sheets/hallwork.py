@@ -48,7 +48,8 @@ class Working(Page):
 
     @line("Price of this feed", "$/ton as fed", style="money")
     def own_price(self) -> Content:
-        return Formula(f"={self.chosen('feeds', 'price', 'feeds')}")
+        price = self.chosen("feeds", "price", "feeds")
+        return Formula(f'=IF(COUNT({price})=0,"none",{price})')
 
     @line("Dials that are set", "number", style="number0")
     def dials(self) -> Content:
@@ -141,7 +142,10 @@ class Working(Page):
 
     @line("Cost for one cow", "$/day", style="money", name="hall_cost")
     def cost(self) -> Content:
-        return Formula(f'=IF(COUNT({self.rate})=0,"never",{self.rate}*{self.ration("price")}/lb_per_ton)')
+        price = self.ration("price")
+        return Formula(
+            f'=IF(COUNT({self.rate})=0,"never",IF(COUNT({price})=0,"no price",{self.rate}*{price}/lb_per_ton))'
+        )
 
     @line("Margin of the feed for one cow", "lb as fed/day", style="number2", name="hall_margin")
     def margin(self) -> Content:
@@ -256,11 +260,10 @@ class Working(Page):
     def second_line(self) -> Content:
         known = f"COUNT({self.low},{self.high})=2"
         span = f'IF({known},{self.low}&" to "&{self.high}&" lb, "&confidence_pct&" % sure","margin not known")'
-        herd = (
-            f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration("head")}&" head, "&TEXT({self.cost},"$0.00")&" a cow."'
-        )
+        paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a cow.")'
+        herd = f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration("head")}&" head, "&{paid}'
         poor = '"No amount of "&chosen_feed&" covers her: take a richer one."'
-        close = f'{span}&". At "&{self.rate}&" lb: "&TEXT({self.cost},"$0.00")&" a cow."'
+        close = f'{span}&". At "&{self.rate}&" lb: "&{paid}'
         fed = f'"("&{span}&"), "&{herd}'
         covers = f'"This hay covers "&{self._covers("tdn", "energy")}&" and "&{self._covers("cp", "protein")}&"."'
         return Formula(f"=CHOOSE({self.case},MID({self.withheld},1,78),{poor},{close},{fed},{covers})")

@@ -140,12 +140,13 @@ class Ration(Page):
     dry_pounds, dry_share = pair(
         "Supplement, dry matter", "lb DM/day", "={rate_pounds}*{feed_dm}/100", "={rate_share}*{feed_dm}/100", "number2",
     )  # fmt: skip
+    unpriced = ("COUNT({price})=0", "{not_entered}")
     cost, cost_share = pair(
-        "Cost per cow", "$/day", "={rate_pounds}*{price}/lb_per_ton", "={rate_share}*{price}/lb_per_ton", "money",
+        "Cost per cow", "$/day", where(unpriced, "{rate_pounds}*{price}/lb_per_ton"), where(unpriced, "{rate_share}*{price}/lb_per_ton"), "money",
     )  # fmt: skip
     group_cost, group_cost_share = pair(
-        "Cost for the group", "$/day", "={cost}*{head}", "={cost_share}*{head}", "money"
-    )
+        "Cost for the group", "$/day", where(unpriced, "{cost}*{head}"), where(unpriced, "{cost_share}*{head}"), "money",
+    )  # fmt: skip
     # by share the hay is eaten to appetite; by pounds a pound of supplement may leave some hay uneaten
     hay_beside, hay_beside_share = pair(
         "Hay eaten beside it, dry matter", "lb DM/day", "={hay}-hay_displaced*{dry_pounds}", "={hay}", "number2",
@@ -192,8 +193,12 @@ class Ration(Page):
     feed_tdn = worked("Supplement, TDN", "% DM", "=INDEX({of_feeds.tdn_pct},{feeds})", "number2")
     feed_cp = worked("Supplement, crude protein", "% DM", "=INDEX({of_feeds.cp_pct},{feeds})", "number2")
     price = worked(
-        "Supplement, price", "$/ton as fed", dialed("dial_price", "INDEX({of_feeds.price},{feeds})"), "money"
+        "Supplement, price",
+        "$/ton as fed",
+        dialed("dial_price", "IF(COUNT({feed_price})=0,{not_entered},{feed_price})"),
+        "money",
     )
+    feed_price = "INDEX({of_feeds.price},{feeds})"  # a price that is not typed is not 0
     booked_as = worked("Feeding limits looked up as", None, "=INDEX({of_feeds.booked},{feeds})", "text")
     booked = worked("Is it in the feed book? 1 yes, 0 no", "yes/no", "=SUMPRODUCT(--({table[feeding_limits.feed]}={booked_as}))", "number0")  # fmt: skip
     grain = worked(
