@@ -14,11 +14,11 @@ from hayfuncs.contract.files import UserError
 
 
 @pytest.fixture(scope="module")
-def made(files, tmp_path_factory):
-    """A damaged workbook, its audit and its report."""
+def made(small_files, tmp_path_factory):
+    """A damaged workbook (the small farm's: the report tries every input of it), its audit and its report."""
     folder = tmp_path_factory.mktemp("report")
-    file = File(files["functions"].read_bytes())
-    spots = Spots(files["functions"].read_bytes())
+    file = File(small_files["functions"].read_bytes())
+    spots = Spots(small_files["functions"].read_bytes())
     where = spots.cell("Lots", "TDN", 9)
     file.number(where, 61.5)
     path = folder / "damaged.xlsx"
