@@ -188,7 +188,7 @@ class Picture:
 
 @dataclass
 class Flagging:
-    """Cells of an area whose text contains `text`, and not `but`, get a style as well as the word.
+    """Cells of an area whose text contains `text` get a style as well as the word.
 
     With `when` (a condition over a fixed cell of the sheet) all of the area gets it.
     """
@@ -196,7 +196,6 @@ class Flagging:
     area: tuple[int, int, int, int]
     text: str
     style: str
-    but: str = ""
     when: str = ""
 
 

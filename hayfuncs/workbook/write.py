@@ -228,11 +228,7 @@ def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
 def flag_rule(flag: Flagging) -> dict[str, Any]:
     if flag.when:
         return {"type": "formula", "criteria": f"={flag.when}"}
-    if not flag.but:
-        return {"type": "text", "criteria": "containing", "value": flag.text}
-    cell = a1(*flag.area[:2])
-    found, but = (f'ISNUMBER(SEARCH("{text}",{cell}))' for text in (flag.text, flag.but))
-    return {"type": "formula", "criteria": f"=AND({found},NOT({but}))"}
+    return {"type": "text", "criteria": "containing", "value": flag.text}
 
 
 def _cell(book: Book, sheet: Sheet, out: Any, row: int, col: int, cell: Cell, look: Any, values: Values) -> None:

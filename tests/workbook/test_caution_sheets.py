@@ -81,7 +81,7 @@ def test_moisture_at_baling_by_kind_of_bale(opened, bale, limit):
 
 def test_counts_and_names_of_a_lot_reach_lots_and_ration(opened):
     says = opened.get("cautions", "says", LAST)
-    assert says == "danger 0, caution 1, look 1, not tested 4"  # nitrate, whatever the scale; tetany is a note
+    assert says == "caution 1, to look at 1, not tested 4"  # nitrate, whatever the scale; tetany is a note
     told = opened.made.get_value("Lots", 7 + LAST, opened.book.marks["lots_at"]["cautions"] + 1)
     assert told == f"{says}: see Cautions (tab What could hurt)"
     opened.set_name("chosen_lot", "Windmill Forty")

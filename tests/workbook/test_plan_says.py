@@ -109,7 +109,7 @@ def test_any_danger_is_coloured(editions, tmp_path, edition, sheet, table, mark)
         (area, rule.formula[0])
         for area in page.conditional_formatting
         for rule in area.rules
-        if area.cells.ranges and f"{letter}{top}" in area.cells and rule.type == "expression"
+        if area.cells.ranges and f"{letter}{top}" in area.cells and "danger" in rule.formula[0].casefold()
     ]
     assert len(rules) == 1, rules
     ((area, formula),) = rules

@@ -94,8 +94,9 @@ class Cautions(Table[None]):
     count_err = computed("Not worked out", "number",
         "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK)), "number0", 10)  # fmt: skip
     says = computed("In all", "words",
-        f'=IF({{count_err}}>0,"{UNKNOWN} "&{{count_err}}&", see Hazards; ","")&IF({{count_dan}}+{{count_cau}}+{{count_loo}}+{{count_err}}=0,'
-        f'"clear in what was tested","{DANGERS}"&{{count_dan}}&", caution "&{{count_cau}}&", look "&{{count_loo}})&", not tested "&{{count_not}}',
+        f'=IF({{count_err}}>0,"{UNKNOWN} "&{{count_err}}&", see Hazards; ","")&IF({{count_dan}}+{{count_cau}}+{{count_loo}}+{{count_err}}=0,"clear in what was tested, ","")'
+        f'&IF({{count_dan}}>0,"{DANGERS}"&{{count_dan}}&", ","")&IF({{count_cau}}>0,"caution "&{{count_cau}}&", ","")'
+        '&IF({count_loo}>0,"to look at "&{count_loo}&", ","")&"not tested "&{count_not}',
         "note", 28)  # fmt: skip
     part_1 = _named(1, nitrate_calf_a, nitrate_calf_b, nitrate_open_a, nitrate_open_b)
     part_2 = _named(2, tetany, cap, sulfur, prussic)

@@ -30,6 +30,6 @@ def flag(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
 
 
 def flag_dangers(sheet: Sheet, area: tuple[int, int, int, int]) -> None:
-    """The count of dangers in words ("danger 1, caution 0"): any number of them but none; and what has none for an error."""
-    sheet.flags.append(Flagging(area, DANGERS, "flag_bad", but=f"{DANGERS}0,"))
+    """Where dangers are counted in words ("danger 1, not tested 4"; none is not said), or a hazard shows an error."""
+    sheet.flags.append(Flagging(area, DANGERS, "flag_bad"))
     sheet.flags.append(Flagging(area, UNKNOWN, "flag_bad"))
