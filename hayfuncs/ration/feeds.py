@@ -137,8 +137,7 @@ def wide_limits() -> list[dict[str, Cell]]:
 
 def figure(feed: str, column: str) -> Figure | None:
     """The value of a feed's column (`tdn_pct`) with its source; None where the table has none."""
-    name = str(table().row(feed)["feed"])
-    return figures().get((name, column))
+    return figures().get((str(table().row(feed)["feed"]), column))
 
 
 def evidence(feed: str, column: str) -> str:
@@ -185,6 +184,7 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
         Ref("alabama-byproducts", "table 1: DM, TDN, CP, Ca, P of twelve by-products"),
         Ref("umn-sulfur", "table 1 and text: sulfur"),
         Ref("missouri-g2071", "protein equivalent of urea"),
+        Ref("qld-molasses", "composition of molasses, turned to dry matter"),
         Ref("inrae-feed-tables", "corn gluten feed"),
         Ref("unl-ddgs-2017", "fat, fibre and protein of dried distillers grains"),
         Ref("uga-cotton", "table 1: cotton by-products"),
