@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
 
 from hayfuncs.contract.files import UserError
 from hayfuncs.spreadsheet.a1 import Node, node, place
@@ -13,6 +15,7 @@ from hayfuncs.spreadsheet.limits import AREA, PATTERNS
 from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Number, Other, Tree, plain_name, tree, walk
 from hayfuncs.spreadsheet.tokens import CellRef, Malformed, pattern
 
+PARSED = 10_000  # formulas whose reading is kept
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
 OUTWARD = {
     "WEBSERVICE",
@@ -201,14 +204,17 @@ class Formulas:
 
 
 def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
+    return Pattern(sheet, text, at, formula, **_contents(formula))
+
+
+@lru_cache(maxsize=PARSED)
+def _contents(formula: str) -> dict[str, Any]:
+    """What a pattern holds of its formula; read once for an older file and the one held against it."""
     try:
-        root: Tree | None = tree(formula)
-        fault = ""
+        root = tree(formula)
     except (Malformed, RecursionError) as error:
-        root, fault = None, str(error) or "nested too deep"
-    made = Pattern(sheet, text, at, formula, root, fault)
-    if root is None:
-        return made
+        return {"tree": None, "fault": str(error) or "nested too deep"}
+    external = tables = False
     refs: list[CellRef] = []
     names: list[str] = []
     calls: list[str] = []
@@ -217,9 +223,9 @@ def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
     for part in walk(root):
         if isinstance(part, Area):
             refs.append(part.ref)
-            made.external = made.external or part.ref.external
+            external = external or part.ref.external
         elif isinstance(part, NameRef):
-            made.external = made.external or part.name.startswith(("[", "'["))
+            external = external or part.name.startswith(("[", "'["))
             if plain_name(part.name) not in own:
                 names.append(part.name)
         elif isinstance(part, FunctionCall):
@@ -227,10 +233,12 @@ def _parsed(sheet: int, text: str, at: Node, formula: str) -> Pattern:
         elif isinstance(part, Number):
             numbers.append(part)
         elif isinstance(part, Other) and "[" in part.text:
-            made.tables = True
-    made.refs, made.names = tuple(dict.fromkeys(refs)), tuple(dict.fromkeys(names))
-    made.calls, made.numbers = tuple(dict.fromkeys(calls)), tuple(numbers)
-    return made
+            tables = True
+    seen: dict[str, list[Any]] = {"refs": refs, "names": names, "calls": calls}
+    return {
+        "tree": root, "fault": "", "numbers": tuple(numbers), "external": external, "tables": tables,
+        **{key: tuple(dict.fromkeys(found)) for key, found in seen.items()},
+    }  # fmt: skip
 
 
 def local_names(root: Tree) -> set[str]:

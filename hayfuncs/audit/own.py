@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from hayfuncs.audit.places import FIRST, Part, places
@@ -71,14 +73,39 @@ def parts(book: WorkbookData) -> dict[str, Part]:
 
 
 def model(book: WorkbookData, own: Own) -> Any:
-    """The layout of this version for the values typed in the file; nothing is solved or computed."""
-    from hayfuncs.workbook.build import build
-    from hayfuncs.workbook.farm import is_told
-    from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
-    from hayfuncs.workbook.rebuild import farm_of, kind_of
+    """The layout of this version for the values typed in the file; nothing is solved or computed.
+
+    It is only read: workbooks with the same values typed in them, as an older file and its copy
+    with a changed formula, share one.
+    """
     from hayfuncs.workbook.season import SPARE_OFFERS
     from hayfuncs.workbook.sheets.feeds import SPARE
     from hayfuncs.workbook.sheets.plansheet import SPARE_ROWS
+
+    old = _typed(book, own)
+    # the layout adds its free rows itself
+    for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
+        old.rows[table] = max(0, old.rows.get(table, 0) - free)
+    old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
+    return _laid_out(
+        own,
+        len(month_labels(book)),
+        tuple((key, type(held.value), held) for key, held in old.values.items()),  # 1 and TRUE are not the same
+        tuple(old.rows.items()),
+        frozenset(old.known),
+    )
+
+
+@lru_cache(maxsize=2)
+def _laid_out(
+    own: Own, months: int, values: tuple[tuple[str, type, Any], ...], rows: tuple[tuple[str, int], ...],
+    known: frozenset[str],
+) -> Any:  # fmt: skip
+    from hayfuncs.workbook.build import build
+    from hayfuncs.workbook.farm import is_told
+    from hayfuncs.workbook.keep import CannotKeep, Keeper, fit
+    from hayfuncs.workbook.oldfile import Old
+    from hayfuncs.workbook.rebuild import farm_of, kind_of
     from hayfuncs.workbook.stack import stacked
 
     class Typed(Keeper):
@@ -96,12 +123,7 @@ def model(book: WorkbookData, own: Own) -> Any:
         def refuse(self) -> None:
             """An input that cannot be is found by other rules."""
 
-    old = _typed(book, own)
-    months = len(month_labels(book))
-    # the layout adds its free rows itself
-    for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
-        old.rows[table] = max(0, old.rows.get(table, 0) - free)
-    old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
+    old = Old(Path(), own.version, own.edition, {key: held for key, _, held in values}, dict(rows), set(known))
     # what the user's lists left out cannot be told from the sheets; a sentence of another wording is not ours
     farm = replace(farm_of(old), what=own.what, told=tuple(text for text in own.taken if is_told(text)))
     # a date moved across a month changes no row of the file
@@ -172,8 +194,15 @@ def _filled_rows(book: WorkbookData, sheet: str) -> int:
     return max(rows, default=top - 1) - top + 1
 
 
-def _listed(book: WorkbookData) -> Iterator[tuple[str, str, str]]:
+def _listed(book: WorkbookData) -> list[tuple[str, str, str]]:
     """Key, sheet and cells of each line of the list of inputs."""
+    found = book.worked_out.get(INPUTS)
+    if not isinstance(found, list):
+        found = book.worked_out[INPUTS] = list(_lines(book))
+    return found
+
+
+def _lines(book: WorkbookData) -> Iterator[tuple[str, str, str]]:
     part = parts(book).get(INPUTS)
     if part is None:
         return

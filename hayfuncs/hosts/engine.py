@@ -71,7 +71,12 @@ def load(source: Path | bytes, spelling: str = "HAY.") -> Any:
 
 def values(book: Any, sheet: str, rows: int, columns: int) -> Sequence[Sequence[Any]]:
     """The evaluated values of a sheet's first rows and columns."""
+    return [[plain_value(v) for v in row] for row in raw(book, sheet, rows, columns)]
+
+
+def raw(book: Any, sheet: str, rows: int, columns: int) -> Sequence[Sequence[Any]]:
+    """The same as the engine has them, for who wants few of them."""
     import formualizer
 
-    area = formualizer.RangeAddress(sheet, 1, 1, rows, columns)
-    return [[plain_value(v) for v in row] for row in book.sheet(sheet).get_values(area)]
+    found: Sequence[Sequence[Any]] = book.sheet(sheet).get_values(formualizer.RangeAddress(sheet, 1, 1, rows, columns))
+    return found

@@ -8,6 +8,7 @@ from typing import Any
 ERROR_KINDS = {"#VALUE!": "Value", "#NUM!": "Num", "#N/A": "Na", "#DIV/0!": "Div", "#NAME?": "Name", "#REF!": "Ref"}
 DAY_ZERO = datetime.date(1899, 12, 30)  # day numbers of spreadsheets count from here for dates since March 1900
 LEAP_ERROR = datetime.date(1900, 3, 1)  # spreadsheets hold 1900 for a leap year
+AS_IT_IS = frozenset((type(None), float, int, str, bool))
 KIND_ERRORS = {kind: text for text, kind in ERROR_KINDS.items()}
 
 
@@ -22,9 +23,9 @@ def is_error(value: object) -> bool:
 
 def plain_value(value: Any) -> Any:
     """An engine value as Python: numbers (dates too), text, True/False, None, or an error's text `#NUM!`."""
-    if isinstance(
-        value, datetime.date
-    ):  # a number that the engine took for a date: its day number, as a sheet stores it
+    if type(value) in AS_IT_IS:  # nearly every cell; a sheet of few cells far apart is mostly nothing
+        return value
+    if isinstance(value, datetime.date):  # a number that the engine took for a date: as a sheet stores it
         return day_number(value)
     if is_error(value):
         return KIND_ERRORS.get(str(value.get("kind")), "#" + str(value.get("kind")).upper())

@@ -33,19 +33,20 @@ def put(book: Book, file: Book, spelling: str, definitions: dict[str, str]) -> N
 
 def _by_part(book: Book, file: Book, spelling: str) -> Iterator[tuple[str, str]]:
     known: dict[tuple[str, str], str] = {}
-    for part in book.sheets:
-        place = book.places[part.name]
-        tab = file.by_name(place.tab)
-        found = []
-        rows = range(place.down, place.down + bottom(part) + 1)
+    marked: dict[tuple[str, int], list[tuple[int, str]]] = {}  # of each row of each tab
+    for tab in file.sheets:
         for (row, col), cell in tab.cells.items():  # the head of a tab of one part is a part of it
-            if row not in rows or not is_formula(cell):
+            if not is_formula(cell):
                 continue
             text = str(cell.content.formula(spelling)).removeprefix("=")  # type: ignore[union-attr]  # a formula or a call
             key = tab.name, pattern(text, row, col)
             if key not in known:
                 known[key] = marks.mark(marks.spelled(text, tab.name, row, col))
-            found.append((row - place.down, col, known[key]))
+            marked.setdefault((tab.name, row), []).append((col, known[key]))
+    for part in book.sheets:
+        place = book.places[part.name]
+        rows = range(bottom(part) + 1)
+        found = [(row, col, mark) for row in rows for col, mark in marked.get((place.tab, row + place.down), ())]
         yield part.name, " ".join(filter(None, (marks.written(marks.runs(found)), _solved(part))))
 
 

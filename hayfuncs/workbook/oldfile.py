@@ -289,9 +289,11 @@ def _pages(path: Path) -> dict[str, Page]:
 
 
 def _fill(page: Page, sheet: Any, stored: bool) -> None:
+    from openpyxl.cell.read_only import EMPTY_CELL
+
     for row in sheet.iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS):
         for cell in row:
-            if not hasattr(cell, "row"):
+            if cell is EMPTY_CELL:
                 continue  # not in the file
             at = (cell.row - 1, cell.column - 1)
             if stored:

@@ -21,6 +21,7 @@ from hayfuncs.contract.files import LONGEST_TEXT, UserError, replacing
 from hayfuncs.formulas import lambdas
 from hayfuncs.hosts import engine
 from hayfuncs.spreadsheet.a1 import a1, quoted
+from hayfuncs.spreadsheet.engine_values import plain_value
 from hayfuncs.workbook import fit, marking
 from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, is_formula
 from hayfuncs.workbook.page_setup import (
@@ -81,10 +82,10 @@ def compute(book: Book) -> Values:
     running.evaluate_all()
     values: Values = {}
     for sheet in book.sheets:
-        rows = engine.values(running, sheet.name, sheet.last_row + 1, sheet.last_col + 1)
-        for (row, col), cell in sheet.cells.items():
-            if is_formula(cell):
-                values[sheet.name, row, col] = rows[row][col]
+        formulas = [at for at, cell in sheet.cells.items() if is_formula(cell)]
+        if formulas:
+            rows = engine.raw(running, sheet.name, sheet.last_row + 1, max(col for _, col in formulas) + 1)
+            values |= {(sheet.name, row, col): plain_value(rows[row][col]) for row, col in formulas}
     return values
 
 
