@@ -37,8 +37,8 @@ def test_the_demo_is_clean_and_wholly_covered(edition: str, files: dict[str, Pat
     assert len(case.heads) >= 8
 
 
-def invented(seed: int) -> tuple[Farm, str]:
-    """A farm of another size with other hays, cows, prices and choices; every third in another edition."""
+def invented(seed: int) -> tuple[Farm, str, str]:
+    """A farm of another size with other hays, cows, prices and choices, every third in another edition, half with a plan."""
     r = random.Random(seed)
 
     def lot(i: int) -> Lot:
@@ -66,16 +66,16 @@ def invented(seed: int) -> tuple[Farm, str]:
     prices = {name: round(DEMO.prices[name] * r.uniform(0.6, 1.6), 2) for name in names}
     choice = (r.choice(lots).name, r.choice(groups).name, r.choice(names))
     farm = replace(DEMO, lots=lots, groups=groups, prices=prices, choice=choice, what=Farm.what)
-    return farm, build.EDITIONS[seed % len(build.EDITIONS)]
+    return farm, build.EDITIONS[seed % len(build.EDITIONS)], (build.FARM, build.PLAN)[seed // 3 % 2]
 
 
 @pytest.mark.parametrize("seed", range(VARIANTS))
 def test_another_farm_is_clean(seed: int, tmp_path: Path) -> None:
     path = tmp_path / "farm.xlsx"
     for again in range(20):  # some invented hays and cows have no answer, and such a workbook is not written
-        farm, edition = invented(seed + VARIANTS * again)
+        farm, edition, kind = invented(seed + VARIANTS * again)
         try:
-            build.save(farm, path, edition)
+            build.save(farm, path, edition, kind=kind)
             break
         except Unfinished:
             continue
