@@ -64,6 +64,11 @@ CALLS: tuple[tuple[list[str], int, str], ...] = (
     (["calc-addin", "HAY.oxt"], 0, "HAY.oxt"),
     (["demo", "--out", "demo"], 0, "Checks: "),
 )
+# The signs of cp437 are others, not fewer: the strictest stream and Windows' own get every verb, this one those that
+# make no workbook.
+LONG = {"workbook", "plan", "rebuild", "audit", "demo"}
+SHORT_CALLS = tuple(call for call in CALLS if call[0][0] not in LONG or call[0][1:] == ["--help"])
+
 BATCH = """
 import json, sys
 import building
@@ -90,9 +95,10 @@ def parts(text: str) -> list[str]:
 @pytest.mark.timeout(600)
 @pytest.mark.parametrize("encoding", ENCODINGS)
 def test_every_verb_prints_to_a_stream_of_few_signs(encoding: str, tmp_path: Path) -> None:
+    calls = SHORT_CALLS if encoding == "cp437" else CALLS
     for name, text in (("LOTS.csv", LOTS), ("HERD.csv", HERD), ("LAB.csv", LAB)):
         (tmp_path / name).write_text(text, encoding="utf-8")
-    (tmp_path / "calls.json").write_text(json.dumps([args for args, _, _ in CALLS]), encoding="utf-8")
+    (tmp_path / "calls.json").write_text(json.dumps([args for args, _, _ in calls]), encoding="utf-8")
     made = subprocess.run(
         [sys.executable, "-X", "utf8=0", "-c", BATCH], cwd=tmp_path, capture_output=True, timeout=500, check=False,
         env={**os.environ, "PYTHONIOENCODING": f"{encoding}:strict", "PYTHONPATH": f"{ROOT}{os.pathsep}{ROOT / 'tests'}", "COLUMNS": "200"},
@@ -101,8 +107,8 @@ def test_every_verb_prints_to_a_stream_of_few_signs(encoding: str, tmp_path: Pat
     assert "Traceback" not in err, err[-3000:]
     codes = [int(part.split()[1]) for part in out.split("@@") if part.startswith("exit")]
     told = [a + b for a, b in zip(parts(out), parts(err), strict=True)]
-    assert len(codes) == len(told) == len(CALLS)
-    for (args, code, words), got, text in zip(CALLS, codes, told, strict=True):
+    assert len(codes) == len(told) == len(calls)
+    for (args, code, words), got, text in zip(calls, codes, told, strict=True):
         assert got == code or (code == FOUND and got in (0, 1)), (args, text[-2000:])
         assert words in text, (args, text[-2000:])
     assert {args[0] for args, _, _ in CALLS} >= {*VERBS, "excel"}
