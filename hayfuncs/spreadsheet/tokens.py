@@ -217,7 +217,9 @@ def moved(formula: str, rows: int, cols: int) -> str:
 def on_sheet(formula: str, sheet: str) -> str:
     """The formula as another sheet has it: references that name no sheet are to this one."""
     where = quoted(sheet) + "!"
-    return "".join(where * (p.lastgroup == "ref" and not p.group("sheet")) + p.group() for p in _cut(formula))
+    parts = CUT.split(formula)
+    parts[1::2] = [text if text[0] == '"' or "!" in text else where + text for text in parts[1::2]]
+    return "".join(parts)
 
 
 def written(ref: CellRef) -> str:
