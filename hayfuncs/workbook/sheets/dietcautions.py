@@ -33,11 +33,13 @@ class Asked(Page):
 
 
 class Answer(Page):
-    """How many dangers and cautions, in all."""
+    """How many dangers and cautions, in all; a kind that there is none of is not said."""
 
     framed = 5
     counted = banner(
-        '=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&"danger "&COUNTIF({of},"DANGER")&", caution "&COUNTIF({of},"CAUTION")&", not tested or entered "&COUNTIF({of},"UNTESTED")'
+        '=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&IF(COUNTIF({of},"DANGER")+COUNTIF({of},"CAUTION")=0,"clear in what was tested, ","")'
+        '&IF(COUNTIF({of},"DANGER")>0,"danger "&COUNTIF({of},"DANGER")&", ","")&IF(COUNTIF({of},"CAUTION")>0,"caution "&COUNTIF({of},"CAUTION")&", ","")'
+        '&"not tested or entered "&COUNTIF({of},"UNTESTED")'
         .replace("DANGER", WORDS[3]).replace("CAUTION", WORDS[2]).replace("UNTESTED", WORDS[0]))  # fmt: skip
 
 
