@@ -26,7 +26,7 @@ from hayfuncs.workbook.model import (
 )
 from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN
 from hayfuncs.workbook.signposts import LEFT_ALONE, Signposts
-from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab, bottom
+from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab, bottom, leads, list_row, listed
 
 NARROWEST = (16.0, 14.0, 14.0)  # characters of the first columns: the links of the head stand in them
 SOLVED = "Solved values"  # the role of a sheet of answers
@@ -48,11 +48,16 @@ def stacked(book: Book) -> Book:
             said = move.signs.said(parts[0].sentence, parts[0].name)
             sheet = made.sheet(tab.name, parts[0].title, said, tab.kind)
         else:
-            sheet = made.sheet(tab.name, tab.title, move.signs.said(tab.sentence, ""), tab.kind)
+            said = (
+                move.signs.said(parts[0].sentence, parts[0].name) if leads(tab) else move.signs.said(tab.sentence, "")
+            )
+            sheet = made.sheet(tab.name, tab.title, said, tab.kind)
             sheet.portrait = parts[0].portrait
+        for i, part in enumerate(parts):
+            _put(move, part, sheet, book.places[parts[0].name].down, len(parts) == 1, i == 0 and leads(tab))
+        if len(parts) > 1:
+            sheet.freeze, sheet.zoom = (HEAD, 0), parts[0].zoom if tab.kind == ANSWER else 100
             _contents(book, tab, sheet)
-        for part in parts:
-            _put(move, part, sheet, book.places[parts[0].name].down, len(parts) == 1)
         sheet.widths |= dict(enumerate(tab.widths))
         for col, least in enumerate(NARROWEST if len(parts) > 1 and not tab.widths else ()):
             sheet.widths[col] = max(least, sheet.widths.get(col, 0))
@@ -91,12 +96,14 @@ def _print(book: Book, tab: Tab, sheet: Sheet) -> None:
 
 
 def _contents(book: Book, tab: Tab, sheet: Sheet) -> None:
-    """The list of the parts, each a link to its title."""
-    sheet.freeze = (HEAD, 0)
-    sheet.put(HEAD, 0, "On this tab", "section")
-    for row, name in enumerate(tab.sheets, HEAD + 1):
+    """The list of the parts, each a link to its title; where a part stands above it, the head leads to it."""
+    top = list_row(book, tab)
+    sheet.put(top, 0, "Further on this tab" if leads(tab) else "On this tab", "section")
+    for row, name in enumerate(listed(tab), top + 1):
         down = book.places[name].down
         sheet.put(row, 0, f"{name}: {book.by_name(name).title}", "link", link=f"{tab.name}!{a1(down, 0)}")
+    if leads(tab):
+        sheet.put(HEAD - 1, 3, f"▼ {', '.join(listed(tab))}", "link", link=f"{tab.name}!{a1(top, 0)}")
 
 
 def _head(book: Book, sheet: Sheet, before: Sheet | None, after: Sheet | None) -> None:
@@ -115,10 +122,11 @@ def _head(book: Book, sheet: Sheet, before: Sheet | None, after: Sheet | None) -
             sheet.put(3, col, f"{sign}{other.name}", "link", link=f"{other.name}!A1")
 
 
-def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool) -> None:
+def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool, leading: bool) -> None:
+    """A part in its place; `alone` on its tab, or `leading` it, under the tab's own head."""
     down = move.places[part.name].down
     for (row, col), cell in part.cells.items():
-        if cell.style in ("role", "title") and not alone:
+        if cell.style in ("role", "title") and not leading:
             if cell.style == "role":
                 continue
             cell = replace(cell, style="part")
@@ -143,12 +151,12 @@ def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool) -> Non
             part.printed_cols,
             part.printed_rows,
         )
+    if leading:
         return
     sheet.heights[down] = PART_HEIGHT
     sheet.put(down + 2, 0, f"Part {part.name}. ▲ To the top of {sheet.name}", "link", link=f"{sheet.name}!A1")
     if down > first:  # the first part stays with the head
         sheet.page_breaks.append(down)
-    sheet.zoom = max(sheet.zoom, part.zoom) if down else part.zoom
 
 
 class Mover:

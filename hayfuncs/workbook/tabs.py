@@ -1,13 +1,13 @@
 """The tabs of a workbook, in the order of the questions asked: which sheets of the model stand on which tab.
 
 A tab of one sheet is that sheet.  A tab of several has them one below the other, as parts with a head each;
-`stack.py` puts them there.
+`stack.py` puts them there.  The first part of an answer or of inputs begins at the top, so that the answer is
+on the first screen, and the list of the other parts follows it; Workings and Reference begin with their list.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hayfuncs.workbook.model import Book, Place, Sheet
@@ -46,16 +46,16 @@ TABS = (
     Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given",
         "The farm's own figures and the rules of its winter: change one here and every tab follows.", printed=("Assumptions",)),
     Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cows?",
-        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), widths=(15, 22, 14, 9, 9)),
+        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), widths=(14, 16, 13.5, 6.5, 6.5)),
     Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?",
-        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), widths=(20, 34, 12, 12, 12, 12, 12, 30)),
+        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), widths=(20, 32, 14, 12, 12, 12, 12, 30)),
     Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "Cows by month; what young cattle gain",
         "The chosen hay and cow through the year; then heifers, calves and bulls on a hay, alone and with so many pounds of a feed.", printed=("Cow year",)),
     Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?",
-        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile",), widths=(31, 20, 14, 12, 11, 12, 11, 35)),
+        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile",), widths=(31, 17, 14, 10, 11, 12, 11, 35)),
     Tab("What could hurt", ANSWER, ("Ration cautions", "Hazards", "Cautions", "Herd care", "Minerals"), "What could hurt an animal or burn a barn?",
         "The chosen ration first, then every lot by its tests, then every lot with every group, then the cows themselves; last minerals and water.",
-        printed=("Ration cautions",), widths=(25, 13, 13, 11, 84, 60, 20)),
+        printed=("Ration cautions",), widths=(34, 13, 14, 11, 75, 60, 20)),
     Tab("Take home", ANSWER, ("Take home",)),
     Tab("Meeting handout", ANSWER, ("Meeting handout",)),
     Tab("Lessons", ANSWER, ("Lessons",)),
@@ -78,13 +78,15 @@ def arrange(book: Book) -> None:
     made, typed = [], typed_until(book)
     for tab in _tabs(book):
         sheets = [book.by_name(name) for name in tab.sheets]
-        row = 0 if len(sheets) == 1 else first_row(sheets)
+        row = 0 if leads(tab) else list_of_parts(tab, HEAD)
         for i, sheet in enumerate(sheets):
             last = i == len(sheets) - 1
             end = bottom(sheet)
             gap = max(GAP, typed.get(sheet.name, -SEEN) + SEEN + 1 - end)
             book.places[sheet.name] = Place(tab.name, row, None if last else end + gap - 1)
             row += end + 1 + gap
+            if i == 0 and not last and leads(tab):
+                row = list_of_parts(tab, row)
         made.append(tab)
     book.tabs = tuple(made)
 
@@ -98,9 +100,24 @@ def typed_until(book: Book) -> dict[str, int]:
     return last
 
 
-def first_row(sheets: Sequence[Sheet]) -> int:
-    """The first row of the first part: below the head and the list of the parts."""
-    return HEAD + 1 + len(sheets) + GAP
+def leads(tab: Tab) -> bool:
+    """Whether the first part begins at the top of its tab, under the tab's own head."""
+    return len(tab.sheets) == 1 or tab.kind not in (WORKING, REFERENCE)
+
+
+def listed(tab: Tab) -> tuple[str, ...]:
+    """The parts that the list on a tab names."""
+    return tab.sheets[1:] if leads(tab) else tab.sheets
+
+
+def list_of_parts(tab: Tab, row: int) -> int:
+    """The first row below the list of parts that begins at a row."""
+    return row + 1 + len(listed(tab)) + GAP
+
+
+def list_row(book: Book, tab: Tab) -> int:
+    """Where that list stands: above the first part that it names."""
+    return book.places[listed(tab)[0]].down - GAP - len(listed(tab)) - 1
 
 
 def bottom(sheet: Sheet) -> int:

@@ -9,6 +9,7 @@ from hayfuncs.workbook.sheets.dietlines import OnTheWay, RationHazards
 from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, SAYS
 from hayfuncs.workbook.sheets.grid import of_record
 from hayfuncs.workbook.sheets.levels import WORDS, flag
+from hayfuncs.workbook.sheets.shortwords import NONE
 
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen: University of Missouri G2071
 NITRATE_SAFE = 1000  # ppm NO3-N: below it safe for all cattle, Clemson University
@@ -33,14 +34,16 @@ class Asked(Page):
 
 
 class Answer(Page):
-    """How many dangers and cautions, in all; a kind that there is none of is not said."""
+    """How many dangers and cautions, in all, and the gravest; a kind that there is none of is not said."""
 
     framed = 5
     counted = banner(
-        '=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&IF(COUNTIF({of},"DANGER")+COUNTIF({of},"CAUTION")=0,"clear in what was tested, ","")'
-        '&IF(COUNTIF({of},"DANGER")>0,"danger "&COUNTIF({of},"DANGER")&", ","")&IF(COUNTIF({of},"CAUTION")>0,"caution "&COUNTIF({of},"CAUTION")&", ","")'
-        '&"not tested or entered "&COUNTIF({of},"UNTESTED")'
+        '=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&IF(COUNTIF({of[levels]},"DANGER")+COUNTIF({of[levels]},"CAUTION")=0,"clear in what was tested, ","")'
+        '&IF(COUNTIF({of[levels]},"DANGER")>0,"danger "&COUNTIF({of[levels]},"DANGER")&", ","")&IF(COUNTIF({of[levels]},"CAUTION")>0,"caution "&COUNTIF({of[levels]},"CAUTION")&", ","")'
+        '&"not tested or entered "&COUNTIF({of[levels]},"UNTESTED")'
         .replace("DANGER", WORDS[3]).replace("CAUTION", WORDS[2]).replace("UNTESTED", WORDS[0]))  # fmt: skip
+    gravest = banner(
+        f'=IF(MAX({{of[rank]}})=0,"{NONE}","First: "&INDEX({{of[short]}},MATCH(MAX({{of[rank]}}),{{of[rank]}},0)))')  # fmt: skip
 
 
 class Urea(Page):
@@ -56,7 +59,7 @@ def fill(book: Book) -> None:
         "Lot, group and supplement are those chosen on What to feed. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
     sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
     sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
-    sheet.zoom = 140
+    sheet.zoom = 110
     asked = Asked(sheet, 6).place()
     way = OnTheWay(sheet, asked.row_below + 1)
     sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
@@ -65,7 +68,7 @@ def fill(book: Book) -> None:
     way.place()
     levels, short, rank = (sheet.span(lines.top, col, lines.row_below - 1, col) for col in (LEVEL, IN_SHORT, RANK))
     flag(sheet, (lines.top, LEVEL, lines.row_below - 1, LEVEL))
-    answer = Answer(sheet, of=levels).place()
+    answer = Answer(sheet, of={"levels": levels, "short": short, "rank": rank}).place()
     book.marks["dietcautions"] = {"banner": answer.counted, "levels": levels, "short": short, "rank": rank}
     sheet.printed_rows = lines.row_below
     Urea(sheet, lines.row_below + 1).place()

@@ -163,7 +163,6 @@ def inputs(book: Book, winter: Winter) -> None:
     sheet = begin(book, NAME, "Is there enough hay to reach grass?",
         "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result")  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
-    sheet.zoom = 190
     Asked(sheet, of=winter).place()
 
 
@@ -183,10 +182,10 @@ def fill(book: Book) -> None:
         series.append(Series(named, x, y, colour, marker=marker, size=9 if share else 10, line=dash))
     sheet.pictures.append(
         Picture(
-            "scatter", 4, 5, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
+            "scatter", 4, 4, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
             "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
             "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
-            series, width=530, height=470, x_range=(0, None), y_range=(0, None), legend=True,
+            series, width=500, height=470, x_range=(0, None), y_range=(0, None), legend=True,
         )
     )  # fmt: skip
 

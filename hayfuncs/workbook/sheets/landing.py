@@ -26,7 +26,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         "Result",
     )  # fmt: skip
     sheet.width(9, 22, 14, 14, 14, 18, 14, 16)
-    sheet.zoom = 130
+    sheet.zoom = 110
     top = 34
     sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next
     sheet.printed_rows = top - 1

@@ -24,7 +24,7 @@ def fill(book: Book) -> None:
         "Result",
     )  # fmt: skip
     n, groups = lots["n"], herd["n"]
-    sheet.width(7, 16, 8, 7, 7, *[18.5] * groups, 30, 40, 24, 34)
+    sheet.width(7, 16, 8, 7, 7, *[14] * groups, 30, 40, 24, 34)
     _heads(book, sheet, groups)
     for i in range(n):
         _row(book, sheet, FIRST + i, i, groups)
