@@ -46,7 +46,7 @@ CHANGES: dict[str, tuple[Callable[[File], File], str, str]] = {
     "a sheet renamed": (lambda f: renamed(f, "Hay pile", "Pile of 2026"), "Pile of 2026", "is now called Pile of 2026"),
     "the first sheet renamed": (lambda f: renamed(f, "Start", "Read me"), "Herd", "is now called Read me"),
     "the sheet of checks renamed": (lambda f: renamed(f, "Checks", "Proofs"), "Proofs", "is now called Proofs"),
-    "rows put in above a part": (lambda f: rows_put_in(f, "Hay pile", 63, 3), "Hay pile", "Winter need begins at"),
+    "rows put in above a part": (lambda f: rows_put_in(f, "Hay pile", 57, 3), "Hay pile", "Winter need begins at"),
     "rows put in above all": (lambda f: rows_put_in(f, "Which hay", 1, 2), "Which hay", "Which hay begins at"),
 }
 

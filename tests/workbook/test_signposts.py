@@ -57,6 +57,8 @@ def sends(file):
     for tab, cell, words in texts(file):
         if "/#/" in words or re.match(r"[\w ]+/\w", words):
             continue  # the key of an input
+        if words.startswith("▼ "):
+            continue  # the head's link to the further parts of its own tab
         for found in named.finditer(words):
             before, behind = words[: found.start()], words[found.end() :]
             if found[1] in tabs or not re.search(r"[a-z,;(] ?$", before) or re.search(r"[Rr]ow of $", before):

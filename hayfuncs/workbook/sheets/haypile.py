@@ -195,6 +195,6 @@ def beside_the_plan(book: Book) -> None:
     page = BesideThePlan(sheet, COMPARED)
     both = Formula(filled("{both}", page))  # of the same sheet, so before the page is placed
     page.place()
-    at = sheet.put(3, 2, both, "sentence")
+    at = sheet.put(book.find(Pile).at[Pile.losses.key] - 1, 0, both, "sentence")
     book.by_name("Winter budget").put(3, 3, Formula(f"={at}"), "sentence")
     book.marks["haypile"] |= {"both": at, "beside": [page.pile_says, page.plan_says]}
