@@ -41,6 +41,7 @@ UNIT_WORDS: tuple[tuple[str, str], ...] = (
 DRY_WORDS = re.compile(
     r"\b(100\s*%?\s*)?((on |of )?(a |the )?(dry[\s_-]*(matter|weight|wt)?|d\.?m\.?b?|ts|moisture[\s_-]*free)([\s_-]*basis)?)\b(?!\s*-?\s*(hay|cow|bale))"
 )
+ALL_OF_IT = re.compile(r"\b100\s*%")  # `Zinc ppm, 100% DM`: a basis, no second unit
 AS_FED_WORDS = re.compile(
     r"\b(as[\s_-]*(fed|is|received|sampled)|asis|asfed|(fresh|wet)[\s_-]*(matter|weight|basis)|ar|af|fm)([\s_-]*basis)?\b"
 )
@@ -136,6 +137,8 @@ def _plain(text: str) -> str:
 
 def _readings(text: str) -> Iterator[tuple[str, str, bool]]:
     """The heading with its unit taken out: the rest, the unit, whether units contradict.  The fullest reading first."""
+    if not {"ppm", "ppb", "g/kg"}.isdisjoint(u for pattern, u in UNIT_WORDS if re.search(pattern, text)):
+        text = ALL_OF_IT.sub(" ", text)
     for units in (UNIT_WORDS, UNIT_WORDS[2:]):  # `% NDF` is a unit behind a name, a name when it stands alone
         rest, found = text, ""
         clash = False

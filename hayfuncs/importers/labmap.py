@@ -19,7 +19,7 @@ from hayfuncs.importers.headings import (
     stands_on_basis,
     unit_and_basis,
 )
-from hayfuncs.importers.model import CORE, DRY, LOT_COLUMNS, Column
+from hayfuncs.importers.model import CORE, DRY, LOT_COLUMNS, TRACE, Column, limits_of
 from hayfuncs.importers.table import Table
 from hayfuncs.importers.values import Unreadable, is_silent, number
 
@@ -38,8 +38,8 @@ MIDDLE_IN_PERCENT = {
 }  # fmt: skip
 MJ_PER_MCAL = 4.184  # by definition of the calorie
 MCAL_PER_LB = {"Mcal/lb": 1.0, "Mcal/cwt": 1 / 100, "Mcal/kg": 1 / KG_TO_LB, "MJ/kg": 1 / MJ_PER_MCAL / KG_TO_LB}
-# the lab's own arithmetic: left out, and said so, where another column would be asked about
-OPTIONAL = ("lab_nel_mcal_lb", "lab_rfv")
+# the lab's own arithmetic and what few labs measure: left out, and said so, where another column would be asked about
+OPTIONAL = ("lab_nel_mcal_lb", "lab_rfv", "na_pct", *TRACE)
 LEAST_DM_IN_PERCENT = 10  # below this a dry matter without a unit may be a fraction
 NAME_FIRST = ("lot", "hay lot", "lot name", "sample id", "sample name", "sample number", "sample no", "sample")
 OF_NDF = "% of NDF"
@@ -269,6 +269,8 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
         return use
     if use.column.field in SHARES and not use.form:
         allowed = (*allowed, OF_PROTEIN)
+    if use.column.field in TRACE:
+        allowed = (*allowed, "ppb")
     if use.form == RESIDUE:
         allowed = (*PERCENT_UNITS, OF_NDF)
     if use.unit:
@@ -285,11 +287,16 @@ def _with_unit(use: Use, table: Table, option: str | None, mark: str, faults: Fa
     if use.place in table.percents or _signed(table, use.place):
         return _as(use, "%", True)
     if (
-        option is not None and option in allowed and use.column.unit not in ("ppb", "Mcal/lb DM")
+        option is not None
+        and option in allowed
+        and use.column.unit not in ("ppb", "Mcal/lb DM")
+        and use.column.field not in TRACE
     ):  # what holds for the rest does not for it
         return _as(use, option, True)
     if _middle_says_percent(use, table, mark):
         return _as(use, "%", False)
+    if len(only := _units_that_fit(use, table, mark)) == 1:
+        return _as(use, only[0], False)
     faults.heading(
         table.heading_row, use.heading,
         f'its unit is not stated and not certain from the numbers; say it: --column "{use.heading}={_option_name(use)}, {allowed[0]}" (or {", ".join(allowed[1:])})',
@@ -314,6 +321,13 @@ def numbers_in(table: Table, place: int, mark: str) -> Iterable[float]:
             continue
         if value is not None:
             yield value
+
+
+def _units_that_fit(use: Use, table: Table, mark: str) -> list[str]:
+    """Of a mineral in ppm the units that put the middle value where hay can lie: copper of 8 is ppm, never percent."""
+    values = list(numbers_in(table, use.place, mark)) if use.column.field in TRACE else []
+    ppm = [(unit, median(values) / PER_PERCENT[unit] * PER_PERCENT["ppm"]) for unit in PERCENT_UNITS if values]
+    return [unit for unit, value in ppm if limits_of(use.column).possible(value)]
 
 
 def _middle_says_percent(use: Use, table: Table, mark: str) -> bool:

@@ -13,7 +13,7 @@ from hayfuncs.hazards.toxins import nitrate_as
 from hayfuncs.importers.faults import quoted
 from hayfuncs.importers.headings import RESIDUE, basis_word, stands_on_basis
 from hayfuncs.importers.labmap import MCAL_PER_LB, OF_NDF, OF_PROTEIN, PER_PERCENT, Plan, Use
-from hayfuncs.importers.model import AS_FED, CORE, DRY, LIMIT_OF, LIMIT_WORDS, asks_fraction, limits_of
+from hayfuncs.importers.model import AS_FED, CORE, DRY, LIMIT_OF, LIMIT_WORDS, asks_fraction, asks_percent, limits_of
 from hayfuncs.importers.own import as_text, poison_fix
 from hayfuncs.importers.sheet import Cell
 from hayfuncs.importers.table import Row
@@ -204,7 +204,7 @@ def _value(scan: Scan, row: Row, use: Use, mark: str, basis: str, dm: float | No
         return None  # its protein or NDF is refused already
     value = converted(raw, use, basis, dm, part_of)
     limits = limits_of(use.column)
-    asked = "" if value is None else asks_fraction(use.column, value)
+    asked = "" if value is None else asks_fraction(use.column, value) or asks_percent(use.column, value)
     if asked:
         return _refuse(scan, use, cell, asked, core)
     if value is None or not limits.possible(value) or (use.column.kind == "whole" and value != int(value)):

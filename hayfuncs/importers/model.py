@@ -25,6 +25,11 @@ AT_LEAST, AT_MOST = "at least", "at most"
 LIMIT_WORDS = (AT_LEAST, AT_MOST)
 COWS = "cows"
 CATTLE = (COWS, "first-calf cows")  # classes that a herd list may hold: all are fed as cows
+TRACE = ("fe_ppm", "cu_ppm", "zn_ppm", "mn_ppm", "mo_ppm", "se_ppm")  # minerals that labs give in ppm
+MINERALS = ("ca_pct", "p_pct", "mg_pct", "k_pct", "s_pct", "na_pct", *TRACE)
+LEAST_PCT = (
+    0.003  # % DM; hay holds more of each mineral that labs give in percent, but for sodium (common practice, no source)
+)
 STOCK_UNITS = ("bales", "tons", "cores")
 FIRST_YEAR, LAST_YEAR = 1990, 2100  # a date outside is a typing error
 
@@ -57,6 +62,13 @@ class Lot:
     mg_pct: float | None = None
     k_pct: float | None = None
     s_pct: float | None = None
+    na_pct: float | None = None
+    fe_ppm: float | None = None
+    cu_ppm: float | None = None
+    zn_ppm: float | None = None
+    mn_ppm: float | None = None
+    mo_ppm: float | None = None
+    se_ppm: float | None = None
     nitrate_n_ppm: float | None = None
     nitrate_limit: str | None = None
     hcn_ppm: float | None = None
@@ -170,6 +182,14 @@ LOT_COLUMNS: tuple[Column, ...] = (
     _number("mg_pct", "Magnesium (%)", "% DM", "Magnesium", "magnesium | mg | magnesium mg", 0, 5),
     _number("k_pct", "Potassium (%)", "% DM", "Potassium", "potassium | k | potassium k", 0, 12),
     _number("s_pct", "Sulfur (%)", "% DM", "Sulfur", "sulfur | sulphur | s | sulfur s | sulphur s", 0, 3),
+    # from here to selenium the lowest is above 0: less is a percent read as ppm, and 0 is what a lab prints for "not found"
+    _number("na_pct", "Sodium (%)", "% DM", "Sodium", "sodium | na | sodium na", 0.0005, 5),
+    _number("fe_ppm", "Iron (ppm)", "ppm", "Iron", "iron | fe | iron fe", 5, 20_000),
+    _number("cu_ppm", "Copper (ppm)", "ppm", "Copper", "copper | cu | copper cu", 0.3, 200),
+    _number("zn_ppm", "Zinc (ppm)", "ppm", "Zinc", "zinc | zn | zinc zn", 1, 2000),
+    _number("mn_ppm", "Manganese (ppm)", "ppm", "Manganese", "manganese | mn | manganese mn", 1, 3000),
+    _number("mo_ppm", "Molybdenum (ppm)", "ppm", "Molybdenum", "molybdenum | mo | molybdenum mo", 0.02, 100),
+    _number("se_ppm", "Selenium (ppm)", "ppm", "Selenium", "selenium | se | selenium se", 0.005, 30),
     _number("nitrate_n_ppm", "Nitrate nitrogen (ppm NO3-N, as Basis says)", "ppm", "Nitrate nitrogen (NO3-N)",
             "nitrate nitrogen no3-n basis says | nitrates n | nitrates nitrogen | nitrates no3-n | nitrate n | nitrate nitrogen | no3-n | nitrate no3-n | nitrate nitrogen no3-n | nitrate as no3-n", 0, 30_000),
     _text("nitrate_limit", "Nitrate stated as", "Whether the nitrate is only a limit: at least, or at most, so much",
@@ -278,6 +298,14 @@ def asks_fraction(column: Column, value: float) -> str:
     if column.field != "cp_pct" or not 0 < value < 1:
         return ""
     return f"was a fraction meant? {value:g} as a fraction is {100 * value:g} %; give percent"
+
+
+def asks_percent(column: Column, value: float) -> str:
+    """The question to put when a mineral looks like a percent under a heading of ppm; empty when it does not."""
+    lo = LEAST_PCT if column.limits is not None and column.limits.lo == 0 else column.limits.lo if column.limits else 0
+    if column.field not in MINERALS or not 0 < value < lo:
+        return ""
+    return f"was percent meant? no hay holds so little: this is {value:.4g} {column.unit}"
 
 
 @cache

@@ -13,7 +13,16 @@ from hayfuncs.contract.files import LONGEST_TEXT
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.headings import basis_word, nearest, poison_of
 from hayfuncs.importers.kinds import bale_of, cutting_of, forage_of
-from hayfuncs.importers.model import FIRST_YEAR, LAST_YEAR, LIMIT_OF, Column, asks_fraction, limits_of, names_of
+from hayfuncs.importers.model import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    LIMIT_OF,
+    Column,
+    asks_fraction,
+    asks_percent,
+    limits_of,
+    names_of,
+)
 from hayfuncs.importers.sheet import Cell
 from hayfuncs.importers.table import Row, Table, load_table
 from hayfuncs.importers.values import (
@@ -128,7 +137,7 @@ class OwnFile:
 
     def judged(self, row: Row, column: Column, value: float, compared: float, says: str = "") -> float | int | None:
         """The value when `compared` (on dry basis where that matters) is possible, else None and a fault."""
-        asked = asks_fraction(column, value)
+        asked = asks_fraction(column, value) or asks_percent(column, value)
         if asked:
             self._fault(row, column, row.cell(self.places[column.field]), self.allowed(column), asked)
             return None

@@ -8,7 +8,7 @@ from workbook.opened import Open
 import hayfuncs
 from hayfuncs.hosts import engine
 from hayfuncs.workbook.model import place_of
-from hayfuncs.workbook.sheets.mineral import MINERALS
+from hayfuncs.workbook.sheets.mineral import MINERALS, TEXT_AT
 
 AT = {mineral.name: i for i, mineral in enumerate(MINERALS, 1)}
 
@@ -66,6 +66,29 @@ def test_what_is_not_tested_is_named_and_gives_no_number(opened):
     assert cell(opened, "mineraltable", "says", AT["copper"]) == hayfuncs.mineral_caution("copper", 60, "in milk")
     assert "copper" not in said(opened, "lacks")
     assert cell(opened, "mineraltable", "mix", AT["copper"]) == 0
+
+
+def test_the_hays_own_test_on_lots_counts_before_what_is_typed_here(opened):
+    """Windmill Forty's trace minerals stand on Lots; a number typed on Minerals for another hay does not come before."""
+    put(opened, "copper", 30)
+    opened.set_name("chosen_lot", "Windmill Forty")
+    for mineral, tested in (
+        ("copper", 5.2),
+        ("zinc", 21),
+        ("iron", 310),
+        ("manganese", 85),
+        ("selenium", 0.06),
+        ("sodium", 0.02),
+    ):
+        assert cell(opened, "mineraltable", "holds", AT[mineral]) == tested
+    assert cell(opened, "mineraltable", "share", AT["zinc"]) == pytest.approx(70)  # 21 of 30 ppm
+    for mineral in ("copper", "zinc", "selenium", "sodium"):
+        assert mineral in said(opened, "lacks")
+    assert "cobalt" in said(opened, "untested")  # no column on Lots, nothing typed
+    sheet, row, _, _, _ = place_of(opened.book.marks["minerals"]["copper"])
+    text = engine.plain_value(opened.made.get_value(sheet, row + 1, TEXT_AT + 1))
+    assert text == hayfuncs.copper_caution(5.2, 2.8, 310, 0.14)
+    assert text.startswith("Danger")
 
 
 def test_cost_is_what_the_bag_costs_over_the_winter(opened):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from hayfuncs.importers.model import LIMIT_WORDS, Lot
+from hayfuncs.importers.model import LIMIT_WORDS, Lot, column_of
 from hayfuncs.workbook.keyed import NOT_TESTED, calling, unknown
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
 from hayfuncs.workbook.sheets import doubts
@@ -44,6 +44,14 @@ def _on_basis(head: str, key: str, hi: float = 100, needed: bool = False, style:
     return _given(head, "% on the basis given", key, 0, hi, needed, style)
 
 
+def _few_labs(key: str) -> Column:
+    """A mineral that few labs measure; what is possible is the importer's."""
+    known = column_of(key)
+    assert known.limits is not None
+    unit = f"{'%' if key.endswith('pct') else 'ppm'} on the basis given"
+    return _given(known.meaning, unit, key, known.limits.lo, known.limits.hi, style="input2")
+
+
 def _dry(head: str, lab: str, tested: bool = False) -> Column:
     """A value of the lab sheet on dry basis; `tested`: every lab gives it."""
     unless = None if tested else (f'{{{lab}}}=""', NOT_TESTED)
@@ -80,6 +88,8 @@ class Lots(Table[Lot]):
     lab_mg_pct = _on_basis("Magnesium", "mg_pct", 5, style="input2")
     lab_k_pct = _on_basis("Potassium", "k_pct", 10, style="input2")
     lab_s_pct = _on_basis("Sulfur", "s_pct", 5, style="input2")
+    lab_na_pct, lab_fe_ppm, lab_cu_ppm = _few_labs("na_pct"), _few_labs("fe_ppm"), _few_labs("cu_ppm")
+    lab_zn_ppm, lab_mn_ppm, lab_mo_ppm, lab_se_ppm = map(_few_labs, ("zn_ppm", "mn_ppm", "mo_ppm", "se_ppm"))
     lab_nitrate_n_ppm = asked("Nitrate nitrogen", "ppm on the basis given", of_record("NITRATE_CAUTION", "nitrate_n_ppm"), key="nitrate_n_ppm")  # fmt: skip
     lab_nitrate_limit = asked("That nitrate is only a limit: at least, at most", "word",
         lambda key: Input(key, "That nitrate is only a limit: at", f"Where the test gave only a limit (>5000, <50): {' or '.join(LIMIT_WORDS)}. Empty for an exact number",

@@ -20,7 +20,8 @@ NAME = "Minerals"
 FRAMED = 7  # columns of a banner, and of the page
 _, PREGNANT, IN_MILK = STAGES
 ON_HERD = ("calcium", "phosphorus")  # whose need follows weight, milk and calf
-ON_LOTS = (*ON_HERD, "magnesium", "potassium", "sulfur")  # what the tab Lots holds of a lab sheet
+FEW_LABS = ("sodium", "iron", "copper", "zinc", "manganese", "selenium")
+ON_LOTS = (*ON_HERD, "magnesium", "potassium", "sulfur", *FEW_LABS)  # what the tab Lots holds of a lab sheet
 COW, DRY = "lactating cow", "dry pregnant cow"
 TEXT_AT = 4
 ENOUGH = 99.95  # % of the need: less is shown as short
@@ -71,7 +72,7 @@ class MineralAsked(Page):
     bag = given("Weight of a bag", "lb", of_record("MINERAL_COST", "bag_lb"), 50, "input0")
     warmest = given("Warmest of the day", "deg F", of_record("WATER_A_DAY", "temperature_f"), 70, "input0",
         why="Print begins at 70 deg F; in winter they drink about a fifth less.", why_at=TEXT_AT)  # fmt: skip
-    molybdenum = given("Molybdenum of the hay", "ppm", of_record("COPPER_CAUTION", "mo_ppm"), None)
+    molybdenum = given("Molybdenum of the hay, where Lots has none", "ppm", of_record("COPPER_CAUTION", "mo_ppm"), None)
     nitrate = given("Nitrate nitrogen of the water", "mg/L", of_record("WATER_CAUTION", "water_no3n_ppm"), None, "input0")  # fmt: skip
 
 
@@ -84,15 +85,24 @@ class OnLots(Page):
     mg = worked("Magnesium of the hay", "% DM", f"={_chosen('hazards.mg')}", "number2")
     k = worked("Potassium of the hay", "% DM", f"={_chosen('hazards.k')}", "number2")
     s = worked("Sulfur of the hay", "% DM", f"={_chosen('hazards.s')}", "number2")
+    na = worked("Sodium of the hay", "% DM", f"={_chosen('hazards.na')}", "number2")
+    fe = worked("Iron of the hay", "ppm", f"={_chosen('hazards.fe')}", "number0")
+    cu = worked("Copper of the hay", "ppm", f"={_chosen('hazards.cu')}", "number1")
+    zn = worked("Zinc of the hay", "ppm", f"={_chosen('hazards.zn')}", "number0")
+    mn = worked("Manganese of the hay", "ppm", f"={_chosen('hazards.mn')}", "number0")
+    se = worked("Selenium of the hay", "ppm", f"={_chosen('hazards.se')}", "number2")
+    mo_tested = worked("Molybdenum of the hay, by Lots", "ppm", f"={_chosen('hazards.mo')}", "number2")
+    mo = worked("Molybdenum that counts", "ppm", f'=IF(COUNT({{mo_tested}})=1,{{mo_tested}},IF({{given.molybdenum}}="",{NOT_TESTED},{{given.molybdenum}}))', "number2")  # fmt: skip
     ca_need = worked("Calcium the diet must hold", "% DM", f"={_of_group('density_ca')}", "number2")
     p_need = worked("Phosphorus the diet must hold", "% DM", f"={_of_group('density_p')}", "number2")
     stage = worked("They are", "word", f'=IF({_of_group("lactating")}=1,"{IN_MILK}","{PREGNANT}")', "text_in")
     eaten = worked("Hay eaten", "lb DM/day", "=chosen_hay_eaten")
     hazards, herd = another(lambda: Hazards), another(lambda: Herd)
+    given = another(lambda: MineralAsked)
 
     @property
     def values(self) -> str:
-        return f"{self.ca}:{self.s.split('!')[-1]}"
+        return f"{self.ca}:{self.se.split('!')[-1]}"
 
     @property
     def needs(self) -> str:
@@ -100,8 +110,12 @@ class OnLots(Page):
 
 
 def _typed(row: MineralTable, key: str) -> Input:
-    says = f"{row.item.name.capitalize()} of the hay, {row.item.unit}; leave it empty when not tested, or where Lots has it"
+    says = f"{row.item.name.capitalize()} of the hay, {row.item.unit}; leave it empty when not tested. A number on Lots counts before it"
     return Input(key, f"{row.item.name.capitalize()} of the hay", says, lo=0, hi=100_000, required=False)
+
+
+_BY_LOTS = "INDEX({found.values},MAX(1,{on_lots}))"
+_ON_SHEET = f"({{on_lots}}>0)*COUNT({_BY_LOTS})=1"
 
 
 class MineralTable(Table[Mineral]):
@@ -109,7 +123,7 @@ class MineralTable(Table[Mineral]):
 
     heads_height = 66
     label = computed("Mineral", "name", lambda row: f"{row.item.name.capitalize()}, {row.item.unit.replace('% DM', '% of dry matter')}", "label", 0)  # fmt: skip
-    holds = computed("Hay holds", "% DM or ppm", f'=IF({{typed}}<>"",{{typed}},IF({{on_lots}}=0,{NOT_TESTED},INDEX({{found.values}},MAX(1,{{on_lots}}))))', "number2")  # fmt: skip
+    holds = computed("Hay holds", "% DM or ppm", f'=IF({_ON_SHEET},{_BY_LOTS},IF({{typed}}<>"",{{typed}},{NOT_TESTED}))', "number2")  # fmt: skip
     need = computed("Diet must hold", "% DM or ppm",
         calling("MINERAL_NEED", "{name}", "{found.stage}", unless=(f"({{on_lots}}>0)*({{on_lots}}<={len(ON_HERD)})=1", f"INDEX({{found.needs}},MAX(1,MIN({len(ON_HERD)},{{on_lots}})))")),
         "number2")  # fmt: skip
@@ -118,7 +132,7 @@ class MineralTable(Table[Mineral]):
         calling("MINERAL_CAUTION", "{name}", "N({holds})", "{found.stage}",
                 unless=(f"OR(COUNT({{holds}})=0,({{on_lots}}>0)*({{on_lots}}<={len(ON_HERD)})=1)",
                         f'IF(COUNT({{holds}})=0,{NOT_TESTED},IF({{share}}<{ENOUGH},"{SHORT}{VETERINARIAN}",""))')), "note")  # fmt: skip
-    typed = asked("From the lab sheet, where Lots has no column for it", "% DM or ppm", style="input2", of=lambda row: None, by_row=_typed)  # fmt: skip
+    typed = asked("From the lab sheet, where Lots has no number", "% DM or ppm", style="input2", of=lambda row: None, by_row=_typed)  # fmt: skip
     mix = computed("The mix must hold", "% DM or ppm",
         calling("MINERAL_MIX_LEVEL", "{need}", "{holds}", "{found.eaten}", "{given.mix}",
                 unless=("OR(COUNT({holds},{found.eaten},{given.mix})<3,N({given.mix})=0)", NOT_TESTED)), "result1")  # fmt: skip
@@ -148,8 +162,8 @@ class Besides(Page):
     vitamin = worked("Vitamin A needed a day", "IU/day", calling("VITAMIN_A_NEED", "{found.stage}", "{found.eaten}", unless=unknown("{found.eaten}")), "number0",
         why="Count stored hay as holding none after two months (Oklahoma State; Kansas State).", why_at=TEXT_AT)  # fmt: skip
     copper = Worded("Copper beside what ties it up", "ppm", "={copper_held}", "number1",
-        calling("COPPER_CAUTION", "{copper_held}", "{given.molybdenum}", "{iron_held}", "{found.s}",
-                unless=unknown("{copper_held}", "{given.molybdenum}", "{iron_held}", "{found.s}", shown='"not tested: copper, molybdenum, iron and sulfur are needed together"')))  # fmt: skip
+        calling("COPPER_CAUTION", "{copper_held}", "{found.mo}", "{iron_held}", "{found.s}",
+                unless=unknown("{copper_held}", "{found.mo}", "{iron_held}", "{found.s}", shown='"not tested: copper, molybdenum, iron and sulfur are needed together"')))  # fmt: skip
     water = Worded("Sulfate of the water, typed at the top", "mg/L", '=IF(water_sulfate="","not tested",water_sulfate)', "number0",
         calling("WATER_CAUTION", "{given.nitrate}", "water_sulfate", unless=unknown("{given.nitrate}", "water_sulfate", shown=NOT_TESTED)))  # fmt: skip
     short_of = worked("The hay is short of", None, lambda page: _named(page, f"AND(COUNT({{0}})=1,N({{0}})<{ENOUGH})"), "text_in")  # fmt: skip
@@ -211,6 +225,11 @@ def fill(book: Book) -> None:
     minerals.place(height=48)
     water.place(title="Water a day, group by group")
     sheet.put(water.row_below + 1, 0, "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
-    book.marks["minerals"] = {"lacks": answer.lacks, "costs": answer.costs, "untested": answer.unknown}
+    book.marks["minerals"] = {
+        "lacks": answer.lacks,
+        "costs": answer.costs,
+        "untested": answer.unknown,
+        "copper": besides.copper,
+    }
     minerals.filed("mineraltable")
     water.filed("watertable")

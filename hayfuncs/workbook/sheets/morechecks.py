@@ -54,8 +54,8 @@ def of_the_stock(book: Book) -> list[Check]:
 def of_the_cautions(book: Book) -> list[Check]:
     lots, hazards, cautions, repeats = (book.find(Lots), book.find(Hazards), book.find(Cautions), book.find(Repeats))
     said = "-".join(f'COUNTIF({cautions.nitrate_calf_a},"{word}")' for word in ("Clear", "Caution", "Danger"))
-    minerals = (hazards.ca, hazards.p, hazards.mg, hazards.k, hazards.s)
-    given = (lots.lab_ca_pct, lots.lab_p_pct, lots.lab_mg_pct, lots.lab_k_pct, lots.lab_s_pct)
+    minerals = (hazards.ca, hazards.p, hazards.mg, hazards.k, hazards.s, hazards.na)
+    given = (lots.lab_ca_pct, lots.lab_p_pct, lots.lab_mg_pct, lots.lab_k_pct, lots.lab_s_pct, lots.lab_na_pct)
     risen = "+".join(f"SUM({dry})-SUM({lab})" for dry, lab in zip(minerals, given, strict=True))
     typed = f"COUNT({repeats.second_cp})+COUNT({repeats.second_adf})+COUNT({repeats.second_ndf})"
     return [
