@@ -56,6 +56,7 @@ class Turn:
     feeds: tuple[Given, ...]
     minerals: tuple[Given, ...]
     pinned: bool = False
+    step: int = 1  # days between the feedings of the group, where its hay is weighed out each day too
 
 
 @dataclass(frozen=True)
@@ -84,14 +85,16 @@ def easy_plan(
     stopped: Callable[[], bool] = lambda: False,
     pins: Sequence[PlanRow] = (),
     amounts: Sequence[Pin] = (),
+    steps: int | None = None,
 ) -> EasyPlan:
     """The plan with few hays and feeds, whole bales and whole days.
 
     Groups and periods in `pins` are fed just that; the `amounts` pinned are fed and the rest planned around them.
+    With `steps` the search is held by its own steps and not by the clock: the same plan on every machine.
     """
     ease = ease or Ease()
     _check(ease, seconds)
-    clock = Clock(seconds, stopped)
+    clock = Clock(seconds, stopped) if steps is None else Clock.by_steps(steps, stopped)
     model = model_of(farm, needs, progress)
     if amounts:
         model, answer, told = kept(model, amounts, clock, progress)
@@ -178,7 +181,7 @@ def _turn(model: Model, place: Place, r: int, of: list[Feeding], every: int) -> 
     often = 1 if one.weighed[r] else every
     return Turn(
         period.label, group.name, group.head, of[0].day, days, often, tuple(hays), tuple(feeds), tuple(minerals),
-        pinned=bool(model.lower[:, place.k].any()),
+        pinned=bool(model.lower[:, place.k].any()), step=every,
     )  # fmt: skip
 
 
@@ -191,7 +194,8 @@ def _pinned_turn(model: Model, k: int, of: list[Feeding], tons: Floats, every: i
     kinds = (range(model.hays), model.feeds(), range(model.feeds().stop, len(model.sources)))
     hays, feeds, minerals = (tuple(given for s, given in parts if s in kind) for kind in kinds)
     days = sum(f.days for f in of)
-    return Turn(model.farm.periods()[p].label, group.name, group.head, of[0].day, days, 1, hays, feeds, minerals, True)
+    period = model.farm.periods()[p].label
+    return Turn(period, group.name, group.head, of[0].day, days, 1, hays, feeds, minerals, True, every)
 
 
 def _eaten(model: Model, s: int, g: int, lb: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -74,7 +75,11 @@ def gathered(
             return None
         reduced = None if answer.reduced is None else answer.reduced[:, k]
         pool.append(place_of(model, ease, k, every[g], rations(model, looked, k, every[g], may[k], price, reduced)))
-        if looked is ease and (whole - clock.left) * len(model.places) > LISTING * len(pool) * whole:
+        if (
+            looked is ease
+            and math.isfinite(whole)
+            and (whole - clock.left) * len(model.places) > LISTING * len(pool) * whole
+        ):
             may = candidates(model, answer, FEW_CANDIDATES)  # a plan of fewer rations is better than none
             looked = replace(ease, feeds=min(ease.feeds, 1))
     return pool

@@ -276,24 +276,25 @@ def _least(place: _Place, ease: Ease, slack: Floats, f: int) -> Floats:
 
 
 def _two(place: _Place, ease: Ease, slack: Floats, f: int, g: int, price: Floats) -> Floats:
-    best = np.full((2, slack.shape[1]), np.inf)
-    least = np.full(slack.shape[1], np.inf)
+    """The cheapest pair for each hay part: every amount of the first that is tried, with the least of the second."""
+    count = slack.shape[1]
     start = max(ease.least_feed_lb, QUARTER_LB)
-    for first in np.arange(start, min(float(place.caps[f]), FIRST_FEED_LB) + TINY, HALF_LB):
-        left = slack - place.gains[:, [f]] * first
-        second = _least(place, ease, left, g)
-        some = np.where(np.isfinite(second), second, 0.0)
-        after = left - place.gains[:, [g]] * some
-        short = (np.maximum(-after, 0) * place.counted[:, None]).sum(axis=0)
-        hard = ((after < -TINY) & (place.counted == 0)[:, None]).any(axis=0) | ~np.isfinite(second)
-        cost = np.where(
-            hard, np.inf, (price[f] * first + price[g] * some) * float(place.model.per_head[place.k]) + short
-        )
-        better = cost < least
-        least = np.where(better, cost, least)
-        best[0] = np.where(better, first, best[0])
-        best[1] = np.where(better, second, best[1])
-    return best
+    first = np.arange(start, min(float(place.caps[f]), FIRST_FEED_LB) + TINY, HALF_LB)
+    if not len(first):
+        return np.full((2, count), np.inf)
+    left = (slack[:, None, :] - place.gains[:, f, None, None] * first[:, None]).reshape(len(slack), -1)
+    second = _least(place, ease, left, g)
+    some = np.where(np.isfinite(second), second, 0.0)
+    after = left - place.gains[:, [g]] * some
+    short = (np.maximum(-after, 0) * place.counted[:, None]).sum(axis=0)
+    hard = ((after < -TINY) & (place.counted == 0)[:, None]).any(axis=0) | ~np.isfinite(second)
+    each = np.repeat(first, count)
+    dollars = (price[f] * each + price[g] * some) * float(place.model.per_head[place.k]) + short
+    cost = np.where(hard, np.inf, dollars).reshape(len(first), count)
+    best = np.argmin(cost, axis=0)
+    found = np.stack([first[best], second.reshape(len(first), count)[best, np.arange(count)]])
+    found[:, ~np.isfinite(cost.min(axis=0))] = np.inf
+    return found
 
 
 def _minerals(place: _Place, hay: Ints, hay_lb: Floats, feed: Ints, feed_lb: Floats) -> tuple[Floats, Floats]:

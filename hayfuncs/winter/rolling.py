@@ -2,8 +2,8 @@
 
 1. Rations cheapest at the stacks' prices, which follow from the choice among them as a linear program; a few
    rounds, until no other ration would pay.
-2. Each month whole in its turn, those before it kept, those after it loose; then neighboring months are
-   opened again in pairs, and the better plan is kept.
+2. Each month whole in its turn, those before it kept, those after it loose; then some places are opened again
+   (`improving`), and the better plan is kept.
 It ends when time is up or a person stops it; what is chosen so far is kept.
 """
 
@@ -91,7 +91,7 @@ class Search:
             kinds[program.first[whole] : program.first[whole] + len(taken[whole])] = True
         told = program.told(kinds, np.ones(len(program.most), bool), lower, upper)
         return program, highs.solved(
-            told, {"mip_rel_gap": GAP, "time_limit": LEAST_SECONDS * 2} if whole >= 0 else {"time_limit": limit}
+            told, {"mip_rel_gap": GAP, **self.clock.limits(LEAST_SECONDS * 2)} if whole >= 0 else {"time_limit": limit}
         )
 
     def _priced(self, taken: list[Ints], free: set[int]) -> tuple[Program, Floats] | None:
@@ -128,7 +128,7 @@ class Search:
         taken = self._taken(free, WHOLE_BEST)
         program, lower, upper, known = self._asked(taken, free)
         told = program.told(np.array(program.whole), np.ones(len(program.most), bool), lower, upper)
-        options: dict[str, highs.Option] = {"mip_rel_gap": GAP, "time_limit": max(seconds, LEAST_SECONDS)}
+        options: dict[str, highs.Option] = {"mip_rel_gap": GAP, **self.clock.limits(max(seconds, LEAST_SECONDS))}
         start = np.array(list(known)), np.array(list(known.values()))
         result = highs.solved(told, options, start, self.clock.stopped)
         if result.x is None:
@@ -154,17 +154,40 @@ class Search:
             for i in here:
                 self.pool[i] = self._with_order(i)
             taken = self._taken(free)
-            while here:
-                found = self._priced(taken, free)
-                if self.clock.over():
-                    self.pool = [self.renewed.get(i, place) for i, place in enumerate(usual)]
-                    return False
-                if found is None:
-                    raise gave_up("no plan with whole bales was found")
-                self._decide(*found, taken, here, free)
+            whole = self._settled(taken, here, free)
             self.pool = [self.renewed.get(i, place) for i, place in enumerate(usual)]
+            if not whole:
+                return False
         self.cost = self._now()
         return True
+
+    def _settled(self, taken: list[Ints], here: set[int], free: set[int]) -> bool:
+        """Place by place whole rations, the clearest first.  False where time is up before the end."""
+        while here:
+            found = self._priced(taken, free)
+            if self.clock.over():
+                return False
+            if found is None:
+                raise gave_up("no plan with whole bales was found")
+            self._decide(*found, taken, here, free)
+        return True
+
+    def opened_again(self, opened: set[int]) -> bool:
+        """The rations of these places chosen anew, one after another, all others as they are.  Whether that is better."""
+        before = [dict(chosen) for chosen in self.chosen], self.cost, list(self.pool), dict(self.renewed)
+        free, usual = set(opened), list(self.pool)
+        self.kept_back = 0.0
+        for i in opened:
+            self.chosen[i] = {}
+        for i in opened:
+            self.pool[i] = self._with_order(i)
+        whole = self._settled(self._taken(free), set(opened), free)
+        self.pool = [self.renewed.get(i, place) for i, place in enumerate(usual)]
+        if whole and (now := self._now()) < self.cost - GAP / 10 * abs(self.cost):
+            self.cost = now
+            return True
+        self.chosen, self.cost, self.pool, self.renewed = before
+        return False
 
     def fed(self) -> Fed:
         """What is chosen so far, by place."""
@@ -298,19 +321,3 @@ class Search:
                 if i not in free:
                     lower[first + j] = upper[first + j] = known[first + j]
         return program, lower, upper, known
-
-    def again(self) -> bool:
-        """Pairs of neighboring months opened again until none gets better; the better plan is kept."""
-        count, quiet, turn = len(self.labels), 0, 0
-        pairs = [{p, p + 1} for p in reversed(range(count - 1))] or [{0}]
-        while quiet < len(pairs):
-            if self.clock.over():
-                return False
-            opened = pairs[turn % len(pairs)]
-            self.tell(f"looking for better: {self.labels[min(opened)]} and the next")
-            if self.step(opened, min(self.clock.left, max(self.clock.seconds / len(pairs) / 2, 1.0))):
-                quiet = 0
-            else:
-                quiet += 1
-            turn += 1
-        return True

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hayfuncs.winter import improving
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.gather import days_between, gathered
 from hayfuncs.winter.linear import Answer
@@ -47,7 +48,7 @@ def easy(
     if pool:
         search = Search(model, ease, answer, every, pool, fixed, clock, tell)
         whole = search.first_round()
-        ended = whole and search.again()
+        ended = whole and improving.again(search)
         found = search.fed()
         if not whole:  # time was up: the rest in a moment, where that is better than the first plan
             found = filled(model, answer, ease, every, fixed, found)

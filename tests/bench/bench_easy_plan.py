@@ -1,7 +1,8 @@
 """The plan in whole bales: cost over the linear bound, time, and beside it the plain rule and a plain integer model.
 
-Run: python tests/bench/bench_easy_plan.py [--all] [--carry N]
-By itself 10 lots x 4 groups and 25 x 6; --all adds 40 x 8 (7 months) and 200 x 20.  The plain integer model is the
+Run: python tests/bench/bench_easy_plan.py [--all] [--lots N] [--alone] [--carry N]
+By itself 10 lots x 4 groups and 25 x 6; --all adds 40 x 8 (7 months) and 200 x 20; --lots 40 runs that size only,
+--alone leaves the plain integer model out, which takes as long again.  The plain integer model is the
 linear program with a yes or no for each hay and feed (at most two hays of 4 lb or more, two feeds of 1 lb or more),
 without bales or order of stacks, by scipy.milp in the time that the plan took.  --carry N carries N small random
 plans out day by day (tests/bunklib.py) and counts those with a fault.  Fails where a need is short, a stack is
@@ -62,13 +63,17 @@ def plain_model(farm: winter.Farm, seconds: float) -> float:
 
 def main() -> int:
     good = True
-    for lots, groups, months, seconds in SIZES if "--all" in sys.argv else SIZES[:USUALLY]:
+    sizes = SIZES if "--all" in sys.argv else SIZES[:USUALLY]
+    if "--lots" in sys.argv:
+        only = int(sys.argv[sys.argv.index("--lots") + 1])
+        sizes = tuple(size for size in SIZES if size[0] == only)
+    for lots, groups, months, seconds in sizes:
         farm = bunklib.baled_farm(1, lots, groups, months, limits=True)
         began = time.perf_counter()
         plan = feeding.easy_plan(farm, seconds=seconds)
         taken = time.perf_counter() - began
         plain = winter.plain_plan(farm)
-        other = plain_model(farm, taken)
+        other = float("nan") if "--alone" in sys.argv else plain_model(farm, taken)
         faults = bunklib.faults(farm, plan)
         good &= not plan.plan.failures and not faults
         print(

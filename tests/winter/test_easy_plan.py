@@ -12,7 +12,7 @@ import pytest
 from winterlib import BULLS, CORN, FARM, HAY
 
 from hayfuncs.contract.errors import BadInput
-from hayfuncs.winter import sentences
+from hayfuncs.winter import clock, sentences
 from hayfuncs.winter import solve as w
 from hayfuncs.winter.bales import counts, feedings
 from hayfuncs.winter.cautions import dangers
@@ -261,3 +261,23 @@ def test_the_plan_of_no_time_is_whole_and_the_search_makes_it_cheaper() -> None:
     longer = easy_plan(farm, seconds=15.0)
     assert bunklib.faults(farm, at_once) == []
     assert longer.bound <= longer.plan.cost <= at_once.plan.cost
+
+
+def test_held_by_steps_the_plan_is_the_same_however_slow_the_machine(monkeypatch) -> None:
+    """The committed plan must come out alike everywhere: a clock on which each look takes a minute changes nothing."""
+    farm = bunklib.baled_farm(3, 4, 2, 3)
+    plan = easy_plan(farm, steps=4)
+    now = iter(range(0, 10**9, 60))
+    monkeypatch.setattr(clock.time, "monotonic", lambda: float(next(now)))
+    again = easy_plan(farm, steps=4)
+    assert again.turns == plan.turns
+    assert again.plan.cost == plan.plan.cost
+    assert plan.ended
+    assert bunklib.faults(farm, plan) == []
+
+
+def test_places_opened_again_make_it_cheaper_or_leave_it() -> None:
+    farm = bunklib.baled_farm(6, 6, 3, 4)
+    costs = [easy_plan(farm, steps=steps).plan.cost for steps in (0, 6)]
+    assert costs[1] <= costs[0] * 1.001, "but for what ease is worth"
+    assert bunklib.faults(farm, easy_plan(farm, steps=6)) == []
