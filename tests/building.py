@@ -22,7 +22,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 import hayfuncs
-from hayfuncs.workbook import build, write
+from hayfuncs.workbook import build, easyplanning, write
 from hayfuncs.workbook.farm import DEMO, Farm
 from hayfuncs.workbook.model import Book
 
@@ -58,16 +58,19 @@ def library() -> str:
     return found.hexdigest()[:24]
 
 
-def built(farm: Farm = DEMO, edition: str = "functions", kind: str = build.PLAN) -> tuple[Book, write.Values, Path]:
+def built(
+    farm: Farm = DEMO, edition: str = "functions", kind: str = build.PLAN, whole_bales: bool = False
+) -> tuple[Book, write.Values, Path]:
     """The model, its values and the file; the file is for reading only: copy it to change it."""
     folder = _folder() / library()
     folder.mkdir(parents=True, exist_ok=True)
-    name = hashlib.sha256(f"{edition} {kind} {farm!r}".encode()).hexdigest()[:24]
+    name = hashlib.sha256(f"{edition} {kind} {whole_bales} {farm!r}".encode()).hexdigest()[:24]
     file, model = folder / f"{name}.xlsx", folder / f"{name}.pickle"
     with _one_at_a_time(folder / f"{name}.lock"):
         if not model.exists():
             beside = folder / f"{name}-{os.getpid()}"
-            made = build.save(farm, beside.with_suffix(".xlsx"), edition, force=True, kind=kind)
+            asked = easyplanning.steady() if whole_bales else None
+            made = build.save(farm, beside.with_suffix(".xlsx"), edition, force=True, kind=kind, asked=asked)
             beside.with_suffix(".pickle").write_bytes(pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
             beside.with_suffix(".xlsx").replace(file)
             beside.with_suffix(".pickle").replace(model)
@@ -76,11 +79,11 @@ def built(farm: Farm = DEMO, edition: str = "functions", kind: str = build.PLAN)
     return book, values, file
 
 
-def editions(folder: Path, farm: Farm = DEMO) -> dict[str, tuple[Book, write.Values, Path]]:
-    """Every edition of a farm, its file in a folder of one's own."""
+def editions(folder: Path, farm: Farm = DEMO, whole_bales: bool = False) -> dict[str, tuple[Book, write.Values, Path]]:
+    """Every edition of a farm, its file in a folder of one's own; of a plan in whole bales not the classic one."""
     made = {}
-    for edition in build.EDITIONS:
-        book, values, file = built(farm, edition)
+    for edition in build.EDITIONS[:2] if whole_bales else build.EDITIONS:
+        book, values, file = built(farm, edition, whole_bales=whole_bales)
         made[edition] = (book, values, Path(shutil.copy(file, folder / f"demo-{edition}.xlsx")))
     return made
 

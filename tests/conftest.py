@@ -114,6 +114,14 @@ def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Any, A
     return building.editions(tmp_path_factory.mktemp("editions"))
 
 
+@pytest.fixture(scope="session")
+def whole_bales(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Any, Any, Path]]:
+    """The same with its winter plan in whole bales, as it is committed; functions and plain."""
+    import building
+
+    return building.editions(tmp_path_factory.mktemp("whole-bales"), whole_bales=True)
+
+
 HEAD = ("damage", "edition", "where", "found by", "by general rules too")
 
 

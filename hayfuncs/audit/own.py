@@ -23,7 +23,7 @@ ABOUT, INPUTS = (
 TAKEN = "Taken"  # the label of a line on Start
 VERSION = re.compile(r"hayfuncs (\d+\.\d+[\w.]*)")
 EDITIONS = ("functions", "plain", "classic")
-MOST = 20_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
+MOST = 30_000  # formula cells up to which the layout is made anew: it is built in full and takes its time
 
 
 @dataclass(frozen=True)
@@ -78,15 +78,19 @@ def model(book: WorkbookData, own: Own) -> Any:
     It is only read: workbooks with the same values typed in them, as an older file and its copy
     with a changed formula, share one.
     """
+    from hayfuncs.workbook.oldbales import BALES_KEY
     from hayfuncs.workbook.season import SPARE_OFFERS
+    from hayfuncs.workbook.sheets.baleplan import SPARE_TURNS
     from hayfuncs.workbook.sheets.feeds import SPARE
     from hayfuncs.workbook.sheets.plansheet import SPARE_ROWS
 
     old = _typed(book, own)
     # the layout adds its free rows itself
-    for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", SPARE_ROWS)):
+    of_plan = SPARE_TURNS if BALES_KEY in old.known else SPARE_ROWS
+    for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", of_plan)):
         old.rows[table] = max(0, old.rows.get(table, 0) - free)
-    old.rows["Plain rule"] = _filled_rows(book, "Plain rule")
+    for table in ("Plain rule", "Plan answers"):
+        old.rows[table] = _filled_rows(book, table)
     return _laid_out(
         own,
         len(month_labels(book)),

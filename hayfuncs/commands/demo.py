@@ -25,6 +25,7 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.contract.files import UserError, refuse_overwrite
         from hayfuncs.workbook import report
         from hayfuncs.workbook.build import FARM, save
+        from hayfuncs.workbook.easyplanning import steady
         from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
 
         chosen = edition_of(edition)
@@ -38,6 +39,6 @@ def register(app: typer.Typer) -> None:
             refuse_overwrite(file, force)
         with progress("building the workbook") as tell:
             save(DEMO, path, chosen, force, tell, kind=FARM)
-            book, values = save(DEMO, plan, chosen, force, tell)
+            book, values = save(DEMO, plan, chosen, force, tell, asked=steady())
         typer.echo(report.told(book, values, path))
         typer.echo(f"With the winter plan: {plan}")

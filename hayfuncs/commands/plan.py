@@ -36,11 +36,13 @@ the workbook's dates.
 
 The plan is one that a person can carry out: whole bales on whole days, at most two hays and two feeds a group
 at a time, a stack used up before a like one is opened. What that costs above the cheapest amounts of any kind
-is said. --hays cheapest gives those amounts.
+is said. In PLAN.xlsx bales, days and feeds may be changed, and everything follows. --hays cheapest gives amounts
+of any kind.
 
 --what-if, --worth and --before-winter answer questions beside the plan, and need no --out: late grass, a cold
 winter, dear hay, a stack lost or more cows side by side; what a ton of each lot and feed is worth; what to buy,
-sell and test first. They count in amounts of any kind, and say so.
+sell and test first. They count in amounts of any kind, and say so. With --out the answers, and what pins cost, stand
+in PLAN.xlsx too (Plan answers), as solved, and it says when your entries have changed since.
 
 Where not every need can be met, it says which group is short of what in which month, and by how much,
 writes nothing and ends with 1; with --anyway it writes the plan that is least short.
@@ -77,7 +79,7 @@ def plan(
     from hayfuncs.commands.options import day_of, edition_of
     from hayfuncs.commands.progress import progress
     from hayfuncs.contract.files import UserError, refuse_overwrite
-    from hayfuncs.workbook import planquestions, planreport, rebuild, write
+    from hayfuncs.workbook import answering, planquestions, planreport, rebuild, write
     from hayfuncs.workbook.build import PLAN
 
     chosen = None if edition is None else edition_of(edition)
@@ -104,14 +106,17 @@ def plan(
         if asked is None and not questions.any():
             raise UserError("--json goes with a plan in whole bales; leave --hays cheapest out, or leave --json out")
     with _stoppable(stop), progress(f"reading {farm.name}") as tell:
-        book, keeper = rebuild.remake(farm, chosen, leave=("Plan",), typed=typed, progress=tell, asked=asked, kind=PLAN)
+        answers = answering.Answering(questions, tell)
+        book, keeper = rebuild.remake(
+            farm, chosen, leave=("Plan",), typed=typed, progress=tell, asked=asked, kind=PLAN, answering=answers
+        )
         solved = book.marks["solved"]
         if solved.plan is None:
             raise UserError(f"{farm.name}: {solved.solution.words}")
         easy = None if asked is None else asked.found
         ready = out is not None and (solved.plan.feasible or anyway)
         said = planreport.text(solved, easy) if ready else ""  # before anything is written
-        lines, data = planquestions.answers(solved, questions, tell)
+        lines, data = answers.lines, answers.data
         values = write.save(book, out, force, tell, own=True) if ready and out is not None else None
     if lost_inputs := rebuild.left_out(book, keeper):
         typer.echo("\n".join([*rebuild.part("Not taken from the workbook", lost_inputs), ""]))
@@ -131,7 +136,7 @@ def plan(
     if _stopped(book, values, solved, out):
         raise typer.Exit(SHORT)
     changed = planquestions.changes(solved, keeper.old)
-    beside = planquestions.change_lines(changed, keeper.old)
+    beside = planquestions.change_lines(changed, keeper.old, solved.farm)
     typer.echo("\n".join([said, *beside, *lines, *write.errors_told(book, values)]))
     typer.echo(f"\nWritten: {out}")
     _write_data(json_file, easy, {**data, **planquestions.changes_data(changed)}, force)

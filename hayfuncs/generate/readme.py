@@ -60,10 +60,11 @@ def demo_text() -> str:
     """What `hayfuncs demo --out demo` prints, for README's worked day."""
     from hayfuncs.workbook import report, write
     from hayfuncs.workbook.build import EDITIONS, build
+    from hayfuncs.workbook.easyplanning import steady
     from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
     from hayfuncs.workbook.stack import by_sheet, stacked
 
-    book = build(DEMO)
+    book = build(DEMO, asked=steady())
     path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
     plan = path.with_name(PLAN_FILE.format(EDITIONS[0]))
     values = by_sheet(book, write.compute(stacked(book)))  # as in the file, where a part is named with its tab

@@ -14,6 +14,7 @@ NEAR = 1e-9  # another processor may round the last digit of a stored value othe
 def workbooks(folder: Path) -> list[Path]:
     """The template in its editions: the farm's workbook, and the one with the winter plan."""
     from hayfuncs.workbook.build import EDITIONS, FARM, save
+    from hayfuncs.workbook.easyplanning import steady
     from hayfuncs.workbook.farm import DEMO
 
     paths = []
@@ -21,7 +22,7 @@ def workbooks(folder: Path) -> list[Path]:
         path = folder / f"hayfuncs-template-{edition}.xlsx"
         save(DEMO, path, edition, force=True, kind=FARM)
         plan = folder / f"hayfuncs-template-{edition}-plan.xlsx"
-        save(DEMO, plan, edition, force=True)
+        save(DEMO, plan, edition, force=True, asked=steady())
         paths += [path, plan]
     return paths
 

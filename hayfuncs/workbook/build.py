@@ -11,8 +11,11 @@ from hayfuncs.workbook.easyplanning import Asked
 from hayfuncs.workbook.farm import Farm
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book
+from hayfuncs.workbook.oldbales import BALES_KEY
 from hayfuncs.workbook.sheets import (
     assumptions,
+    balemonths,
+    baleplan,
     bench,
     besthay,
     budget,
@@ -47,6 +50,7 @@ from hayfuncs.workbook.sheets import (
     mixsheet,
     monthcards,
     morechecks,
+    plananswers,
     planchecks,
     plansheet,
     ration,
@@ -67,6 +71,7 @@ from hayfuncs.workbook.sheets import (
 from hayfuncs.workbook.tabs import in_order
 
 Progress = Callable[[str], None]
+Answering = Callable[[wintering.Solved], plananswers.Answers | None]
 EDITIONS = ("functions", "plain", "classic")
 FARM, PLAN = KINDS = ("farm", "plan")
 TITLE = "From a hay test to a fed cow"
@@ -80,12 +85,13 @@ def build(
     progress: Progress | None = None,
     asked: Asked | None = None,
     kind: str = PLAN,
+    answering: Answering | None = None,
 ) -> Book:
     """The model of a workbook for this farm; a keeper puts an older workbook's values in its inputs.
 
     A book of the kind "farm" has every input and no winter plan.  With `solved=False` the cheapest mixes are left at 0 and the winter is not planned: the layout
     alone, for an audit.  `progress` is called with a line of text while the winter plan is solved.
-    `asked`: the plan is one of whole bales.
+    `asked`: the plan is one of whole bales; `answering`: what is asked beside it.
     """
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
@@ -120,7 +126,7 @@ def build(
     _mix(book, farm, solved)
     _what_can_hurt(book, farm)
     if kind == PLAN:
-        _plan(book, solved, progress, asked)
+        _plan(book, solved, progress, asked, answering)
     takehome.fill(book, farm.groups, farm.barn.winter.start)
     if "plan" in book.marks:
         monthcards.fill(book)
@@ -189,17 +195,31 @@ def _mix(book: Book, farm: Farm, solved: bool) -> None:
     mixsheet.fill(book, offered, left_out)
 
 
-def _plan(book: Book, solving: bool, progress: Progress | None, asked: Asked | None) -> None:
+def _plan(
+    book: Book, solving: bool, progress: Progress | None, asked: Asked | None, answering: Answering | None
+) -> None:
     """Solve the winter, then its sheets; amounts that an older workbook holds stand in place of the solved ones."""
     solved = wintering.solve(book, progress, asked) if solving else wintering.NOT_SOLVED
     keeper = book.keeper if isinstance(book.keeper, Keeper) else None
-    plansheet.fill(book, solved.rows, keeper.rows("Plan") if keeper else 0)
+    kept = keeper.rows("Plan") if keeper else 0
+    if solved.easy is not None or (keeper is not None and kept and BALES_KEY in keeper.old.known):
+        baleplan.begun(book, baleplan.in_order(solved.easy), kept)
+    else:
+        plansheet.fill(book, solved.rows, kept)
+    plansheet.above_all(book)
     plansheet.fill_plain(
         book, solved.plain_rows, solved.solution, 0 if solving or not keeper else keeper.rows("Plain rule")
     )
     groupmonths.fill(book)
     stockmonths.fill(book)
+    if "bale_plan" in book.marks:
+        baleplan.settle(book)
+        balemonths.fill(book)
     budget.fill(book, winter.months_needed(book), solved.bought)
+    answers = None if answering is None else answering(solved)
+    unsolved = keeper.rows(plananswers.NAME) if keeper is not None and not solving else 0
+    if answers is not None or unsolved:
+        plananswers.fill(book, answers, unsolved)
     haypile.beside_the_plan(book)
     book.marks["solved"] = solved
 
@@ -219,9 +239,9 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
 
 def save(
     farm: Farm, path: Path, edition: str = "functions", force: bool = False, progress: Progress | None = None,
-    own: bool = False, kind: str = PLAN, print_all: bool = False,
+    own: bool = False, kind: str = PLAN, print_all: bool = False, asked: Asked | None = None,
 ) -> tuple[Book, write.Values]:  # fmt: skip
     """Build, compute and write; hand back the model and every computed value."""
-    book = build(farm, edition, progress=progress, kind=kind)
+    book = build(farm, edition, progress=progress, asked=asked, kind=kind)
     book.print_all = print_all
     return book, write.save(book, path, force, progress, own)

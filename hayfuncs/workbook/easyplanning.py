@@ -16,6 +16,7 @@ from hayfuncs.winter.rations import Ease
 
 UNDER_A_ROOF = "barn"  # of the ways to store hay
 HURRIED = "No plan in whole bales that meets every need was found in the time given; this is the best so far."
+STEADY_STEPS = 12  # times that places are opened again: little is found after them
 SOLVED = "Planned by hayfuncs in whole bales; the bound is that of amounts of any kind."
 
 
@@ -27,18 +28,23 @@ class Asked:
     seconds: float = feeding.SECONDS
     pins: tuple[str, ...] = ()  # as they are typed
     stopped: Callable[[], bool] = lambda: False  # asked by a person who does not want to wait
+    steps: int | None = None  # in place of time: the same plan on every machine
     found: feeding.EasyPlan | None = None
 
-    def plan(
-        self, table: Callable[[str, str], list[dict[str, Any]]], farm: winter.Farm, needs: Needs, progress: Progress | None
-    ) -> winter.WinterPlan:  # fmt: skip
-        farm = in_bales(table, farm)
+    def plan(self, farm: winter.Farm, needs: Needs, progress: Progress | None) -> winter.WinterPlan:
         sources: tuple[Source, ...] = (*farm.lots, *farm.for_sale, *farm.feeds, *farm.minerals)
         names = [s.name for s in sources]
         groups, periods = [g.name for g in farm.groups], [p.label for p in farm.periods()]
         amounts = [read(text, groups, periods, names) for text in self.pins]
-        self.found = feeding.easy_plan(farm, self.ease, self.seconds, needs, progress, self.stopped, amounts=amounts)
+        self.found = feeding.easy_plan(
+            farm, self.ease, self.seconds, needs, progress, self.stopped, (), amounts, self.steps
+        )
         return self.found.plan
+
+
+def steady() -> Asked:
+    """Held by the search's own steps: the plan of the committed workbooks, the same on every machine."""
+    return Asked(steps=STEADY_STEPS)
 
 
 def in_bales(table: Callable[[str, str], list[dict[str, Any]]], farm: winter.Farm) -> winter.Farm:

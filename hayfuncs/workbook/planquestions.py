@@ -16,6 +16,8 @@ from hayfuncs.winter.model import Progress
 from hayfuncs.winter.problem import Farm
 from hayfuncs.winter.robust import Robust, robust
 from hayfuncs.winter.solve import model_of
+from hayfuncs.workbook import oldbales
+from hayfuncs.workbook.oldbales import BALES_KEY
 from hayfuncs.workbook.oldfile import Old
 from hayfuncs.workbook.wintering import Solved
 
@@ -74,8 +76,8 @@ def _asked_worth(
         lots, feeds = worth.lots_worth(model, answer), list(worth.feeds_worth(model, answer, clock, progress))
         lines += ["", *_worth(lots, feeds, solved.market)]
         data["worth_by_the_plan"] = {
-            "lots": [{"name": w.name, "dollars_a_ton": w.by_the_plan, "market": solved.market.get(w.name), "tons_left": w.tons_left} for w in lots],
-            "feeds": [{"name": f.name, "tons": f.tons, "winter_without_costs_more": f.without, "price": f.price, "bought_below": f.enters_at} for f in feeds],
+            "lots": [{"name": w.name, "dollars_a_ton": w.by_the_plan, "market": solved.market.get(w.name), "tons_left": w.tons_left, "words": _beside(w, solved.market.get(w.name))} for w in lots],
+            "feeds": [{"name": f.name, "tons": f.tons, "winter_without_costs_more": f.without, "price": f.price, "bought_below": f.enters_at, "words": _of_feed(f)} for f in feeds],
         }  # fmt: skip
     if asked.before:
         untested = [name for name in solved.tested.no_nitrate if name in {lot.name for lot in farm.lots}]
@@ -120,7 +122,7 @@ def _case_data(outcome: whatif.Outcome) -> dict[str, Any]:
     return {
         "case": outcome.case.name, "amounts": "any kind", "cost": outcome.plan.cost, "hay_to_buy_tons": outcome.hay_tons,
         "reaches_grass": not outcome.plan.failures, "reaches_grass_on_the_hay_planned_for": not outcome.held.failures,
-        "words": outcome.reaches(), "changes": [_difference_data(d) for d in outcome.changes],
+        "words": outcome.reaches(), "first_change": outcome.first_change() if outcome.changes else "", "changes": [_difference_data(d) for d in outcome.changes],
     }  # fmt: skip
 
 
@@ -144,12 +146,18 @@ def _worth(
     for lot in lots:
         yield f"  {lot.name:<{wide}}  ${lot.by_the_plan:>5,.0f}  {_beside(lot, market.get(lot.name))}"
     for feed in feeds:
-        if feed.tons:
-            without = "needs cannot be met without it" if feed.without is None else f"without it the winter costs ${feed.without:,.0f} more, ${feed.without / feed.tons:,.0f} for each ton bought"  # fmt: skip
-            yield f"  {feed.name:<{wide}}  ${feed.price:>5,.0f}  its price; {feed.tons:,.1f} tons bought; {without}"
-        elif feed.enters_at is not None:
-            enters = f"would be bought below ${feed.enters_at:,.0f}" if feed.enters_at > 0 else "would not be bought at any price"  # fmt: skip
-            yield f"  {feed.name:<{wide}}  ${feed.price:>5,.0f}  its price; not bought; {enters}"
+        if said := _of_feed(feed):
+            yield f"  {feed.name:<{wide}}  ${feed.price:>5,.0f}  {said}"
+
+
+def _of_feed(feed: worth.FeedWorth) -> str:
+    if feed.tons:
+        without = "needs cannot be met without it" if feed.without is None else f"without it the winter costs ${feed.without:,.0f} more, ${feed.without / feed.tons:,.0f} for each ton bought"  # fmt: skip
+        return f"its price; {feed.tons:,.1f} tons bought; {without}"
+    if feed.enters_at is None:
+        return ""
+    enters = f"would be bought below ${feed.enters_at:,.0f}" if feed.enters_at > 0 else "would not be bought at any price"  # fmt: skip
+    return f"its price; not bought; {enters}"
 
 
 def _beside(lot: worth.LotWorth, price: float | None) -> str:
@@ -162,8 +170,10 @@ def _beside(lot: worth.LotWorth, price: float | None) -> str:
     return f"{said}; what the farm loses with a ton of it"
 
 
-def old_rows(old: Old) -> list[PlanRow]:
+def old_rows(old: Old, farm: Farm | None) -> list[PlanRow]:
     """The amounts that stand on the sheet Plan of an older workbook; none where it has no plan."""
+    if BALES_KEY in old.known:
+        return [] if farm is None else oldbales.rows(old, farm)
     found: list[PlanRow] = []
     for i in range(1, old.rows.get("Plan", 0) + 1):
         month, group, feed, lb = (old.get(f"Plan/{i}/{key}") for key in ("month", "group", "feed", "lb"))
@@ -175,13 +185,13 @@ def old_rows(old: Old) -> list[PlanRow]:
 def changes(solved: Solved, old: Old) -> list[Difference]:
     if solved.farm is None or solved.plan is None:
         return []
-    was = [row for row in old_rows(old) if row.group in {g.name for g in solved.farm.groups}]
+    was = [row for row in old_rows(old, solved.farm) if row.group in {g.name for g in solved.farm.groups}]
     return differences(solved.farm, was, solved.plan.rows)
 
 
-def change_lines(found: Sequence[Difference], old: Old) -> Iterator[str]:
+def change_lines(found: Sequence[Difference], old: Old, farm: Farm | None) -> Iterator[str]:
     """The old plan beside the new one, in pounds put out a head and a day."""
-    if not old_rows(old):
+    if not old_rows(old, farm):
         return
     yield ""
     if not found:

@@ -53,6 +53,7 @@ def rebuild(
 def remake(
     old_path: Path, edition: str | None = None, leave: tuple[str, ...] = (), typed: Mapping[str, Content] | None = None,
     progress: Progress | None = None, asked: Asked | None = None, kind: str | None = None,
+    answering: build.Answering | None = None,
 ) -> tuple[Book, Keeper]:  # fmt: skip
     """The model with an older workbook's values in it, not written yet; `kind` None keeps the old one's.
 
@@ -69,6 +70,7 @@ def remake(
         progress=progress,
         asked=asked,
         kind=kind or kind_of(old.known),
+        answering=answering,
     )
     return made, keeper
 

@@ -71,6 +71,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "money_seen": {"num_format": '$#,##0.00;-$#,##0.00;""', "align": "right"},
     "money0_seen": {"num_format": '$#,##0;-$#,##0;""', "align": "right"},
     "number_or_dash": {"num_format": '#,##0.0;-#,##0.0;"–"', "align": "right"},
+    "whole_or_dash": {"num_format": '#,##0;-#,##0;"–"', "align": "right"},
     "money_or_dash": {"num_format": '$#,##0;-$#,##0;"–"', "align": "right"},
     "result_text": {"bold": True, "top": 1, "bottom": 1},
     "result_whole": {"num_format": "#,##0", "align": "center", "bold": True, "bottom": 1, "bottom_color": "#B8C0C6"},

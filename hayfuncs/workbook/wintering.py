@@ -16,11 +16,12 @@ from hayfuncs.contract.errors import HayError, listing
 from hayfuncs.hazards.toxins import SCALES
 from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.winter import solve as winter
+from hayfuncs.winter.feeding import EasyPlan
 from hayfuncs.winter.model import Progress
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS
 from hayfuncs.workbook import wintersources, write
-from hayfuncs.workbook.easyplanning import HURRIED, SOLVED, Asked, only_hurried
+from hayfuncs.workbook.easyplanning import HURRIED, SOLVED, Asked, in_bales, only_hurried
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
 from hayfuncs.workbook.sheets.cautions import NITRATE, OTHERS
@@ -83,6 +84,7 @@ class Solved:
     tested: Tested = NOTHING_KNOWN
     assumed: tuple[Assumed, ...] = ()
     market: Mapping[str, float] = field(default_factory=dict)  # lot -> what a ton as fed would bring, $
+    easy: EasyPlan | None = None  # the plan in whole bales, where it is one
 
     @property
     def rows(self) -> Sequence[winter.PlanRow]:
@@ -100,30 +102,30 @@ def solve(book: Book, progress: Progress | None = None, asked: Asked | None = No
     """The plan for the numbers that the book's cells hold now; in whole bales where that is asked."""
     read = Reader(book, write.compute(book.part(NEEDED)))
     try:
-        farm = read.farm()
+        farm = in_bales(read.table, read.farm())
     except NoFarm as why:
         return Solved(None, None, None, Solution(None, str(why)))
     try:
         needs = winter.needs_of(farm)
-        cheapest = (
-            winter.plan(farm, needs, progress) if asked is None else asked.plan(read.table, farm, needs, progress)
-        )
+        cheapest = winter.plan(farm, needs, progress) if asked is None else asked.plan(farm, needs, progress)
         plan, plain = cheapest, winter.plain_plan(farm, needs)
     except HayError as why:
         return Solved(farm, None, None, Solution(None, f"No plan: {_why(why)}"[:MOST_WORDS]))
+    easy = None if asked is None else asked.found
     names = {p.name for p in plan.purchases}
     bought = tuple(i for i, s in enumerate(read.table("Winter feeds", "sources"), 1) if s["name"] in names)
     if plan.feasible:
         solved = "Solved by hayfuncs as one linear program." if asked is None else SOLVED
-        solution = Solution(plan.dual_bound, solved, read.name("plan_read"))
-        return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed(), read.market())
+        beside = () if easy is None else (easy.cheapest, plan.cost)
+        solution = Solution(plan.dual_bound, solved, read.name("plan_read"), *beside)
+        return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed(), read.market(), easy)
     missed = "; ".join(f.words() for f in plan.failures)
     least = "Not every need can be met with what there is; this is the plan least short."
-    if asked is not None and only_hurried(asked.found):
+    if only_hurried(easy):
         least = HURRIED
     words = f"{least} {missed}"
     shown = words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 4] + " ..."
-    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested(), read.assumed(), read.market())
+    return Solved(farm, plan, plain, Solution(None, shown), bought, read.tested(), read.assumed(), read.market(), easy)
 
 
 def _why(refused: HayError) -> str:

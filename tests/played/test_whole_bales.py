@@ -11,6 +11,8 @@ from hayfuncs.winter import sentences
 from hayfuncs.winter.rations import Ease
 from hayfuncs.workbook import build, easyplanning, planreport, report, write
 from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.sheets.baleplan import in_order
+from hayfuncs.workbook.sheets.common import FIRST
 
 
 @pytest.fixture(scope="module")
@@ -29,11 +31,19 @@ def test_carried_out_day_by_day_nobody_finds_fault(played):
 def test_the_sheets_hold_its_amounts_and_every_check_holds(played):
     book, values, plan = played
     assert report.value(book, values, book.names["plan_stop"]) == ""
+    at, sheet = book.marks["bale_plan_at"], book.by_name("Plan")
+    for row, turn in enumerate(in_order(plan), FIRST):
+        typed = [sheet.cells[row, at[key]].content for key in ("group", "first", "days", "hay_1", "bales_1")]
+        assert typed == [turn.group, turn.first, turn.days, turn.hays[0].name, turn.hays[0].bales or None]
+    rows = range(FIRST, FIRST + book.marks["plan"]["n"])
     at = book.marks["plan_at"]
-    sheet = book.by_name("Plan")
-    shown = [sheet.cells[row, at["lb"]].content for row, col in sorted(sheet.cells) if col == at["lb"]]
-    typed = [x for x in shown if isinstance(x, float)]
-    assert typed[: len(plan.plan.rows)] == [round(r.lb_head_day, 6) for r in plan.plan.rows]
+    fed: dict[tuple[str, ...], float] = {}
+    for row in rows:
+        of = [str(values["Plan amounts", row, at[key]]) for key in ("month", "group", "feed")]
+        fed[tuple(of)] = fed.get(tuple(of), 0.0) + values["Plan amounts", row, at["lb"]]
+    for r in plan.plan.rows:
+        assert fed.pop((r.period, r.group, r.name)) == pytest.approx(r.lb_head_day, abs=2e-6)
+    assert not any(fed.values())
     assert report.value(book, values, book.names["plan_bound"]) == pytest.approx(plan.bound)
 
 

@@ -61,8 +61,9 @@ def test_editions_agree_cell_by_cell(editions):
         assert wrong == {}
 
 
-def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
-    _, _, path = editions["plain"]
+@pytest.mark.parametrize("plan", ["editions", "whole_bales"])
+def test_plain_edition_has_no_function_of_ours_and_only_old_functions(request, plan):
+    _, _, path = request.getfixturevalue(plan)["plain"]
     old = {
         "ABS",
         "AND",
@@ -128,10 +129,11 @@ def test_plain_edition_has_no_function_of_ours_and_only_old_functions(editions):
     assert used <= old
 
 
+@pytest.mark.parametrize("plan", ["editions", "whole_bales"])
 @pytest.mark.parametrize("edition", ["functions", "plain"])
-def test_another_engine_gets_the_stored_values(editions, edition):
+def test_another_engine_gets_the_stored_values(request, plan, edition):
     """An engine that knows nothing of hayfuncs: LAMBDA names in one edition, ordinary formulas in the other."""
-    book, values, path = editions[edition]
+    book, values, path = request.getfixturevalue(plan)[edition]
     running = formulon.Workbook.load(path.read_bytes())
     running.recalc()
     wrong = {}

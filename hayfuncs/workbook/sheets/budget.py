@@ -257,19 +257,21 @@ def _banner(book: Book, sheet: Sheet) -> None:
         sheet.heights[row] = 26
         for col in (1, 2, 3):
             sheet.put(row, col, None, "banner_rest")
-    sheet.put(6, 0, _state(here("above"), "+".join(count for count, _ in faults)), "sentence")
+    state = _state(here("above"), here("total_1"), "+".join(count for count, _ in faults))
+    book.define("plan_price", sheet.put(6, 0, state, "sentence"))
 
 
 def _faults(book: Book, sheet: Sheet) -> list[tuple[str, str]]:
     """What a plan can do wrong, the worst first, counted at the foot of the sheet: the count's cell, and the words behind it."""
     balance, stocks, plan = (book.marks[k] for k in ("balance", "stocks", "plan"))
+    lines = f'+COUNTIF({book.marks["bale_plan"]["says"]},"not found*")' if "bale_plan" in book.marks else ""
     kept = f'COUNTIF({balance["says"]},"{MEETS}*")+COUNTIF({balance["says"]},"{OUTSIDE}")'
     counts = (
         ("Group months not as they should be", f"ROWS({balance['says']})-({kept})", '" group months are not as they should be: see Group months."'),
         ("Hays and feeds overdrawn", f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
         ("Amounts not allowed or not known", f"SUM({plan['barred']})", '" amounts are of what is not allowed or not known: see Plan."'),
         ("Amounts over a limit", f"SUM({plan['over']})", '" amounts are over a limit of their feed: see Plan."'),
-        ("Amounts not counted", f'COUNTIF({plan["says"]},"not found*")', '" amounts are not counted, a name is not found: see Plan."'),
+        ("Amounts not counted", f'COUNTIF({plan["says"]},"not found*"){lines}', '" amounts are not counted, a name is not found: see Plan."'),
     )  # fmt: skip
     top = sheet.last_row + 2
     sheet.heads(top, 0, ["What is wrong with the plan", "How many"], ["words", "1"])
@@ -293,10 +295,14 @@ def _fits(above: str) -> str:
     return f"IF(COUNT(plan_bound)=0,TRUE,AND(ABS(plan_read-plan_solved_from)<={SAME},{above}>=-{STALE}))"
 
 
-def _state(above: str, faults: str) -> Formula:
-    """Whether the plan is still the cheapest for the numbers as they stand."""
+def _state(above: str, total: str, faults: str) -> Formula:
+    """Whether the plan is still the cheapest for the numbers as they stand; of a plan in whole bales, the price of ease."""
     dearer = f'"It costs "&TEXT({above},"$#,##0")&" more than the cheapest plan that meets every need (changed by hand, or your entries have changed)."'
     cheapest = '"It is the cheapest: no plan that meets every need can cost less."'
-    kept = f"IF({above}<={STALE},{cheapest},{dearer})"
+    money = '"$#,##0"'
+    bales = f'"This plan costs "&TEXT({total},{money})&"; no plan of any kind costs less than "&TEXT(plan_bound,{money})&". Whole bales, few hays and few feeds cost "&TEXT(N(plan_cost)-N(plan_cheapest),{money})&" of it."'
+    changed = f'" Changed since it was solved: "&TEXT(ABS({total}-N(plan_cost)),{money})&IF({total}>N(plan_cost)," more."," less.")'
+    bales = f'{bales}&IF(ABS({total}-N(plan_cost))<={STALE},"",{changed})'
+    kept = f"IF(COUNT(plan_cheapest)=1,{bales},IF({above}<={STALE},{cheapest},{dearer}))"
     fits = f"AND(({faults})=0,{_fits(above)})"
     return Formula(f'=IF(COUNT(plan_bound)=0,plan_words,IF({fits},{kept},"{NO_LONGER}"))')

@@ -10,9 +10,9 @@ from hayfuncs.workbook.sheets.takehome import WIDTHS
 from hayfuncs.workbook.table import Table, column
 
 NAME, ROWS_NAME = "Month cards", "Month card rows"
-LINES = 6  # hays and feeds that a card has room for
+LINES, BALE_LINES = 6, 12  # hays and feeds that a card has room for; of a plan in whole bales three rations of them
 TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in one
-CARDS_ON_PAGE = 3
+CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
 LINE_HEIGHT, GAP_HEIGHT = 20, 8  # points: three cards on a sheet of letter paper, with room to spare
 MARK = " *"
@@ -79,11 +79,16 @@ class PlanLines(Table[int]):
 
     @column("As the card has it", "words", style="text", width=40)
     def said(self) -> Content:
-        marks = self.sheet.book.marks
-        at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
-        care = f"IF(ISNUMBER({at}),INDEX({marks['cautions']['count_dan']},{at})+INDEX({marks['cautions']['count_cau']},{at}),0)"
+        care = self.care
         bales = f'IF({self.bales}=0,"",", "&{self.bales}&" bales")'
         return Formula(f'=IF({self.counted}=1,{self.plan("feed")}&{bales}&IF({care}>0,"{MARK}",""),"")')
+
+    @property
+    def care(self) -> str:
+        """How many dangers and cautions the hay has."""
+        marks = self.sheet.book.marks
+        at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
+        return f"IF(ISNUMBER({at}),INDEX({marks['cautions']['count_dan']},{at})+INDEX({marks['cautions']['count_cau']},{at}),0)"
 
     @property
     def head(self) -> str:
@@ -93,12 +98,41 @@ class PlanLines(Table[int]):
         return pick(str(self.sheet.book.marks["plan"][mark]), self.line)
 
 
+class BaleLines(PlanLines):
+    """Of a plan in whole bales: what is put out while it is fed so, not the mean of the month."""
+
+    @column("A head a day", "lb as fed/day", style="number2")
+    def head_lb(self) -> Content:
+        return Formula(f"=N({self.plan('ration')})*{self.counted}")
+
+    @column("The month", "lb as fed", style="number0")
+    def month_lb(self) -> Content:
+        return Formula(f"=IF({self.counted}=1,{self.herd_lb}*{self.turn('days')},0)")
+
+    @column("Bales in the month", "bales", style="number0")
+    def bales(self) -> Content:
+        return Formula(f"=N({self.plan('bales_out')})*{self.counted}")
+
+    @column("As the card has it", "words", style="text", width=40)
+    def said(self) -> Content:
+        from_day = f'IF({self.turn("share")}<1,TEXT({self.turn("first")},"d mmm")&": ","")'
+        number = self.plan("bales")
+        whole = f'IF({number}=0,"",{number}&IF({number}=1," bale "," bales "))'
+        star = f'IF({self.care}>0,"{MARK}","")'
+        return Formula(f'=IF({self.counted}=1,{from_day}&{whole}&{self.plan("feed")}&{star},"")')
+
+    def turn(self, mark: str) -> str:
+        return pick(str(self.sheet.book.marks["bale_plan"][mark]), self.plan("turn"))
+
+
 def fill(book: Book) -> None:
+    whole_bales = "bale_plan" in book.marks
     rows = begin(
         book, ROWS_NAME, "What stands behind the month cards",
         "One row is one row of the plan, with the card and the line of the card that it stands on.", "Workings",
     )  # fmt: skip
-    lines = PlanLines(rows, range(1, book.marks["plan"]["n"] + 1)).place().filed("card_rows")
+    kind = BaleLines if whole_bales else PlanLines
+    lines = kind(rows, range(1, book.marks["plan"]["n"] + 1)).place().filed("card_rows")
     sheet = begin(
         book, NAME, "What to put out, month by month",
         "A card for each group and month of the winter plan. The group's take-home page has its cautions; a star is for a hay that has one.", "Result",
@@ -110,7 +144,7 @@ def fill(book: Book) -> None:
     cards: list[tuple[int, int]] = []
     for group in range(1, book.marks["season_herd"]["n"] + 1):
         for month in range(1, book.marks["months"]["n"] + 1):
-            if on_page == CARDS_ON_PAGE:
+            if on_page == (BALE_CARDS if whole_bales else CARDS_ON_PAGE):
                 sheet.page_breaks.append(top)
                 on_page = 0
             last = _card(book, sheet, lines, top, group, month)
@@ -127,24 +161,34 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
     empty = f'OR({name}="",N({days})=0)'
     code = TO_MONTH * month + TO_GROUP * group
     sheet.put(top, 0, Formula(f'=IF({empty},"",{name}&", "&{head}&" head")'), "take_title")
-    sheet.put(top + 1, 0, Formula(f'=IF({empty},"",{label}&", "&{days}&" days")'), "take_head")
+    sheet.put(top + 1, 0, Formula(f'=IF({empty},"",{label}&", "&{days}&" days"{_often(book, group, month)})'), "take_head")  # fmt: skip
     for col, text in ((1, "A head"), (2, "All of them")):
         sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
     sheet.heights[top], sheet.heights[top + 1] = 34, 22
     row = top + 2
-    for line in range(1, LINES + 1):
+    room = BALE_LINES if "bale_plan" in book.marks else LINES
+    for line in range(1, room + 1):
         at = f"MATCH({code + line},{rows['code']},0)"
         for col, (mark, style, unit) in enumerate((("said", "take_item", ""), ("head_lb", "take_tenths", "lb as fed/day"), ("herd_lb", "take_lb", "lb as fed/day"))):  # fmt: skip
             shown = f'IF({empty},"",IF(plan_stop<>"","",IF(ISNUMBER({at}),INDEX({rows[mark]},{at}),"")))'
             sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
         sheet.heights[row] = LINE_HEIGHT
         row += 1
-    more = f'IF(ISNUMBER(MATCH({code + LINES + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
+    more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
     sheet.put(row, 0, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
     sheet.flags.append(Flagging((row, 0, row, 0), "✗", "flag_bad"))
     sheet.heights[row] = 20
     return row
+
+
+def _often(book: Book, group: int, month: int) -> str:
+    """How often hay is put out, of a plan in whole bales; the same all month."""
+    if "bale_plan" not in book.marks:
+        return ""
+    plan = book.marks["bale_plan"]
+    most = f"SUMPRODUCT(LARGE(({plan['g']}={group})*({plan['m']}={month})*{plan['step']},1))"
+    return f'&IF({most}>1,", hay every "&{most}&" days","")'
 
 
 def cards_of(book: Book, group: int) -> Sequence[tuple[int, int]]:

@@ -3,14 +3,30 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Formula
+from hayfuncs.workbook.sheets.balemonths import BaleMonths
+from hayfuncs.workbook.sheets.baleplan import NOT_FOUND, BalePlan, BaleRows
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.groupmonths import CA_P_UNDER, MEETS, OUTSIDE, GroupMonths
 from hayfuncs.workbook.sheets.planrows import TOGETHER, PlanRows
-from hayfuncs.workbook.sheets.stockmonths import StockMonths
-from hayfuncs.workbook.sheets.winter import Months
+from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN, StockMonths
+from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import NO_PRICE, WinterFeeds
 
 NEAR = 1e-6
+
+
+def _of_bales(book: Book) -> list[Check]:
+    """Of a plan in whole bales too."""
+    if "bale_plan" not in book.marks:
+        return []
+    lines, stacks = book.find(BalePlan), book.find(BaleMonths)
+    days = f"SUMIFS({lines.days},{lines.ok},1)-COUNT({book.find(WinterHerd).head})*N(winter_days)"
+    return [
+        Check("Plan: lines whose month or group is not found, or without days", "completeness", Formula(f'=COUNTIF({lines.says},"{NOT_FOUND[:9]}*")'), "equals", 0, 0, "1"),
+        Check("Plan: days of its lines, less the winter's days of every group", "completeness", Formula(f"=IF(SUM({lines.ok})=0,0,{days})"), "equals", 0, 0, "days"),
+        Check("Plan: stacks with fewer bales than its feedings take", "balance", Formula(f'=COUNTIF({stacks.says},"{OVERDRAWN}")'), "equals", 0, 0, "1"),
+        Check("Plan: bales of its lines, less bales of the stacks", "reconciliation", Formula(f"=SUM({book.find(BaleRows).bales_out})-SUM({stacks.used})"), "equals", 0, 0, "bales"),
+    ]  # fmt: skip
 
 
 def every(book: Book) -> list[Check]:
@@ -19,6 +35,7 @@ def every(book: Book) -> list[Check]:
     last = book.marks["stocks"][f"left_{months.n}"]
     missed = f'ROWS({balance.says})-COUNTIF({balance.says},"{MEETS}*")-COUNTIF({balance.says},"{OUTSIDE}")'
     return [
+        *_of_bales(book),
         Check("Winter: days of the months, less days from start to turnout", "completeness", Formula(f"=SUM({months.days})-N(winter_days)"), "equals", 0, 0, "days"),
         Check("Winter feeds: names used twice", "completeness", Formula(f"=SUM({sources.twice})"), "equals", 0, 0, "1"),
         Check("Winter feeds: own hay without any price to count", "completeness", Formula(f'=SUMIFS({sources.assumed},{sources.priced},"{NO_PRICE}")'), "equals", 0, 0, "1"),

@@ -43,7 +43,7 @@ def _spelled(formula: str) -> str:
     return f"=IF({{ok}}=1,{text[1:]},0)" if text.startswith("?") else text
 
 
-def _place(what: str, column: str, earlier: str = "") -> str:
+def place_in(what: str, column: str, earlier: str = "") -> str:
     """Where a name stands, else where it stood when the workbook was made; 0 where neither.
 
     Not by MATCH alone: a * in a name would find others.
@@ -70,9 +70,9 @@ class PlanRows(Table[PlanRow | None]):
     tons = computed("Put out, the group, the month", "tons as fed", _spelled("?{lb_fed}*<herd.head>*<months.days>/lb_per_ton"), "number2_seen")  # fmt: skip
     cost = computed("Cost", "$", _spelled("?{taken}*N(<sources.counts>)"), "money0_seen", 11)  # fmt: skip
     caution = computed("Cautions of the lot", "words", _spelled(DANGERS), "text_in", 50)  # fmt: skip
-    m = computed("Number of the month", "1", _place("{month}", "months.label"), "number0_seen", 10, band="Workings")  # fmt: skip
-    g = computed("Row of Winter herd", "1", _place("{group}", "herd.name", "herd.made"), "number0_seen", 10)  # fmt: skip
-    s = computed("Row of Winter feeds", "1", _place("{feed}", "sources.name", "sources.made"), "number0_seen", 10)  # fmt: skip
+    m = computed("Number of the month", "1", place_in("{month}", "months.label"), "number0_seen", 10, band="Workings")  # fmt: skip
+    g = computed("Row of Winter herd", "1", place_in("{group}", "herd.name", "herd.made"), "number0_seen", 10)  # fmt: skip
+    s = computed("Row of Winter feeds", "1", place_in("{feed}", "sources.name", "sources.made"), "number0_seen", 10)  # fmt: skip
     ok = computed("Counted? 1 yes, 0 no", "yes/no", _spelled("=IF({m}*{g}*{s}*N({lb})>0,1,0)"), "number0_seen", 10)  # fmt: skip
     lb_fed = computed("Pounds counted", "lb as fed/day", _spelled("=N({lb})*{ok}"), "number2_seen")  # fmt: skip
     kind = computed("Kind: 1 own hay, 2 bought, 3 feed, 4 mineral", "1", _spelled("?<sources.kind>"), "number0_seen", 11)  # fmt: skip

@@ -25,6 +25,8 @@ class Solution:
     bound: float | None  # dollars below which no plan can cost
     words: str  # how it went, or why there is no plan
     read: float | None = None  # the sum over everything that it was solved from
+    cheapest: float | None = None  # dollars that amounts of any kind would cost, beside a plan in whole bales
+    cost: float | None = None  # dollars of the plan in whole bales, as solved
 
 
 def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
@@ -35,23 +37,20 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
         "Inputs, then workings",
     )  # fmt: skip
     _rest(PlanRows(sheet, [*([None] * kept if kept else rows), *[None] * SPARE_ROWS]), "plan")
-    _at_danger(book, sheet)
-    _stopped(sheet)
 
 
-def _stopped(sheet: Sheet) -> None:
-    """Above all else: that nobody feeds by rows that rest on what does not hold."""
+def above_all(book: Book) -> None:
+    """Above the rows of either kind of plan: that nobody feeds by what does not hold, and what is dangerous."""
+    sheet = book.by_name("Plan")
     at = (FIRST - 5, 4)
-    sheet.put(
-        *at,
-        Formula('=IF(plan_stop="","","✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks.")'),
-        "text",
-    )
+    stop = '"✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks."'
+    sheet.put(*at, Formula(f'=IF(plan_stop="",IF(COUNT(plan_cheapest)=1,plan_price,""),{stop})'), "text")
     sheet.flags.append(Flagging((*at, *at), "✗", "flag_bad"))
+    _at_danger(book, sheet)
 
 
 def _at_danger(book: Book, sheet: Sheet) -> None:
-    """Above the rows, so that nobody feeds by them before reading: how many feed a lot at danger, how many are left out."""
+    """So that nobody feeds by them before reading: how many rows feed a lot at danger, how many lots are left out."""
     fed = f'COUNTIF({book.find(PlanRows).caution},"{AT_DANGER}*")'
     out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
@@ -69,6 +68,10 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "Solved values",
     )  # fmt: skip
     sheet.put(FIRST - 5, 2, "Least cost; sum it was solved from; how", "unit_cell")
+    sheet.put(FIRST - 4, 2, "Amounts of any kind; this plan, as solved", "unit_cell")
+    for col, name, dollars in ((3, "plan_cheapest", solution.cheapest), (4, "plan_cost", solution.cost)):
+        shown = dollars if dollars is not None else "not in whole bales"
+        book.define(name, sheet.put(FIRST - 4, col, shown, "money0", unit="$"))
     bound = solution.bound if solution.bound is not None else "not solved"
     book.define("plan_bound", sheet.put(FIRST - 5, 3, bound, "money0", unit="$"))
     book.define(

@@ -171,6 +171,8 @@ class WinterFeeds(Table[Source]):
     wasted = _by_kind("Wasted at its own feeder", "% of what is put out", f"IF(ISNUMBER({WASTED}),{WASTED},plan_feeding_unsaid)", _n("offers.wasted"), "0", style="number1")  # fmt: skip
     loss = _by_kind("Lost in store", "% DM", f"IF(ISNUMBER({LOST}),{LOST},plan_storage_unsaid)", _n("offers.loss"), "0", style="number1")  # fmt: skip
     kept = computed("Kept in store", "% of what is stored", "=100-{loss}")
+    bale = _by_kind("A bale as it is fed, storage loss taken off", "lb as fed", f"N({_at('register.weight')})*{{kept}}/100",
+        "IF(COUNT({register.weight})=0,0,AVERAGE({register.weight}))*{kept}/100", "0", style="number1")  # fmt: skip
     there = _by_kind("There is", "tons as fed", _n("register.tons"), f'IF({_at("offers.tons")}="","",{_at("offers.tons")})', '""', '""', "number1")  # fmt: skip
     # the smaller of what there is and what may be used; text where there is no end to it
     tons = computed("Tons that can be used", "tons as fed", f'=IF(COUNT({{there}},{{limit}})=0,IF({{name}}="","","{NO_END}"),MIN({{there}},{{limit}}))', width=14)  # fmt: skip
