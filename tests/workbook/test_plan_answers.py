@@ -73,14 +73,14 @@ def test_worth_before_the_winter_and_the_pin_stand_there(asked):
 def test_it_says_what_it_was_solved_for_and_when_that_no_longer_stands(asked, tmp_path):
     path, _, _ = asked
     sheet = Parts(path)[NAME]
-    assert re.fullmatch(r"feeding from 2027-02-10 to 2027-03-20, solved on \d{4}-\d\d-\d\d", sheet.cell(3, 2).value)
+    assert re.fullmatch(r"feeding from 2027-02-10 to 2027-03-20, solved on \d{4}-\d\d-\d\d", sheet.cell(3, 5).value)
     where = Parts(path).where
     part = where.parts[NAME]
 
     def says(file):
         made = engine.load(file.read_bytes(), "HAY.")
         made.evaluate_all()
-        return engine.plain_value(made.get_value(part.tab, 4 + part.down, 4))
+        return engine.plain_value(made.get_value(part.tab, 4 + part.down, 6))
 
     assert says(path) == FITS
     old = read_old(path)

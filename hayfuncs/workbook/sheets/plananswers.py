@@ -61,13 +61,13 @@ def fill(book: Book, answers: Answers | None, empty: int = 0) -> None:
         book, NAME, "What was asked beside the plan, and the answers",
         "Each line is a plan of its own in amounts of any kind, solved outside the cells: it does not follow what you type.", "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 5, 0, "Solved for", "unit_cell")
-    sheet.put(FIRST - 5, 1, None if answers is None else answers.solved_for, "text")
-    sheet.put(FIRST - 4, 0, "Sum it was solved from", "unit_cell")
-    read = sheet.put(FIRST - 4, 1, None if answers is None else answers.read, "number3")
+    sheet.put(FIRST - 5, 3, "Solved for", "unit_cell")
+    sheet.put(FIRST - 5, 4, None if answers is None else answers.solved_for, "text")
+    sheet.put(FIRST - 4, 3, "Sum solved from", "unit_cell")  # the links stand left of it
+    read = sheet.put(FIRST - 4, 4, None if answers is None else answers.read, "number3")
     says = f'=IF(COUNT({read})=0,"",IF(ABS(plan_read-N({read}))<={SAME},"{FITS}","{OLD}"))'
-    sheet.put(FIRST - 4, 3, Formula(says), "text")
-    sheet.flags.append(Flagging((FIRST - 4, 3, FIRST - 4, 3), "changed", "flag_bad"))
+    at = (FIRST - 4, 5)
+    book.marks["plan_answers_say"] = sheet.put(*at, Formula(says), "text")
+    sheet.flags.append(Flagging((*at, *at), "changed", "flag_bad"))
     table = PlanAnswers(sheet, [None] * empty if answers is None else answers.rows)
     table.place().filed("plan_answers")
-    book.marks["plan_answers_say"] = sheet.ref(FIRST - 4, 3)

@@ -68,8 +68,8 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "Solved values",
     )  # fmt: skip
     sheet.put(FIRST - 5, 2, "Least cost; sum it was solved from; how", "unit_cell")
-    sheet.put(FIRST - 4, 2, "Amounts of any kind; this plan, as solved", "unit_cell")
-    for col, name, dollars in ((3, "plan_cheapest", solution.cheapest), (4, "plan_cost", solution.cost)):
+    sheet.put(FIRST - 4, 3, "Amounts of any kind; this plan, as solved", "unit_cell")  # the links stand left of it
+    for col, name, dollars in ((4, "plan_cheapest", solution.cheapest), (5, "plan_cost", solution.cost)):
         shown = dollars if dollars is not None else "not in whole bales"
         book.define(name, sheet.put(FIRST - 4, col, shown, "money0", unit="$"))
     bound = solution.bound if solution.bound is not None else "not solved"
