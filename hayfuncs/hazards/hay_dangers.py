@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hayfuncs.contract.catalogue import Arg, Flag, Ref, Result, Words, worksheet
+from hayfuncs.contract.catalogue import Arg, Flag, Name, Ref, Result, Words, worksheet
 from hayfuncs.contract.levels import TOPIC, VETERINARIAN, VETERINARIAN_AND_OFFICE, quoted
+from hayfuncs.contract.tables import load
 
 DICOUMAROL_SOME, DICOUMAROL_MUCH = 10, 20  # ppm of hay, North Dakota State: the strict line, and harm within weeks
 CATTLE = ("young or for milk", "breeding", "finishing")
@@ -176,3 +177,32 @@ def baleage_caution(
         sound = BALEAGE_FROM <= moisture_pct <= BALEAGE_TO and ph <= SOUR
         text = BALEAGE_CLEAR if sound else BALEAGE_CAUTION_TEXT
     return f"{text} {VETERINARIAN_AND_OFFICE}"
+
+
+@worksheet(
+    "SEEN_IN_HAY_CAUTION",
+    TOPIC,
+    "What it means that something was seen in a hay: mold, poisonous plants, blister beetles, wrap and the like.",
+    equation="the table's words for what was seen",
+    refs=(
+        Ref("tamu-blister-beetle", "striped beetles that kill a horse; cattle go off feed", "published, second hand"),
+        Ref("ndsu-sweet-clover", "no visible mold proves nothing"),
+        Ref("mu-ammonia", "poor hay or straw only, 3 %, aired 3 days"),
+        Ref("ndsu-net-wrap", "nothing of net wrap gone after 14 days in the rumen", "published, second hand"),
+        Ref("wvu-baleage", "a carcass in the bale"),
+        Ref("memory", "poisonous plants and ergot", "from memory"),
+        Ref("common-practice", "mold, wire, hay in plastic", "common practice, no source"),
+    ),
+    longhand="INDEX({@seen_in_hay.text},MATCH({seen},{@seen_in_hay.seen},0))",
+)
+def seen_in_hay_caution(
+    seen: Annotated[str, Name("What somebody saw in the hay", "seen_in_hay")],
+) -> Annotated[str, Result("Caution", "text")]:
+    """Caution on what was seen in a hay.
+
+    No laboratory tests for it: somebody has to look, while baling and while feeding.
+
+    >>> seen_in_hay_caution("net wrap or twine").split(":")[0]
+    'Caution'
+    """
+    return str(load("seen_in_hay").row(seen, "SEEN_IN_HAY_CAUTION", "seen")["text"])

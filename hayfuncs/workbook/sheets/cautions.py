@@ -10,7 +10,18 @@ from hayfuncs.workbook.keyed import filled, same_row
 from hayfuncs.workbook.model import Book, Content, Formula, Sheet
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.hazards import Hazards
-from hayfuncs.workbook.sheets.levels import DANGERS, LOOK, UNKNOWN, WORDS, flag, flag_dangers, level, noted
+from hayfuncs.workbook.sheets.levels import (
+    DANGERS,
+    LOOK,
+    UNKNOWN,
+    UNSAID,
+    WORDS,
+    flag,
+    flag_dangers,
+    level,
+    noted,
+    seen_level,
+)
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.repeats import Repeats
 from hayfuncs.workbook.table import Column, Table, column, computed
@@ -36,6 +47,7 @@ LIMITS = (
     ("Ergovaline", "from 100 ppb caution, above the threshold of Assumptions danger", "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}"),
     ("Stack heat", "120 deg F caution; 150 danger; 160 call the fire service; 175 hot spots likely; 190 may burst into flame", "STACK_HEAT_CAUTION", FIRE),
     ("Moisture at baling", "small square 20 %, round 18 %, large square 16 %", "BALING_MOISTURE_CAUTION", FIRE),
+    ("Seen in the hay", "mold, poisonous plants, blister beetles, sweet clover, ammonia, wrap, plastic, a dead animal, wire, ergot: typed on Lots", "SEEN_IN_HAY_CAUTION", f"{VET}; {OFFICE}"),
     ("Heat damage", "bound protein above 10 % of CP is said, above 12 % strongly", "HEAT_DAMAGE_NOTE", LAB),
     ("Lab sheet", "values that cannot be or are seldom seen", "LAB_NOTES", LAB),
     ("Lot notes", "over 200 tons, over 48 hours, fewer than 15 cores", "LOT_NOTES", AGENT),
@@ -61,7 +73,8 @@ def _named(part: int, *columns: Column) -> Column:
 
     def one(row: Cautions, column: Column) -> str:
         at = row.ref(column)
-        return f'IF(({at}="{CLEAR}")+({at}="{UNTESTED}"),"",{row.head_of(column)}&": "&{at}&". ")'
+        unsaid = f'+({at}="{UNSAID}")' if column in SEEN else ""
+        return f'IF(({at}="{CLEAR}")+({at}="{UNTESTED}"){unsaid},"",{row.head_of(column)}&": "&{at}&". ")'
 
     def all_named(row: Cautions) -> Formula:
         return Formula("=TRIM(" + "&".join(one(row, c) for c in columns) + ")")
@@ -88,11 +101,12 @@ class Cautions(Table[None]):
     lab = _word("lab", "Lab sheet", noted)
     lot_notes = _word("lot", "Lot notes", noted)
     repeat = computed("Repeat tests", "word", f'=IF({{repeats.twice}}=0,"{UNTESTED}",IF({{repeats.far}}>0,"{LOOK}","{CLEAR}"))', "verdict")  # fmt: skip
+    seen, seen_too = _word("seen", "Seen in the hay", seen_level), _word("seen_too", "Seen too", seen_level)
     count_dan, count_cau = _count("Dangers", DANGER), _count("Cautions", CAUTION)
     count_loo, count_not = _count("To look at", LOOK), _count("Not tested", UNTESTED)
     # hazards that show none of the words: an error, which is not the same as clear
     count_err = computed("Not worked out", "number",
-        "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK)), "number0", 10)  # fmt: skip
+        "=COLUMNS({all})-" + "-".join(f'COUNTIF({{all}},"{word}")' for word in (*WORDS, LOOK, UNSAID)), "number0", 10)  # fmt: skip
     says = computed("In all", "words",
         f'=IF({{count_err}}>0,"{UNKNOWN} "&{{count_err}}&", see Hazards; ","")&IF({{count_dan}}+{{count_cau}}+{{count_loo}}+{{count_err}}=0,"clear in what was tested, ","")'
         f'&IF({{count_dan}}>0,"{DANGERS}"&{{count_dan}}&", ","")&IF({{count_cau}}>0,"caution "&{{count_cau}}&", ","")'
@@ -102,8 +116,9 @@ class Cautions(Table[None]):
     part_2 = _named(2, tetany, cap, sulfur, prussic)
     part_3 = _named(3, ergot, stack, baling, heat)
     part_4 = _named(4, lab, lot_notes, repeat)
+    part_5 = _named(5, seen, seen_too)
     named = computed("What to look at", "text", '=IF({count_dan}+{count_cau}+{count_loo}=0,"nothing in what was tested",TRIM('
-        + SPACED.join(f"{{part_{i}}}" for i in (1, 2, 3, 4)) + "))", "note", 50)  # fmt: skip
+        + SPACED.join(f"{{part_{i}}}" for i in (1, 2, 3, 4, 5)) + "))", "note", 50)  # fmt: skip
 
     @column("Dangers, named", "text", "note", 28)
     def dangers(self) -> Content:
@@ -114,11 +129,12 @@ class Cautions(Table[None]):
 
     lot, hazard, repeats = same_row(lambda: Lots), same_row(lambda: Hazards), same_row(lambda: Repeats)
     nitrate = "{nitrate_calf_a}:{nitrate_open_b}"  # one test, read by several scales
-    others, all = "{tetany}:{repeat}", "{nitrate_calf_a}:{repeat}"
+    others, all = "{tetany}:{seen_too}", "{nitrate_calf_a}:{seen_too}"
 
 
 NITRATE = (Cautions.nitrate_calf_a, Cautions.nitrate_calf_b, Cautions.nitrate_open_a, Cautions.nitrate_open_b)
-OTHERS = (Cautions.tetany, Cautions.cap, Cautions.sulfur, Cautions.prussic, Cautions.ergot, Cautions.stack, Cautions.baling)  # fmt: skip
+SEEN = (Cautions.seen, Cautions.seen_too)
+OTHERS = (Cautions.tetany, Cautions.cap, Cautions.sulfur, Cautions.prussic, Cautions.ergot, Cautions.stack, Cautions.baling, *SEEN)  # fmt: skip
 
 
 def fill(book: Book) -> None:
@@ -126,7 +142,7 @@ def fill(book: Book) -> None:
     sheet = begin(book, "Cautions", "Which lot needs a second look, and for what?",
         "One word for each hazard of each lot: Clear, Caution, Danger, Look, or not tested. The words in full stand on Hazards; the limits below.", "Result")  # fmt: skip
     cautions = Cautions(sheet, [None] * lots.n).place(48).filed("cautions")
-    flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.repeat))
+    flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.seen_too))
     sheet.zoom = 120
     _limits(sheet, cautions.row_below + 1)
     _at_the_lot(lots)

@@ -61,6 +61,13 @@ def _measured(what: str, unit: str, key: str, text: str, limit: str, function: s
     return Hazard(f"Lot: {what}", unit, value, f"={_lot(text)}", limit, function, FIRE, style)
 
 
+def _seen(what: str, key: str) -> Line:
+    named = _lot(f"lab_{key}", "lots")
+    said = f'"Seen in this hay: "&{named}&'
+    return Hazard(f"Lot: {what}", "", f'={named}&""', f'={_lot(key)}&""', "What somebody saw; a look is no test", "SEEN_IN_HAY_CAUTION", f"{VET}; {OFFICE}", "text",
+                  Short(0.165, f'{said}". Your vet decides."', f'{said}". Do not feed it."'))  # fmt: skip
+
+
 def _class_end(end: str) -> Line:
     value = calling("CLASS_LIMIT", _lot("rfv", "lots"), '"RFV"', f'"{end}"')
     says = "Read the index as a class; hay inside one class is the same hay."
@@ -97,6 +104,7 @@ class RationHazards(Page):
     prussic = _of_lot("Prussic acid of the wet sample", "ppm", "hcn_wet", "prussic", "200 and 600 ppm, held to both bases", "PRUSSIC_ACID_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
     stack = _measured("Hottest place in the stack", "deg F", "temp", "stack", "120 and 150 deg F; 160 call the fire service", "STACK_HEAT_CAUTION", "number0")  # fmt: skip
     baling = _measured("Moisture at baling", "% as fed", "moisture", "baling", "Small square 20, round 18, large square 16 %", "BALING_MOISTURE_CAUTION", "number1")  # fmt: skip
+    seen, seen_too = _seen("seen in this hay", "seen"), _seen("seen too", "seen_too")
     class_low, class_high = _class_end("low"), _class_end("high")
     lab = Hazard("Lot: the lab sheet", "", "see Hazards", f"={_lot('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")  # fmt: skip
     supplement = _diet("supplement", "lb as fed/day", "={way.fed}",

@@ -89,6 +89,12 @@ def _prussic(head: str, scale: str) -> Column:
     return _says(head, calling("PRUSSIC_ACID_CAUTION", f"{{hcn_{scale}}}", f'"{scale}"', unless=_or_at_least(f"{{hcn_{scale}}}", "{hcn_limit}")))  # fmt: skip
 
 
+def _seen(head: str, key: str) -> Column:
+    """What was seen is no test: where nobody has said anything there are no words."""
+    at = f"{{lots.lab_{key}}}"
+    return _says(head, calling("SEEN_IN_HAY_CAUTION", at, unless=(f'{at}=""', '""')))
+
+
 class Hazards(Table[Tested]):
     """One row a lot: values on dry basis, then what they mean in words."""
 
@@ -148,6 +154,7 @@ class Hazards(Table[Tested]):
     heat = _says("Heat damage", calling("HEAT_DAMAGE_NOTE", "{lots.cp}", "{adicp}", unless=BOUND))
     lab = _says("The lab sheet itself", calling("LAB_NOTES", "{lots.lab_dm_pct}", "{lots.cp}", "{lots.adf}", "{lots.ndf}", "N({lots.ash})", "N({lots.fat})", "{lots.forage}"))  # fmt: skip
     lot = _says("The lot itself", "={register.notes}")
+    seen, seen_too = _seen("Seen in the hay: what it means", "seen"), _seen("Seen too: what it means", "seen_too")
     lots, register = same_row(lambda: Lots), same_row(lambda: Register)
 
 

@@ -7,6 +7,7 @@ from hayfuncs.workbook.model import Flagging, Formula, Sheet
 WORDS = ("not tested", "Clear", "Caution", "Danger")
 DANGERS = "danger "  # and how many: the words of a lot's cautions in all
 UNKNOWN = "not worked out"  # and how many: hazards whose cell shows an error
+UNSAID = "not noted"  # nobody has said that something was seen; a look is no test
 LOOK = "Look"  # a note, which has no level
 
 
@@ -15,6 +16,11 @@ def level(text: str) -> Formula:
     first = f"MID({text},1,2)"
     listed = ",".join(f'"{w}"' for w in WORDS)
     return Formula(f'=CHOOSE(1+({first}="Cl")+2*({first}="Ca")+3*({first}="Da"),{listed})')
+
+
+def seen_level(text: str) -> Formula:
+    """The level of what was seen; no words where nobody has said."""
+    return Formula(f'=IF({text}="","{UNSAID}",{level(text).text.removeprefix("=")})')
 
 
 def noted(text: str) -> Formula:

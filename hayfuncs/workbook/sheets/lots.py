@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from hayfuncs.contract.tables import load
 from hayfuncs.importers.model import LIMIT_WORDS, Lot, column_of
 from hayfuncs.workbook.keyed import NOT_TESTED, calling, unknown
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin, fit_notes
-from hayfuncs.workbook.sheets.grid import of_record, text
+from hayfuncs.workbook.sheets.grid import of_record, text, words
 from hayfuncs.workbook.table import NOTHING, Column, Table, asked, column, computed
 
 FORAGES = ("grass", "legume", "mixed")
@@ -28,6 +29,8 @@ def _words(field: str, choices: tuple[str, ...], says: str) -> Callable[[str], I
     return lambda key: Input(key, field, message, words=choices, kind="word")
 
 
+UNSEEN = "Empty: nobody has said"
+SEEN = load("seen_in_hay").names()
 BY_FIBRE = unknown("{ash}", "{fat}", "{lab_ndfd48_pct}", shown=NOT_TESTED)
 BY_LIGNIN = ("{cp}", "{fat}", "{ash}", "{ndf}", "{ndicp}", "{adicp}", "{lignin}")
 
@@ -103,6 +106,8 @@ class Lots(Table[Lot]):
     lab_lab_rfv = _given("The lab's own relative feed value", "index", "lab_rfv", 0, 400)
     lab_lignin_pct = _on_basis("Lignin", "lignin_pct")
     lab_ndicp_pct = _on_basis("NDICP, protein left in NDF", "ndicp_pct")
+    lab_seen = asked("Seen in the hay", "word", words("Seen in the hay", f"What somebody saw in this hay. {UNSEEN}", SEEN), "input_text", 18, key="seen", band="Seen, not tested")  # fmt: skip
+    lab_seen_too = asked("Seen too", "word", words("Seen too", f"What else somebody saw in it. {UNSEEN}", SEEN), "input_text", 18, key="seen_too")  # fmt: skip
     divisor = computed("Dry matter to divide by", "% (100 when dry)", '=IF({basis}="dry",100,{lab_dm_pct})', "number2", band="Computed")  # fmt: skip
     cp = _dry("Crude protein", "lab_cp_pct", True)
     adf, ndf = _dry("ADF", "lab_adf_pct", True), _dry("NDF", "lab_ndf_pct", True)

@@ -20,6 +20,8 @@ SAID = {
     "heat": ("Heat has tied up protein: count only what is left.", ""),
     "lab": ("The hay test looks odd: ask the laboratory.", ""),
     "lot_notes": ("Few cores, or mixed hay: core the lot again.", ""),
+    "seen": ("Seen in this hay: {lab_seen}. Ask your vet.", "DANGER, seen in this hay: {lab_seen}. Do not feed it. Call your vet."),
+    "seen_too": ("Seen too: {lab_seen_too}. Ask your vet.", "DANGER, seen too: {lab_seen_too}. Do not feed it. Call your vet."),
     "repeat": ("Two tests of this hay disagree: ask the laboratory.", ""),
 }  # fmt: skip
 NITRATE = (
@@ -35,7 +37,7 @@ NITRATE_MARK = "nitrate"
 # the columns of words, so that each formula stays short: head, hazards; the dangers are in the first three
 PARTS = (
     ("Cautions of the hay", (NITRATE_MARK, "prussic", "stack")), ("More cautions of the hay", ("cap", "sulfur", "ergot")),
-    ("Still more cautions", ("tetany", "baling")), ("What to look at", ("heat", "lab", "lot_notes", "repeat")),
+    ("Still more cautions", ("tetany", "baling", "seen", "seen_too")), ("What to look at", ("heat", "lab", "lot_notes", "repeat")),
 )  # fmt: skip
 
 
@@ -61,7 +63,9 @@ def without_end(text: str) -> str:
 
 
 def _said(row: Chosen, mark: str) -> str:
-    word, (caution, danger) = pick(row.marks["cautions"][mark], row.lot), SAID[mark]
+    word = pick(row.marks["cautions"][mark], row.lot)
+    seen = pick(row.marks["lots"][f"lab_{mark}"], row.lot) if mark.startswith("seen") else ""
+    caution, danger = (text.replace(f"{{lab_{mark}}}", f'"&{seen}&"') for text in SAID[mark])
     at_danger = f'IF({word}="{WORDS[3]}","{danger} ",' if danger else "("
     return f'{at_danger}IF(OR({word}="{WORDS[2]}",{word}="{LOOK}"),"{caution} ",""))'
 

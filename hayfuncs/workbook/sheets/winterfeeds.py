@@ -38,7 +38,7 @@ OFFER_NEEDS = {
 }
 LEFT_OUT = "left out, danger: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
-DEADLY = (("prussic", "prussic acid"), ("ergot", "ergovaline"))
+DEADLY = ((("prussic",), "prussic acid"), (("ergot",), "ergovaline"), (("seen", "seen_too"), "what was seen in it"))
 NITRATE_OUT = "nitrate"  # no share at all, however it is fed
 NOT_MIXED = "nitrate, as hay is not ground and mixed"
 NO_UREA = "urea: never in the plan"
@@ -62,6 +62,10 @@ def _at(column: str) -> str:
 
 def _n(column: str) -> str:
     return f"N({_at(column)})"
+
+
+def _is_danger(mark: str) -> str:
+    return f'(MID({_at(f"hazards.{mark}")},1,2)="Da")'
 
 
 def _name(table: str) -> str:
@@ -127,7 +131,11 @@ def _limit(head: str, unit: str, column: str, none: str, style: str, band: str =
     return computed(head, unit, f"=IF({found}=0,{none},{found})", style, band=band)
 
 
-(_, ONE), (_, OTHER) = DEADLY
+# the names of a sum of 1, 2 and 4, in the order of the sums
+HELD = [
+    " and ".join(name for i, (_, name) in enumerate(DEADLY) if held >> i & 1) for held in range(1, 2 ** len(DEADLY))
+]
+HELD_SAYS = ",".join(f'"{names}"' for names in HELD)
 PAID, WASTED, LOST = _at("stock.paid"), _at("stock.feeding_loss"), _at("stock.storage_loss")
 KNOWN = ",".join(_at(f"feeds.{key}") for key in FEED_NEEDS)
 DESPITE = (
@@ -145,7 +153,7 @@ class WinterFeeds(Table[Source]):
     # way: hay that nobody may eat as it is fed is left out
     state = computed("In the plan?", "word",
         f'=IF({{name}}="","",IF({{urea}}=1,"{NO_UREA}",CHOOSE(1+{{allowed}}+{{allowed}}*{{known}}*(1+{{free}}*(1+{{eaten}})),"{NOT_ALLOWED}","{MISSING}"&{{lacks}},'
-        f'"{LEFT_OUT}"&CHOOSE(MAX(1,{{held}}),"{ONE}","{OTHER}","{ONE} and {OTHER}"),"{LEFT_OUT}"&IF(MAX({{mixed_calf}},{{mixed_open}})=0,"{NITRATE_OUT}","{NOT_MIXED}"),"{IN_PLAN}")))',
+        f'"{LEFT_OUT}"&CHOOSE(MAX(1,{{held}}),{HELD_SAYS}),"{LEFT_OUT}"&IF(MAX({{mixed_calf}},{{mixed_open}})=0,"{NITRATE_OUT}","{NOT_MIXED}"),"{IN_PLAN}")))',
         "text", 26)  # fmt: skip
     free = "IF(OR({held}=0,N({despite})=1),1,0)"
     eaten = "IF(MAX({most_calf},{most_open})=0,0,1)"
@@ -182,8 +190,8 @@ class WinterFeeds(Table[Source]):
     booked = _by_kind("Name in the feed book", "name", f'"{NONE}"', f'"{NONE}"', f'{_at("feeds.booked")}&""', f'"{NONE}"', "text", 22, "book", "Limits of the feed")  # fmt: skip
     mixed_calf, mixed_open = _mixed("calf", "cows in calf"), _mixed("open", "others")
     most_calf, most_open = _as_fed("calf", "cows in calf"), _as_fed("open", "others")
-    held = _by_kind("At danger: 1 prussic acid, 2 ergovaline, 3 both", "1",
-        "+".join(f'{2**i}*(MID({_at(f"hazards.{mark}")},1,2)="Da")' for i, (mark, _) in enumerate(DEADLY)), "0", "0", style="number0", width=14)  # fmt: skip
+    held = _by_kind("At danger: 1 prussic acid, 2 ergovaline, 4 what was seen in it, or their sum", "1",
+        "+".join(f"{2**i}*MIN(1,{'+'.join(_is_danger(mark) for mark in marks)}+0)" for i, (marks, _) in enumerate(DEADLY)), "0", "0", style="number0", width=14)  # fmt: skip
     grain = _by_kind("Starchy grain? 1 yes, 0 no", "yes/no", "0", "0", _n("feeds.is_grain"), style="number0", width=11)
     urea = _by_kind("Urea in it? 1 yes, 0 no", "yes/no", "0", "0", _n("feeds.is_urea"), style="number0", width=11)
     most_lb = _limit("Most a head", "lb as fed/day", "limit_lb_day", f"IF({{kind}}=4,mineral_most_lb,{OPEN_LB})", "lb_or_none")  # fmt: skip
