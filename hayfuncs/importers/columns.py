@@ -33,6 +33,7 @@ def columns_text() -> str:
     lines += [
         "",
         "HERD.csv: one row a group. + is needed unless the group has a calving date, which gives it for the start of winter.",
+        "c is needed by class: milk, calf and condition of all that calve; weight when grown of all but cows; gain wanted of growing cattle and bulls.",
     ]
     lines += _block(GROUP_COLUMNS)
     return "\n".join(lines)
@@ -48,7 +49,8 @@ def _block(columns: tuple[Column, ...]) -> list[str]:
 
 def _marks(column: Column) -> str:
     needed = "*" if column.required else "+" if column.field in ("basis", "month_since_calving") else ""
-    marks = needed + ("~" if column.on_basis else "")
+    by_class = ("peak_milk_lb", "calf_weight_lb", "condition_score", "grown_weight_lb", "gain_wanted_lb")
+    marks = needed + ("~" if column.on_basis else "") + ("c" if column.field in by_class else "")
     return f" {marks}" if marks else ""
 
 

@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from hayfuncs.contract.errors import listing
 from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.cow.classes import CALVING, CATTLE, FIRST_CALF, GROWING
 from hayfuncs.importers.faults import quoted
 from hayfuncs.importers.lots import write_table
-from hayfuncs.importers.model import COWS, GROUP_COLUMNS, Group, column_of
+from hayfuncs.importers.model import GROUP_COLUMNS, Group, column_of
 from hayfuncs.importers.own import OwnFile, open_own
 from hayfuncs.importers.table import Row
 from hayfuncs.importers.values import is_blank
@@ -24,6 +26,8 @@ OTHER_CATTLE = re.compile(
     re.IGNORECASE,
 )
 MONTH = "month_since_calving"
+OF_COWS = ("peak_milk_lb", "calf_weight_lb", "condition_score")  # needed of all that calve, beside the month
+OF_CONDITION = ("condition_wanted", "condition_days")
 
 
 def month_on(day: dt.date, calving: dt.date) -> int:
@@ -47,7 +51,12 @@ def read_herd(path: Path, told: list[str] | None = None, day: dt.date | None = N
     `told` receives a line that says so.
     """
     own = open_own(path, GROUP_COLUMNS, told)
-    if MONTH not in own.places and ("calving_date" not in own.places or day is None):
+    said = "cattle_class" in own.places
+    lost = [field for field in OF_COWS if field not in own.places and not said]
+    for field in lost:
+        heading = column_of(field, GROUP_COLUMNS).heading
+        own.faults.add(f"row {own.table.heading_row} has no heading for {heading}; add the column")
+    if MONTH not in own.places and not said and ("calving_date" not in own.places or day is None):
         heading = column_of(MONTH, GROUP_COLUMNS).heading
         own.faults.add(
             f"row {own.table.heading_row} has no heading for {heading}; add the column, or one of the calving dates"
@@ -63,23 +72,75 @@ def read_herd(path: Path, told: list[str] | None = None, day: dt.date | None = N
             if first != row.number:
                 own.faults.cell(row.number, own.heading("name"), name, "each group once", f"row {first} has it too")
         _cattle(own, row, found)
-        if found.get(MONTH) is None and len(own.faults) == bad:
+        _of_class(own, row, found, told)
+        calves = found.get("cattle_class") not in GROWING
+        if calves and found.get(MONTH) is None and len(own.faults) == bad:
             _month(own, row, found, day, told)
         if len(own.faults) == bad and all(found.get(c.field) is not None for c in GROUP_COLUMNS if c.required):
-            groups.append(Group(**found))
+            asked: dict[str, Any] = dict.fromkeys((MONTH, *OF_COWS))
+            groups.append(Group(**asked | found))
     own.faults.refuse()
     return groups
 
 
 def _cattle(own: OwnFile, row: Row, found: dict[str, Any]) -> None:
-    """A group whose name speaks of other cattle is asked about: every group is fed as cows."""
+    """A group whose name speaks of other cattle is asked about: without a class it is fed as grown cows."""
     name = found.get("name") or ""
     other = OTHER_CATTLE.search(name)
     said = "cattle_class" in own.places and not is_blank(row.cell(own.places["cattle_class"]))
     if other is not None and not said:  # a class that is not known is refused by its own column
         heading = column_of("cattle_class", GROUP_COLUMNS).heading
-        fix = f"if they are, write {COWS} for this group in a column {heading}; if not, take the group out: its needs would be wrong"
-        own.faults.cell(row.number, own.heading("name"), name, "groups of cows: every group is fed as cows", fix)
+        fix = f"write in a column {heading} what they are ({listing(CATTLE)}); other animals than cattle: take the group out"
+        own.faults.cell(row.number, own.heading("name"), name, "groups of cows, where no class is given", fix)
+
+
+def _of_class(own: OwnFile, row: Row, found: dict[str, Any], told: list[str] | None) -> None:
+    """What a class needs and lacks is a fault; what it has no use for is told."""
+    kind, name = found.get("cattle_class"), quoted(found.get("name"))
+    grows = kind in GROWING
+    for field in () if grows else OF_COWS:
+        if found.get(field) is None and _blank(own, row, field):
+            _missing(own, row, field, f"needed of a {kind or CATTLE[0]}")
+    for field in ("gain_wanted_lb", "grown_weight_lb") if grows else ():
+        if found.get(field) is None and _blank(own, row, field):
+            _missing(own, row, field, f"needed of a {kind}")
+    if kind in CALVING and found.get("grown_weight_lb") is None and _blank(own, row, "grown_weight_lb"):
+        if kind != FIRST_CALF:
+            _missing(own, row, "grown_weight_lb", f"needed of a {kind}")
+        elif told is not None:
+            heading = column_of("grown_weight_lb", GROUP_COLUMNS).heading
+            told.append(
+                f"{own.table.path.name}: {name} counts as grown cows until a column {heading} says what the cows weigh that they become"
+            )
+    if not grows and (found.get(OF_CONDITION[0]) is None) != (found.get(OF_CONDITION[1]) is None):
+        lost = next(field for field in OF_CONDITION if found.get(field) is None)
+        if _blank(own, row, lost):
+            _missing(own, row, lost, "a condition score wanted and the days to reach it belong together")
+    if grows and told is not None:
+        unused = [
+            column_of(f, GROUP_COLUMNS).heading
+            for f in (MONTH, "calving_date", *OF_COWS, *OF_CONDITION)
+            if found.get(f) is not None
+        ]
+        if unused:
+            told.append(
+                f"{own.table.path.name}: {name} is a {kind}, which does not calve; not used of it: {listing(unused)}"
+            )
+    if grows:
+        found |= dict.fromkeys((MONTH, "calving_date", *OF_COWS, *OF_CONDITION))
+
+
+def _blank(own: OwnFile, row: Row, field: str) -> bool:
+    """Nothing stands there: a value that cannot be has its own fault."""
+    return field not in own.places or is_blank(row.cell(own.places[field]))
+
+
+def _missing(own: OwnFile, row: Row, field: str, why: str) -> None:
+    if field in OF_COWS and not {field, "cattle_class"} & set(own.places):
+        return  # the list has no such column: said of its headings
+    column = column_of(field, GROUP_COLUMNS)
+    heading = own.heading(field) if field in own.places else column.heading
+    own.faults.cell(row.number, heading, "", own.allowed(column), why)
 
 
 def _month(own: OwnFile, row: Row, found: dict[str, Any], day: dt.date | None, told: list[str] | None) -> None:
@@ -99,9 +160,11 @@ def _month(own: OwnFile, row: Row, found: dict[str, Any], day: dt.date | None, t
 
 
 def write_herd(path: Path, groups: Sequence[Group], force: bool = False) -> None:
-    """HERD.csv with every column; the class of cattle only where some group says it."""
-    said = any(g.cattle_class for g in groups)
-    write_table(path, [c for c in GROUP_COLUMNS if said or c.field != "cattle_class"], groups, force)
+    """HERD.csv; of what not every class has, the columns in which some group has a value."""
+    first = [c.field for c in GROUP_COLUMNS].index("cattle_class")
+    optional = [c.field for c in GROUP_COLUMNS[first:]]
+    said = {field for field in optional if any(getattr(g, field) is not None for g in groups)}
+    write_table(path, [c for c in GROUP_COLUMNS if c.field not in optional or c.field in said], groups, force)
 
 
 def write_herd_template(path: Path, force: bool = False) -> None:

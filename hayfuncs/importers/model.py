@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from hayfuncs.contract.catalogue import Arg, Name
+from hayfuncs.cow.classes import CATTLE
 
 DRY = "dry"
 AS_FED = "as fed"
@@ -23,8 +24,6 @@ CORE = ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")  # without these a lot cannot 
 LIMIT_OF = {"nitrate_n_ppm": "nitrate_limit", "hcn_ppm": "hcn_limit", "ergovaline_ppb": "ergovaline_limit"}
 AT_LEAST, AT_MOST = "at least", "at most"
 LIMIT_WORDS = (AT_LEAST, AT_MOST)
-COWS = "cows"
-CATTLE = (COWS, "first-calf cows")  # classes that a herd list may hold: all are fed as cows
 TRACE = ("fe_ppm", "cu_ppm", "zn_ppm", "mn_ppm", "mo_ppm", "se_ppm")  # minerals that labs give in ppm
 MINERALS = ("ca_pct", "p_pct", "mg_pct", "k_pct", "s_pct", "na_pct", *TRACE)
 LEAST_PCT = (
@@ -99,17 +98,24 @@ class Lot:
 
 @dataclass(frozen=True)
 class Group:
-    """Cows fed together.  Month 1 is the month after calving; calf weight is birth weight."""
+    """Cattle fed together.  Month 1 is the month after calving; calf weight is birth weight.
+
+    Only what calves has a month, milk, calf and condition.  The class is one of `cow.classes.CATTLE`; None is a cow.
+    """
 
     name: str
     head: int
     body_weight_lb: float
-    month_since_calving: int
-    peak_milk_lb: float
-    calf_weight_lb: float
-    condition_score: float
+    month_since_calving: int | None
+    peak_milk_lb: float | None
+    calf_weight_lb: float | None
+    condition_score: float | None
     calving_date: dt.date | None = None
     cattle_class: str | None = None
+    gain_wanted_lb: float | None = None
+    grown_weight_lb: float | None = None
+    condition_wanted: float | None = None
+    condition_days: float | None = None
 
 
 @dataclass(frozen=True)
@@ -251,22 +257,29 @@ GROUP_COLUMNS: tuple[Column, ...] = (
           required=True),
     _number("head", "Head", "head", "Cows in the group", "head | number of head | head count | number of cows | no of cows | cows | count", 1, 100_000,
             kind="whole", required=True),
-    _number("body_weight_lb", "Body weight (lb)", "lb", "Body weight of the average cow",
+    _number("body_weight_lb", "Body weight (lb)", "lb", "Body weight of the average animal",
             "body weight | cow weight | weight | average weight | average body weight | live weight", 300, 3000, required=True),
     _number("month_since_calving", "Month since calving", "months", "Month since calving; 1 is the first month after calving",
             "month since calving | months since calving | month after calving | months after calving | month of cycle", 1, 12,
             kind="whole"),  # needed, unless a calving date gives it
-    _number("peak_milk_lb", "Peak milk (lb/day)", "lb/day", "Milk at the peak of lactation",
-            "peak milk | milk at peak | peak milk yield", 0, 100, required=True),
+    _number("peak_milk_lb", "Peak milk (lb/day)", "lb/day", "Milk at the peak of lactation; of first- and second-calf cows and bred heifers, that of the herd's grown cows",
+            "peak milk | milk at peak | peak milk yield", 0, 100),
     _number("calf_weight_lb", "Calf birth weight (lb)", "lb", "Birth weight of the calf",
-            "calf birth weight | calf weight | birth weight | calf weight at birth", 20, 200, required=True),
+            "calf birth weight | calf weight | birth weight | calf weight at birth", 20, 200),
     _number("condition_score", "Condition score (1-9)", "score", "Body condition score, 1 thin to 9 fat",
-            "condition score | body condition score | bcs | condition | condition score 1 9 | body condition score 1 9", 1, 9,
-            required=True),
+            "condition score | body condition score | bcs | condition | condition score 1 9 | body condition score 1 9", 1, 9),
     _text("calving_date", "Calving date", "Middle of the calving season",
           "calving date | date of calving | calving | average calving date | mid calving date", kind="date"),
-    _text("cattle_class", "Class of cattle", "What they are; blank is read as cows", "class of cattle | cattle class | class | kind of cattle | cattle",
+    _text("cattle_class", "Class of cattle", "What they are; blank is read as cow", "class of cattle | cattle class | class | kind of cattle | cattle",
           words=CATTLE),
+    _number("grown_weight_lb", "Weight when grown (lb)", "lb", "Full weight when grown: of the cow a heifer becomes, of a grown bull, of a steer fat enough to sell",
+            "weight when grown | grown weight | mature weight | mature body weight | mature cow weight", 450, 3500),
+    _number("gain_wanted_lb", "Gain wanted (lb/day)", "lb/day", "Gain wanted of growing cattle and bulls",
+            "gain wanted | gain | wanted gain | daily gain | average daily gain | adg", 0, 6),
+    _number("condition_wanted", "Condition score wanted (1-9)", "score", "Condition score to be reached",
+            "condition score wanted | wanted condition score | bcs wanted | wanted bcs | target bcs | condition score wanted 1 9", 1, 9),
+    _number("condition_days", "Days to reach it", "days", "Days from the start of feeding in which the condition score wanted is to be reached",
+            "days to reach it | days to reach condition | days to condition | days to bcs", 1, 730),
 )  # fmt: skip
 
 

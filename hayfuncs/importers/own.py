@@ -12,7 +12,7 @@ from hayfuncs.contract.errors import listing
 from hayfuncs.contract.files import LONGEST_TEXT
 from hayfuncs.importers.faults import Faults, quoted
 from hayfuncs.importers.headings import basis_word, nearest, poison_of
-from hayfuncs.importers.kinds import bale_of, cutting_of, forage_of
+from hayfuncs.importers.kinds import bale_of, class_of, cutting_of, forage_of
 from hayfuncs.importers.model import (
     FIRST_YEAR,
     LAST_YEAR,
@@ -200,6 +200,8 @@ def word_of(column: Column, text: str) -> str | None:
         return forage_of(text)
     if column.field == "basis":
         return basis_word(text)
+    if column.field == "cattle_class":
+        return class_of(text)
     return bale_of(text) if column.field == "bale" else None
 
 

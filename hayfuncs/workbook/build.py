@@ -107,6 +107,7 @@ def build(
     lots.fill(book, farm.lots)
     _before_the_lab(book, farm)
     herd.fill(book, farm.groups)
+    herd.fill_classes(book, farm.groups)
     feeds.fill(book, farm.prices)
     lot, group, feed = farm.choice
     hall.fill_inputs(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
@@ -230,6 +231,7 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
     assumptions.fill(book)
     lots.fill(book, farm.lots[: mixing.lots_solved(len(farm.groups))])
     herd.fill(book, farm.groups)
+    herd.fill_classes(book, farm.groups)
     match.fill(book)
     for key, (sheet, row, col) in book.inputs.items():  # a keeper may have put other values in the whole book
         book.by_name(sheet).cells[row, col].content = whole.by_name(sheet).cells[row, col].content

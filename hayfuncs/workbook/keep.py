@@ -50,19 +50,19 @@ class Keeper:
     def __call__(self, book: Book, entry: Input, default: Content) -> Content:
         instead = None if missing(default) else default
         nothing = instead is None or entry.key.split("/")[0] in OF_THEIR_OWN
-        held = self.old.values.get(entry.key)
+        held, required = self.old.values.get(entry.key), self._required(entry)
         if entry.key.split("/")[0] in self.leave:
             return instead
         if held is None:
-            if entry.required and nothing:
+            if required and nothing:
                 self.faults.append(f"{entry.key} ({entry.title}) is not in the file")
             elif any_row(entry.key) not in self.old.known:
                 self.fresh.append(entry.key)
             return instead
         try:
-            value, note = self._fit(book, entry, held)
+            value, note = self._fit(book, entry, held, required)
         except CannotKeep as why:
-            if entry.required and nothing:
+            if required and nothing:
                 self.faults.append(f"{held.sheet}!{held.cell} ({entry.title}) {why}")
             else:
                 self.refused.append((entry.key, held, str(why)))
@@ -89,11 +89,21 @@ class Keeper:
                 gone.append((key, held, "this version has no such input"))
         return gone
 
-    def _fit(self, book: Book, entry: Input, held: Held) -> tuple[Content, str]:
+    def _required(self, entry: Input) -> bool:
+        """Whether a value is needed here: of some inputs the class of cattle in their row says so."""
+        row = entry.key.rpartition("/")[0]
+        for asked, at_one in ((entry.needed, True), (entry.needless, False)):
+            if asked is not None:
+                other = self.old.values.get(f"{row}/{asked[0]}")
+                said = "" if other is None else str(other.value or "").strip().casefold()
+                return (said in asked[1]) is at_one
+        return entry.required
+
+    def _fit(self, book: Book, entry: Input, held: Held, required: bool) -> tuple[Content, str]:
         if held.why:
             raise CannotKeep(held.why)
         if held.value is None or (isinstance(held.value, str) and not held.value.strip()):
-            if entry.required:
+            if required:
                 raise CannotKeep("is empty, and a value is needed")
             return None, held.note
         value, note = fit(entry, held.value)

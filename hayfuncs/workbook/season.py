@@ -56,11 +56,11 @@ class Season:
         return self.feeders.get(group)
 
 
-def calving(group: Group, start: dt.date) -> dt.date:
+def calving(group: Group, start: dt.date) -> dt.date | None:
     """The group's calving date; without one, worked back from its month since calving at the start of winter."""
-    if group.calving_date is not None:
-        return group.calving_date
     months = group.month_since_calving
+    if group.calving_date is not None or months is None:  # what does not calve has neither
+        return group.calving_date
     days = (
         (months - MIDDLE) * DAYS_PER_YEAR / MONTHS_PER_YEAR if months == months else 0.0
     )  # NaN: kept from an old workbook

@@ -48,6 +48,7 @@ NEEDED = (
     "Register",
     "Lots",
     "Herd",
+    "Need by class",
     "Feeds",
     "Stock",
     "Hay pile",

@@ -85,17 +85,21 @@ NUMBERS = "20,1200,8,20,85,5"
     "name", ["Bulls", "Young bulls", "Yearling steers", "Stockers", "Weaned calves", "Heifer calves", "Horses"]
 )
 def test_other_cattle_are_asked_about_not_fed_as_cows(put, tmp_path, name):
-    with pytest.raises(UserError, match=f'row 3, column "Group": "{name}"; allowed: groups of cows.*write cows'):
+    with pytest.raises(
+        UserError, match=f'row 3, column "Group": "{name}"; allowed: groups of cows.*write in a column Class of cattle'
+    ):
         read_herd(put(f"{HERD}\nCows,{NUMBERS}\n{name},{NUMBERS}\n", "HERD.csv"))
     groups = read_herd(put(f"{HERD},Class of cattle\n{name},{NUMBERS},cows\n", "HERD.csv"))
-    assert groups[0].cattle_class == "cows"
+    assert groups[0].cattle_class == "cow"
     write_herd(tmp_path / "OUT.csv", groups)
     assert read_herd(tmp_path / "OUT.csv") == groups
 
 
 def test_a_class_that_is_not_known_is_refused(put):
-    with pytest.raises(UserError, match='row 2, column "Class": "bulls"; allowed: cows, first-calf cows'):
-        read_herd(put(f"{HERD},Class\nNorth,{NUMBERS},bulls\n", "HERD.csv"))
+    with pytest.raises(
+        UserError, match='row 2, column "Class": "llamas"; allowed: cow, second-calf cow, first-calf cow'
+    ):
+        read_herd(put(f"{HERD},Class\nNorth,{NUMBERS},llamas\n", "HERD.csv"))
 
 
 @pytest.mark.parametrize("name", ["Heifers", "Spring calvers", "Bull pasture cows", "Two-year-olds", "Calvers"])

@@ -11,11 +11,10 @@ from workbook.opened import Open
 
 import hayfuncs
 from hayfuncs.contract.catalogue import CATALOGUE
-from hayfuncs.importers.model import CATTLE
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.report import table
-from hayfuncs.workbook.sheets.herd import NOT_COWS, _said
+from hayfuncs.workbook.sheets.herd import NOT_COWS, class_typed, first_calf_typed
 
 FIRST_CALF = 4  # row of the demo's herd
 
@@ -101,8 +100,7 @@ def test_a_group_named_as_other_cattle_is_told_that_the_need_is_a_cows(opened, n
     opened.made.set_value("Herd", 8 + 2, 1, name)
     choose(opened, "Mill Bottom 2", name)
     assert opened.get("herd", "not_cows", 3) == (1 if told else 0)
-    caution = NOT_COWS.replace("Young cattle", "Young cattle (tab Cow year)")
-    assert (opened.get("herd", "caution", 3) == caution) is told
+    assert (opened.get("herd", "caution", 3) == NOT_COWS) is told
     assert ("enough" in verdicts(opened, 3)) is not told
     assert ("no cows" in opened.at(opened.book.marks["hall"]["third_line"])) is told
     opened.made.set_value("Herd", 8 + 2, opened.book.marks["herd_at"]["first_calf_typed"] + 1, 0)  # they are cows
@@ -111,5 +109,13 @@ def test_a_group_named_as_other_cattle_is_told_that_the_need_is_a_cows(opened, n
 
 
 def test_a_herd_list_that_says_the_class_answers_for_the_name():
-    said = [_said(replace(DEMO.groups[0], cattle_class=word)) for word in (*CATTLE, None)]
-    assert said == [0, 1, None]
+    """A first-calf cow without the weight she grows to counts as before: as a grown cow, with the caution."""
+    said = [
+        (class_typed(group), first_calf_typed(group))
+        for group in (
+            replace(DEMO.groups[0], cattle_class=word, grown_weight_lb=grown)
+            for word in ("cow", "first-calf cow", None)
+            for grown in (None, 1250.0)
+        )
+    ]
+    assert said == [("cow", None), ("cow", None), (None, 1), ("first-calf cow", None), (None, None), (None, None)]

@@ -9,7 +9,7 @@ from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook.model import Address, Book, Call, Content, Flagging, Formula, call
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN, begin
-from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herd import Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.reference import Functions
 from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
@@ -75,8 +75,8 @@ def standard(book: Book) -> list[Check]:
     ]
     needed = (lots.name, lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
     blanks = "+".join(f"COUNTBLANK({column})" for column in needed)
-    needed = (herd.name, herd.head, herd.weight, herd.month, herd.milk, herd.calf, herd.score)
-    herd_blanks = "+".join(f"COUNTBLANK({column})" for column in needed)
+    herd_blanks = "+".join(f"COUNTBLANK({column})" for column in (herd.name, herd.head, herd.weight))
+    herd_blanks += f"+SUM({book.find(NeedByClass).lacking})"
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),

@@ -7,12 +7,12 @@ from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, She
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
-from hayfuncs.workbook.table import Table, column, computed
+from hayfuncs.workbook.table import Column, Table, column, computed
 
 MONTHS = 12
 NAMED = 8  # the month beside which the line is named: her need is least there, so that the words stand clear
@@ -27,15 +27,34 @@ class Cow(Page):
     chosen = heading("The chosen cow and hay")
     heads = list_heads()
     shrunk = worked("Shrunk weight", "lb", "=INDEX({herd.shrunk},{marks[ration][herd]})", "number0")
-    milk = worked("Milk at peak", "lb/day", "=INDEX({herd.milk},{marks[ration][herd]})")
+    milk = worked("Milk at peak", "lb/day", "=INDEX({by.milk},{marks[ration][herd]})")
     calf = worked("Calf weight at birth", "lb", "=INDEX({herd.calf},{marks[ration][herd]})")
     now = worked("Month she is in now", "months", "=ROUNDUP(INDEX({herd.month},{marks[ration][herd]}),0)", "number0")  # fmt: skip
+    way = worked("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "=INDEX({by.way},{marks[ration][herd]})", "number0")  # fmt: skip
+    grown = worked("Shrunk weight when grown, of a young cow", "lb", "=INDEX({by.grown},{marks[ration][herd]})", "number0")  # fmt: skip
+    gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{marks[ration][herd]})", "number2")
     ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
-    herd, lots = another(lambda: Herd), another(lambda: Lots)
+    herd, lots, by = another(lambda: Herd), another(lambda: Lots), another(lambda: NeedByClass)
     fibre = worked("Hay eaten by the fibre rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
 
 
 HER = ("{cow.shrunk}", "{month}", "{cow.milk}", "{cow.calf}")
+YOUNG = ("{cow.grown}", "{cow.shrunk}", "{cow.gain}", *HER[1:])
+
+
+def _need(nutrient: str) -> Column:
+    """Of a grown cow by DAILY_NEED; growing cattle have no year, and need the same in each month."""
+    low = nutrient.lower()
+    other = f"IF({{cow.way}}={AS_YOUNG},{{young_{low}}},INDEX({{by.grow_{low}}},{{marks[ration][herd]}}))"
+    call = calling("DAILY_NEED", f'"{nutrient}"', *HER, unless=(f"{{cow.way}}<>{AS_COW}", other))
+    return computed(f"{nutrient} need", "lb/day", call, "number2")
+
+
+def _young(nutrient: str) -> Column:
+    call = calling("HEIFER_NEED", f'"{nutrient}"', *YOUNG, unless=(f"{{cow.way}}<>{AS_YOUNG}", '""'))
+    return computed(f"{nutrient} need of a young cow", "lb/day", call, "number2")
+
+
 # of either nutrient, N in its stead
 LABEL = '=TRIM({month}&" "&{event}&IF({N_short}>0," short "&TEXT({N_short},"0.00")&" lb",""))'
 # where a stretch of short months begins or ends; month 12 stands before month 1: the year is a ring
@@ -55,13 +74,14 @@ class Months(Table[int]):
 
     @column("Hay eaten, as chosen", "lb DM/day")
     def hay(self) -> Content:
-        return Formula(f"={hay_eaten(self.cow.fibre, most_counted('chosen_weight', self.milking), self.quality)}")
+        by_cows = hay_eaten(self.cow.fibre, most_counted("chosen_weight", self.milking), self.quality)
+        return Formula(f"=IF({self.cow.way}={AS_GROWING},chosen_hay_eaten,{by_cows})")
 
-    tdn_need = computed("TDN need", "lb/day", calling("DAILY_NEED", '"TDN"', *HER), "number2")
+    tdn_need = _need("TDN")
     tdn_gives = computed("TDN the hay gives", "lb/day", "={hay}*chosen_hay_tdn/100", "number2")
     tdn_short = computed("TDN short", "lb/day", calling("NUTRIENT_SHORT", "{tdn_need}", "{hay}", "chosen_hay_tdn"), "number2")  # fmt: skip
     tdn_covered = computed("TDN need that the hay covers", "lb/day", "={tdn_need}-{tdn_short}", "number2")
-    cp_need = computed("CP need", "lb/day", calling("DAILY_NEED", '"CP"', *HER), "number2")
+    cp_need = _need("CP")
     cp_gives = computed("CP the hay gives", "lb/day", "={hay}*chosen_hay_cp/100", "number2")
     cp_short = computed("CP short", "lb/day", calling("NUTRIENT_SHORT", "{cp_need}", "{hay}", "chosen_hay_cp"), "number2")  # fmt: skip
     cp_covered = computed("CP need that the hay covers", "lb/day", "={cp_need}-{cp_short}", "number2")
@@ -72,7 +92,8 @@ class Months(Table[int]):
     tdn_ends = computed("TDN is short for the last time", "months", ENDS.replace("N_", "tdn_"), "number0")
     cp_begins = computed("CP begins to be short", "months", BEGINS.replace("N_", "cp_"), "number0")
     cp_ends = computed("CP is short for the last time", "months", ENDS.replace("N_", "cp_"), "number0")
-    cow = another(lambda: Cow)
+    young_tdn, young_cp = _young("TDN"), _young("CP")
+    cow, by = another(lambda: Cow), another(lambda: NeedByClass)
 
 
 WHEN = (
@@ -113,12 +134,13 @@ class Answer(Page):
 
     framed = 13  # columns
     carries = banner(
-        '=IF(chosen_cow_caution="",chosen_lot&" is enough for "&chosen_group&" by itself in "&{of_months},'
-        'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration")'
+        f'=IF({{cow.way}}={AS_GROWING},chosen_group&" do not calve: the need is the same in each month. See Young cattle.",'
+        'IF(chosen_cow_caution="",chosen_lot&" is enough for "&chosen_group&" by itself in "&{of_months},'
+        'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration"))'
     )
     which = banner('={found.tdn}&"; "&{found.cp}&"."')
     of_months = '{found.carried}&" of "&ROWS({found.months.says})&" months"'
-    found = another(lambda: Findings)
+    found, cow = another(lambda: Findings), another(lambda: Cow)
 
 
 def fill(book: Book) -> None:

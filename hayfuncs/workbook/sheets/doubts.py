@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hayfuncs.cow.classes import BRED, CATTLE
 from hayfuncs.forage import plausibility
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.grid import text
@@ -79,13 +80,30 @@ LOTS = (
         ),
     ),
 )  # fmt: skip
+_SAME = ",".join(f'{{cattle_class}}="{word}"' for word in CATTLE)
+NO_CLASS = f'AND({{cattle_class}}<>"",NOT(OR({_SAME})))'
 HERD = (
     (
-        Doubt(EMPTY, "COUNT({head},{weight},{month},{milk},{calf},{score})<6"),
+        Doubt(EMPTY, "OR(COUNT({head},{weight})<2,AND({by.way}<3,COUNT({month},{milk},{calf},{score})<4))"),
         Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
+        Doubt("class of cattle is not of its list", NO_CLASS),
+        Doubt("weight when grown is empty", "AND({by.way}>1,COUNT({grown})=0)"),
+        Doubt("gain wanted is empty", "AND({by.way}=3,COUNT({gain})=0)"),
+        Doubt("score wanted or its days are empty", "COUNT({wanted},{days})=1"),
     ),
     (
-        Doubt("weight under 800 lb, typed in kg", "AND(ISNUMBER({weight}),{weight}<800)", SURE),
+        Doubt(
+            "bred heifer in month 1 or 2: she has not calved",
+            f'AND({{cattle_class}}="{BRED}",ISNUMBER({{month}}),N({{month}})<3)',
+            SURE,
+        ),
+        Doubt("heavier than when grown", "AND({by.way}>1,ISNUMBER({grown}),N({weight})>N({grown}))", SURE),
+        Doubt(
+            "score wanted is not above the score: nothing is counted for it",
+            "AND(ISNUMBER({wanted}),N({wanted})<=N({score}))",
+            SURE,
+        ),
+        Doubt("weight under 800 lb, typed in kg", "AND({by.way}<3,ISNUMBER({weight}),{weight}<800)", SURE),
         Doubt("weight above 2,200 lb", "N({weight})>2200", SURE),
         Doubt("calf under 50 lb, typed in kg", "AND(ISNUMBER({calf}),{calf}<50)", SURE),
         Doubt("calf above 140 lb", "N({calf})>140", SURE),

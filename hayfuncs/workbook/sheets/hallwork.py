@@ -279,7 +279,7 @@ class Working(Page):
         why = f'CHOOSE({gap},"Energy","Protein")&" is the bigger gap: this hay brings "&CHOOSE({gap},{brings})'
         said = f'IF(chosen_cow_caution<>"",{thin},IF({self.case}=4,{why},""))'
         told = f'CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})'
-        others = '"The name says that these are no cows: the need is a cow\'s. See Young cattle."'
+        others = '"The name says that these are no cows: the need is a cow\'s. Give their class on Herd."'
         return Formula(f"=IF(AND({self.case}>1,{self.chosen('herd', 'not_cows', 'herd')}=1),{others},{told})")
 
     @sentence

@@ -48,7 +48,7 @@ class InputList(Table[Line]):
     heading_at = computed("Heading at", "", lambda row: row.words[1], "small", 12)
     unit = computed("Unit", "", lambda row: row.home.cells[row.item.row, row.item.col].unit, "small", 18)
     possible = computed("What is possible", "", lambda row: row.item.entry.message, "small", 80)
-    needed = computed("Needed?", "", lambda row: "yes" if row.item.entry.required else "no", "small", 9)
+    needed = computed("Needed?", "", lambda row: _needed(row.item.entry), "small", 9)
     kind = computed("Kind", "", lambda row: row.item.entry.kind, "small", 10)
 
     @property
@@ -64,6 +64,12 @@ class InputList(Table[Line]):
     @property
     def words(self) -> tuple[str, str]:
         return heading(self.home, self.item)
+
+
+def _needed(entry: Input) -> str:
+    if entry.needed or entry.needless:
+        return "by class"
+    return "yes" if entry.required else "no"
 
 
 HEADS = tuple(c.head for c in InputList.of_class)

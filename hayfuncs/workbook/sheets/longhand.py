@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -15,8 +15,10 @@ from hayfuncs.workbook.keyed import NOT_TESTED
 from hayfuncs.workbook.model import Address, Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING
 
 TOLERANCE = 1e-9
+OTHER_CLASS = '"see Herd"'
 ROW_OF_LOTS = "the chosen lot's row of Lots"
 P = TypeVar("P", bound="Paper")
 
@@ -185,7 +187,7 @@ def fill(book: Book) -> None:
     shrink = paper.given("Shrink", names["shrink_pct"], "% of body weight")
     shrunk = paper.function("SHRUNK_WEIGHT", case.of_herd("shrunk"), "Shrunk weight", body_weight_lb=weight, shrink_pct=shrink)  # fmt: skip
     cow: dict[str, Any] = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf}  # fmt: skip
-    need = {n: paper.function("DAILY_NEED", case.of_herd(f"need_{n.lower()}"), f"{n} she needs", nutrient=f'"{n}"', **cow) for n in ("TDN", "CP")}  # fmt: skip
+    need = _needs(case, cow, "DAILY_NEED", lambda n: case.of_herd(f"need_{n.lower()}"), "{} she needs")
     for n, percent in (("TDN", tdn), ("CP", protein)):
         paper.function("NUTRIENT_SHORT", ration[f"{n.lower()}_short"], f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
     fed: dict[str, Any] = {
@@ -193,9 +195,25 @@ def fill(book: Book) -> None:
         "feed_dm_pct": feed_dm, "hay_displaced": left,
     }  # fmt: skip
     paper.function("SUPPLEMENT_RATE", ration["rate_pounds"], "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
-    density = {n: paper.function("NEED_DENSITY", ration[f"{n.lower()}_density"], f"{n} needed in the diet", nutrient=f'"{n}"', **cow) for n in ("TDN", "CP")}  # fmt: skip
+    density = _needs(case, cow, "NEED_DENSITY", lambda n: ration[f"{n.lower()}_density"], "{} needed in the diet")
     paper.function("SUPPLEMENT_RATE", ration["rate_share"], "Supplement as a share of the diet", basis='"share"', tdn_need=density["TDN"], cp_need=density["CP"], **fed)  # fmt: skip
     book.marks["longhand_difference"] = compare(paper)
+
+
+def _needs(case: Case, cow: dict[str, Any], function: str, answer: Callable[[str], str], label: str) -> dict[str, Line]:  # fmt: skip
+    """Energy and protein of a grown cow, line by line; of other classes, and where condition is put on, what Herd has."""
+    by, paper, found = case.book.marks["byclass"], case.paper, {}
+    other = f"INDEX({by['way']},{case.ration['herd']})+INDEX({by['counts']},{case.ration['herd']})<>{AS_COW}"
+    for n in ("TDN", "CP"):
+        told = f"IF({other},{OTHER_CLASS},{answer(n)})"
+        line = paper.function(function, told, label.format(n), (other, OTHER_CLASS), nutrient=f'"{n}"', **cow)
+        words = (
+            f"[line {line.number}]; of another class, or with condition to put on, what Herd says (see Need by class)"
+        )
+        unit = CATALOGUE[function].result.unit
+        counted = Formula(f"=IF({other},{answer(n)},{line.ref})")
+        found[n] = paper.line(label.format(n) + ", counted", counted, unit, words, "", "result2")
+    return found
 
 
 def _energy(case: Case, dry: Mapping[str, Line], equation: Line) -> Line:
@@ -234,8 +252,10 @@ def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Li
     )  # fmt: skip
     held = f"[line {weight.number}] × [line {share.number}] / 100"
     most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
-    text = Formula(f'=IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})')
-    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says"  # fmt: skip
+    grows = f"INDEX({case.book.marks['byclass']['way']},{case.ration['herd']})={AS_GROWING}"
+    of_cows = f'IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})'
+    text = Formula(f"=IF({grows},{case.of_pair('hay')},{of_cows})")
+    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; growing cattle: as on Match"  # fmt: skip
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
     paper.compared.append((chosen_line.ref, case.of_pair("hay"), ""))
     return chosen_line

@@ -6,7 +6,9 @@ from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
+from hayfuncs.workbook.sheets.herd import AS_GROWING
 from hayfuncs.workbook.sheets.lots import WAYS
+from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
 
 VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
@@ -29,6 +31,7 @@ def fill(book: Book) -> None:
         Column("Most hay counted by the fibre rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
         *(Column(f"TDN short, TDN by {name}", "lb/day", "number2", 14) for _, name in WAYS),
         Column("By another TDN, at the same hay eaten", "text", "small", 50),
+        Column("Hay eaten by growing cattle", "lb DM/day", "number1"),
     ]  # fmt: skip
     table_heads(sheet, columns)
     sheet.freeze = (FIRST, 4)
@@ -47,7 +50,13 @@ def fill(book: Book) -> None:
             sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
             quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
-            sheet.put(row, 6, Formula(f"={hay_eaten(c[4], c[14], c[5])}"), "number1", unit="lb DM/day")
+            grown = [pick(book.marks["byclass"][k], c[1]) for k in ("way", "kind")]
+            grows = local(row, 17 + len(WAYS))
+            eaten = f"IF(ISNUMBER({grows}),{grows},{hay_eaten(c[4], c[14], c[5])})"
+            sheet.put(row, 6, Formula(f"={eaten}"), "number1", unit="lb DM/day")
+            unlike = (f"OR({grown[0]}<>{AS_GROWING},{tdn}<{POOREST},{tdn}>{RICHEST})", '""')
+            growing = call("GROWING_INTAKE", grown[1], pick(herd["shrunk"], c[1]), tdn, unless=unlike)
+            sheet.put(row, 17 + len(WAYS), growing, "number1", unit="lb DM/day")
             for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
                 at = 7 + 3 * k
                 percent = pick(density, c[0])
@@ -57,7 +66,7 @@ def fill(book: Book) -> None:
             sheet.put(row, 13, judged(c[9], c[12], pick(herd["caution"], c[1])), "verdict")
             most = most_counted(weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 14, Formula(f"={most}"), "number1", unit="lb DM/day")
-            sheet.put(row, 15, _held(c[4], c[14], weight), "small")
+            sheet.put(row, 15, _held(c[4], c[14], weight, grows), "small")
             _other_ways(sheet, row, lots, c)
             row += 1
     last = row - 1
@@ -114,11 +123,11 @@ def hay_eaten(fibre: str, most: str, quality: str) -> str:
     return f'IF(intake_method="{INTAKE_METHODS[0]}",MIN({fibre},{most}),{quality})'
 
 
-def _held(fibre: str, most: str, weight: str) -> Formula:
+def _held(fibre: str, most: str, weight: str, grows: str) -> Formula:
     """Low-fibre hay: the fibre rule asks a cow to eat more than any was seen to eat."""
     says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
     return Formula(
-        f'=IF(AND(intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
+        f'=IF(AND({grows}="",intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
     )
 
 

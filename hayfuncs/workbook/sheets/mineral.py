@@ -13,16 +13,17 @@ from hayfuncs.workbook.page import Line, Page, banner, given, heading, sentence,
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record
 from hayfuncs.workbook.sheets.hazards import Hazards
-from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herd import AS_GROWING, Herd, NeedByClass
 from hayfuncs.workbook.table import Table, asked, computed
 
 NAME = "Minerals"
 FRAMED = 7  # columns of a banner, and of the page
-_, PREGNANT, IN_MILK = STAGES
+GROWN_LESS, PREGNANT, IN_MILK = STAGES
 ON_HERD = ("calcium", "phosphorus")  # whose need follows weight, milk and calf
 FEW_LABS = ("sodium", "iron", "copper", "zinc", "manganese", "selenium")
 ON_LOTS = (*ON_HERD, "magnesium", "potassium", "sulfur", *FEW_LABS)  # what the tab Lots holds of a lab sheet
-COW, DRY = "lactating cow", "dry pregnant cow"
+COW, DRY, BULL = "lactating cow", "dry pregnant cow", "mature bull"
+CALF, YEARLING, YEARLING_FROM = "500-lb calf", "800-lb growing", 650  # lb: half way between the two
 TEXT_AT = 4
 ENOUGH = 99.95  # % of the need: less is shown as short
 
@@ -95,9 +96,9 @@ class OnLots(Page):
     mo = worked("Molybdenum that counts", "ppm", f'=IF(COUNT({{mo_tested}})=1,{{mo_tested}},IF({{given.molybdenum}}="",{NOT_TESTED},{{given.molybdenum}}))', "number2")  # fmt: skip
     ca_need = worked("Calcium the diet must hold", "% DM", f"={_of_group('density_ca')}", "number2")
     p_need = worked("Phosphorus the diet must hold", "% DM", f"={_of_group('density_p')}", "number2")
-    stage = worked("They are", "word", f'=IF({_of_group("lactating")}=1,"{IN_MILK}","{PREGNANT}")', "text_in")
+    stage = worked("They are", "word", f'=IF(INDEX({{by.way}},{{marks[ration][herd]}})={AS_GROWING},"{GROWN_LESS}",IF({_of_group("lactating")}=1,"{IN_MILK}","{PREGNANT}"))', "text_in")  # fmt: skip
     eaten = worked("Hay eaten", "lb DM/day", "=chosen_hay_eaten")
-    hazards, herd = another(lambda: Hazards), another(lambda: Herd)
+    hazards, herd, by = another(lambda: Hazards), another(lambda: Herd), another(lambda: NeedByClass)
     given = another(lambda: MineralAsked)
 
     @property
@@ -190,8 +191,8 @@ class Water(Table[None]):
     each = computed("Water each", "gal/day", calling("WATER_A_DAY", "{drinks_as}", "{given.warmest}", unless=unknown("{given.warmest}")), "result1")  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0")
     whole = computed("Water of the group", "gal/day", where(unknown("{each}", "{head}"), "{each}*{head}"), "number0")
-    drinks_as = computed("Read in the table as", "name", f'=IF({{herd.lactating}}=1,"{COW}","{DRY}")', "text")
-    herd = same_row(lambda: Herd)
+    drinks_as = computed("Read in the table as", "name", f'=IF({{herd.cattle_class}}="bull","{BULL}",IF({{by.way}}={AS_GROWING},IF({{herd.weight}}<{YEARLING_FROM},"{CALF}","{YEARLING}"),IF({{herd.lactating}}=1,"{COW}","{DRY}")))', "text")  # fmt: skip
+    herd, by = same_row(lambda: Herd), same_row(lambda: NeedByClass)
     given = another(lambda: MineralAsked)
 
 
