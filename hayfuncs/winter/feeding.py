@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hayfuncs.contract.errors import BadInput
+from hayfuncs.cow.classes import COW
 from hayfuncs.winter import linear
 from hayfuncs.winter.bales import Feeding, feedings, may_be_fed_thrice_a_week
 from hayfuncs.winter.clock import Clock
@@ -168,7 +169,7 @@ def _turn(model: Model, place: Place, r: int, of: list[Feeding], every: int) -> 
         Given(model.sources[s].name, float(lb), _eaten(model, int(s), g, float(lb)), int(n))
         for s, lb, n in zip(one.hay[r], one.hay_lb[r], one.bales[r], strict=True) if s >= 0
     ]  # fmt: skip
-    nursing = group.need is None and is_nursing(group, period)
+    nursing = group.cattle_class != COW or (group.need is None and is_nursing(group, period))  # none but grown dry cows
     feeds: list[Given] = []
     for s, lb in zip(one.feed[r], one.feed_lb[r], strict=True):
         if s >= 0:

@@ -9,8 +9,20 @@ from dataclasses import fields
 from typing import Any
 
 from hayfuncs.contract.catalogue import Arg
-from hayfuncs.contract.errors import BadInput, OutOfRange, shown
-from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS, MOST_PROTEIN_PCT, OPEN, WHO, Farm, Feed, HayForSale, Lot
+from hayfuncs.contract.errors import BadInput, OutOfRange, listing, shown
+from hayfuncs.cow.classes import CATTLE, COW, GROWING
+from hayfuncs.winter.problem import (
+    LONGEST_DAYS,
+    MONTHS,
+    MOST_PROTEIN_PCT,
+    OPEN,
+    WHO,
+    Farm,
+    Feed,
+    Group,
+    HayForSale,
+    Lot,
+)
 
 _PCT = Arg("A percentage", "%", 0, 100)
 _CONTENT = Arg("A content", "% DM", 0, 100)
@@ -47,6 +59,10 @@ _ALLOWED: dict[str, Arg] = {
     "peak_milk_lb": Arg("Milk at the peak", "lb/day", 0, 80),
     "calf_weight_lb": Arg("Birth weight of the calf", "lb", 20, 200),
     "condition_score": Arg("Condition score", "score", 1, 9),
+    "condition_wanted": Arg("Condition score wanted", "score", 1, 9),
+    "condition_days": Arg("Days to reach it", "days", 1, 730),
+    "grown_weight_lb": Arg("Weight when grown", "lb", 450, 3500),
+    "gain_lb": Arg("Gain", "lb/day", 0, 6),
     "dm_lb": Arg("Dry matter", "lb DM/day", 0, 200, above=True),
     "tdn_lb": Arg("TDN", "lb/day", 0, 200),
     "cp_lb": Arg("Crude protein", "lb/day", 0, 50),
@@ -96,9 +112,8 @@ def check_farm(farm: Farm) -> None:
     for group in farm.groups:
         if group.need is not None:
             _check_numbers(group.need, f'the need of group "{group.name}"')
-        elif not isinstance(group.calving_date, dt.date):
-            place = f'calving_date of group "{group.name}"'
-            raise BadInput(WHO, place, shown(group.calving_date), "a date, or a need of its own", "give one of the two")
+        else:
+            _check_class(group)
     _check_contents(farm)
     for group in (group for group in farm.groups if group.feeding_loss_pct is None):
         hays: tuple[Lot | HayForSale, ...] = (*farm.lots, *farm.for_sale)
@@ -106,6 +121,24 @@ def check_farm(farm: Farm) -> None:
             place = f'feeding_loss_pct of "{hay.name}"'
             fix = f'give it, or that of the group "{group.name}"'
             raise BadInput(WHO, place, "blank", "a number, as a group names no feeder", fix)
+
+
+def _check_class(group: Group) -> None:
+    """What each class of cattle must have."""
+    if group.cattle_class not in CATTLE:
+        place = f'cattle_class of group "{group.name}"'
+        raise BadInput(WHO, place, shown(group.cattle_class), listing(CATTLE), "give one of these classes")
+    of_class = f"a number, as it is a {group.cattle_class}"
+    if group.cattle_class != COW and group.grown_weight_lb is None:
+        raise BadInput(
+            WHO, f'grown_weight_lb of group "{group.name}"', "blank", of_class, "give what it weighs when grown"
+        )
+    if group.cattle_class in GROWING:
+        if group.gain_lb is None:
+            raise BadInput(WHO, f'gain_lb of group "{group.name}"', "blank", of_class, "give the gain wanted, lb a day")
+    elif not isinstance(group.calving_date, dt.date):
+        place = f'calving_date of group "{group.name}"'
+        raise BadInput(WHO, place, shown(group.calving_date), "a date, or a need of its own", "give one of the two")
 
 
 def _check_things(farm: Farm) -> None:

@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar
 
+from hayfuncs.cow.classes import COW
+
 WHO = "the winter plan"
 OPEN = 100.0  # a percentage that limits nothing
 USUAL_SHRINK_PCT = 4.0  # see SHRUNK_WEIGHT
@@ -140,7 +142,10 @@ class Group:
     Without a weaning date its cows count as in milk all year.  Hay is wasted as at the group's own
     feeder where its loss is given, else as at each hay's.  A group whose least intake is below
     FULL_PCT is limit-fed: grain and hay held back by nitrate are then kept from it.
-    A group that is not of cows (bulls, heifers) brings its own `need`, the same all winter.
+    The class is one of `cow.classes.CATTLE`.  All that still grow have a grown weight, growing cattle and bulls a
+    gain too, and no calving date; a young cow's gain may be left to the usual one.  Milk at the peak is a grown
+    cow's.  Condition to be put on is fed for from the first day of feeding, for so many days.  A group that brings
+    its own `need` has that all winter.
     """
 
     name: str
@@ -155,6 +160,11 @@ class Group:
     in_calf: bool | None = None  # where it is known for the whole winter; None: see `in_calf` below
     weaning_date: dt.date | None = None  # of any year, as the calving date
     min_intake_pct: float | None = None  # None: the farm's
+    cattle_class: str = COW
+    grown_weight_lb: float | None = None  # full
+    gain_lb: float | None = None  # a day
+    condition_wanted: float | None = None
+    condition_days: float | None = None
 
 
 @dataclass(frozen=True)

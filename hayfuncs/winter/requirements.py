@@ -1,4 +1,4 @@
-"""What a group of cows needs in each period of the winter, and whether it may be in calf then."""
+"""What a group of cattle needs in each period of the winter, by its class, and whether it may be in calf then."""
 
 from __future__ import annotations
 
@@ -7,10 +7,15 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from hayfuncs.contract.units import DAYS_PER_YEAR, LB_PER_TON, MONTHS_PER_YEAR
+from hayfuncs.cow.body_condition import condition_weight, need_for_condition
+from hayfuncs.cow.classes import BRED, CALVING, COW, FIRST_CALF, GROWING, own_milk_lb, usual_gain_lb
+from hayfuncs.cow.growth_need import growing_need
+from hayfuncs.cow.heifer_need import heifer_need
 from hayfuncs.cow.requirement_model import CONCEPTION_DAY, WEANING_MONTH, daily_need
 from hayfuncs.cow.requirements import shrunk_weight
 from hayfuncs.winter.problem import Farm, Group, Need, Period
 
+NEEDED = ("DM", "TDN", "CP", "Ca", "P")  # in the order of Need
 FIRST_MONTH, LAST_MONTH = 1, 12  # the ends of the first month after calving, and of the cow's year
 
 
@@ -37,6 +42,8 @@ def month_read(months: float, nursing: bool, tdn_of: Callable[[float], float]) -
 
 def is_nursing(group: Group, period: Period) -> bool:
     """Whether the calves are on their mothers on the first day of the period; all year without a weaning date."""
+    if group.cattle_class in GROWING:
+        return False
     if group.weaning_date is None or group.calving_date is None:
         return True
     calving = group.calving_date.toordinal()
@@ -54,6 +61,8 @@ def in_calf(farm: Farm, group: Group, period: Period) -> bool:
     """
     if group.in_calf is not None:
         return group.in_calf
+    if group.cattle_class in GROWING:
+        return False
     if group.calving_date is None:
         return True
     first = (period.first.toordinal() - group.calving_date.toordinal()) % DAYS_PER_YEAR
@@ -62,30 +71,71 @@ def in_calf(farm: Farm, group: Group, period: Period) -> bool:
 
 
 def needs_of(farm: Farm) -> tuple[tuple[Need, ...], ...]:
-    """The need of every group (rows) in every period (columns), a head and a day, by DAILY_NEED."""
+    """The need of every group (rows) in every period (columns), a head and a day, by the function of its class."""
     table: list[tuple[Need, ...]] = []
     for group in farm.groups:
         row: list[Need] = []
         for period in farm.periods():
-            need = group.need or _cows_need(group, period, farm.shrink_pct)
+            need = group.need or _need(farm, group, period)
             more = 1 + farm.more_energy_pct.get(period.month, 0.0) / 100
-            row.append(replace(need, tdn_lb=need.tdn_lb * more))
+            row.append(replace(need, tdn_lb=need.tdn_lb * more + condition_tdn_lb(farm, group, period, need)))
         table.append(tuple(row))
     return tuple(table)
 
 
-def _cows_need(group: Group, period: Period, shrink_pct: float) -> Need:
+def _need(farm: Farm, group: Group, period: Period) -> Need:
+    weight = shrunk_weight(group.body_weight_lb, farm.shrink_pct)
+    if group.cattle_class in GROWING:
+        assert group.gain_lb is not None  # check_farm refuses
+        its = GROWING[group.cattle_class], weight, group.gain_lb, _grown(farm, group)
+        return Need(*(float(growing_need(nutrient, *its)) for nutrient in NEEDED))
     assert group.calving_date is not None
-    weight = shrunk_weight(group.body_weight_lb, shrink_pct)
-
+    kind, gain = as_in(farm, group, period)
     months, nursing = months_since_calving(group.calving_date, period), is_nursing(group, period)
-    milk = group.peak_milk_lb if nursing or months < FIRST_MONTH else 0.0
+    milking = nursing or months < FIRST_MONTH
+    milk = own_milk_lb(kind, group.peak_milk_lb) if milking and kind != BRED else 0.0
 
     def a_day(nutrient: str, month: float) -> float:
-        return float(daily_need(nutrient, weight, month, milk, group.calf_weight_lb))
+        her = weight, month, milk, group.calf_weight_lb
+        if kind == COW:
+            return float(daily_need(nutrient, *her))
+        return float(heifer_need(nutrient, _grown(farm, group), weight, gain, *her[1:]))
 
-    month = month_read(months, nursing, lambda month: a_day("TDN", month))
-    return Need(*(a_day(nutrient, month) for nutrient in ("DM", "TDN", "CP", "Ca", "P")))
+    month = month_read(months, nursing and kind != BRED, lambda month: a_day("TDN", month))
+    return Need(*(a_day(nutrient, month) for nutrient in NEEDED))
+
+
+def as_in(farm: Farm, group: Group, period: Period) -> tuple[str, float]:
+    """The class that a group counts as in a period, and the gain of her own.
+
+    A bred heifer that has calved by the middle of the period is a first-calf cow, with such a cow's usual gain.
+    """
+    if group.cattle_class not in CALVING:
+        return group.cattle_class, 0.0
+    assert group.calving_date is not None
+    since = months_since_calving(group.calving_date, period) * DAYS_PER_YEAR / MONTHS_PER_YEAR
+    if group.cattle_class == BRED and since <= period.middle - farm.start.toordinal():
+        return FIRST_CALF, usual_gain_lb(FIRST_CALF, _grown(farm, group))
+    usual = usual_gain_lb(group.cattle_class, _grown(farm, group))
+    return group.cattle_class, usual if group.gain_lb is None else group.gain_lb
+
+
+def condition_tdn_lb(farm: Farm, group: Group, period: Period, need: Need) -> float:
+    """TDN that puts condition on, in the periods that begin before the days for it are over."""
+    wanted, days = group.condition_wanted, group.condition_days
+    if wanted is None or days is None or wanted <= group.condition_score or group.cattle_class in GROWING:
+        return 0.0
+    if (period.first - farm.start).days >= days:
+        return 0.0
+    weight = shrunk_weight(group.body_weight_lb, farm.shrink_pct)
+    at_5 = weight * weight / float(condition_weight(weight, group.condition_score))  # her weight, were she a 5
+    held = 100 * need.tdn_lb / need.dm_lb
+    return float(need_for_condition(at_5, group.condition_score, wanted, days, held))
+
+
+def _grown(farm: Farm, group: Group) -> float:
+    assert group.grown_weight_lb is not None  # check_farm refuses
+    return float(shrunk_weight(group.grown_weight_lb, farm.shrink_pct))
 
 
 def head_tons(group: Group, period: Period) -> float:

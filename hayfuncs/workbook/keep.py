@@ -91,12 +91,12 @@ class Keeper:
 
     def _required(self, entry: Input) -> bool:
         """Whether a value is needed here: of some inputs the class of cattle in their row says so."""
-        row = entry.key.rpartition("/")[0]
+        number = entry.key.split("/")[1]
         for asked, at_one in ((entry.needed, True), (entry.needless, False)):
             if asked is not None:
-                other = self.old.values.get(f"{row}/{asked[0]}")
+                other = self.old.values.get(f"{asked[0]}/{number}/{asked[1]}")
                 said = "" if other is None else str(other.value or "").strip().casefold()
-                return (said in asked[1]) is at_one
+                return (said in asked[2]) is at_one
         return entry.required
 
     def _fit(self, book: Book, entry: Input, held: Held, required: bool) -> tuple[Content, str]:

@@ -101,9 +101,9 @@ class Input:
     kind: str = "number"  # number, whole, text, date, word
     required: bool = True
     above: bool = False
-    # a field of the same row, and its words: with one of these the value is needed, or needed with no word of these
-    needed: tuple[str, tuple[str, ...]] | None = None
-    needless: tuple[str, tuple[str, ...]] | None = None
+    # table and field in the row of the same number, and its words: with one of them needed, or needed with none of them
+    needed: tuple[str, str, tuple[str, ...]] | None = None
+    needless: tuple[str, str, tuple[str, ...]] | None = None
 
 
 def input_for(key: str, record_name: str, argument: str, required: bool = True) -> Input:

@@ -13,6 +13,7 @@ from typing import Any
 
 import hayfuncs
 from hayfuncs.contract.errors import HayError, listing
+from hayfuncs.cow.classes import COW, GROWING
 from hayfuncs.hazards.toxins import SCALES
 from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.winter import solve as winter
@@ -256,15 +257,26 @@ class Reader:
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
         for cows, season in zip(self.table("Herd", "herd"), self.table("Winter herd", "season_herd"), strict=True):
-            loss = float(season["loss"]) if isinstance(season["loss"], (int, float)) else None
+            kind = str(cows["cattle_class"] or COW)
+            calves = kind not in GROWING
+            of_cow = {
+                "calving_date": season["calving"], "weaning_date": season["weaning"],
+                "peak_milk_lb": _given(cows["milk"]), "calf_weight_lb": _given(cows["calf"]), "condition_score": _given(cows["score"]),
+                "condition_wanted": _given(cows["wanted"]), "condition_days": _given(cows["days"]),
+            }  # fmt: skip
             found.append(
                 winter.Group(
-                    str(cows["name"]), float(cows["head"]), float(cows["weight"]), loss, season["calving"],
-                    float(cows["milk"]), float(cows["calf"]), float(cows["score"]),
-                    weaning_date=season["weaning"], min_intake_pct=float(season["least"]),
+                    str(cows["name"]), float(cows["head"]), float(cows["weight"]), _given(season["loss"]),
+                    min_intake_pct=float(season["least"]), cattle_class=kind, grown_weight_lb=_given(cows["grown"]), gain_lb=_given(cows["gain"]),
+                    **(of_cow if calves else {}),
                 )
             )  # fmt: skip
         return tuple(found)
+
+
+def _given(value: Any) -> Any:
+    """The number of a cell; None where it holds none."""
+    return float(value) if isinstance(value, (int, float)) else None
 
 
 def _dangers(hazard: dict[str, Any]) -> Iterator[tuple[str, str]]:

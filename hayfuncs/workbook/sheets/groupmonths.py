@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from hayfuncs.cow.classes import BRED
 from hayfuncs.ration.minerals import DIETS
 from hayfuncs.winter.cautions import FORAGE_FROM_PCT, MOST_MINERAL_PCT
 from hayfuncs.winter.problem import FULL_PCT
 from hayfuncs.workbook.keyed import another, calling
 from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, Herd, NeedByClass
 from hayfuncs.workbook.sheets.planrows import SLACK_LB, TOGETHER, PlainRows, PlanRows
 from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 from hayfuncs.workbook.table import Column, Table, computed
@@ -24,7 +25,8 @@ AT_DANGER = (("ca_p_says", "calcium to phosphorus"), ("s_says", "sulfur"), ("fat
 LIMIT_FED = "limit-fed: all must eat at once"
 HER = ("{shrunk}", "{MONTH}", "{milking}", "{calf}")
 READ, OWN = (tuple(arg.replace("MONTH", month) for arg in HER) for month in ("read", "since"))
-AT_STAGE = "=FIRST-{calved}-days_per_year*INT((FIRST-{calved})/days_per_year)"
+YOUNG, YOUNG_OWN = tuple(("{grown}", "{shrunk}", "{gain}", *her[1:]) for her in (READ, OWN))
+AT_STAGE = "=IF(COUNT({calved})=0,0,FIRST-{calved}-days_per_year*INT((FIRST-{calved})/days_per_year))"
 
 
 def _month(head: str, unit: str, key: str, style: str = "number1", width: float = NARROW) -> Column:
@@ -48,7 +50,18 @@ def _short(head: str, of: str, given: str, style: str = "number2") -> Column:
 
 
 def _need(head: str, unit: str, nutrient: str, style: str = "number2", cow: tuple[str, ...] = READ, band: str = "") -> Column:  # fmt: skip
-    return computed(head, unit, calling("DAILY_NEED", f'"{nutrient}"', *cow), style, NARROW, band)
+    """By the function of the class: a grown cow's here, a young cow's beside it, growing cattle's on Need by class."""
+    low = nutrient.lower()
+    young = "{young_own}" if cow is OWN else f"{{young_{low}}}"
+    other = f"IF({{way}}={AS_YOUNG},{young},INDEX({{by.grow_{low}}},{{g}}))"
+    call = calling("DAILY_NEED", f'"{nutrient}"', *cow, unless=(f"{{way}}<>{AS_COW}", other))
+    return computed(head, unit, call, style, NARROW, band)
+
+
+def _young(nutrient: str, unit: str, her: tuple[str, ...] = YOUNG, band: str = "") -> Column:
+    own = " at her own month" if her is YOUNG_OWN else ""
+    call = calling("HEIFER_NEED", f'"{nutrient}"', *her, unless=(f"{{way}}<>{AS_YOUNG}", "0"))
+    return computed(f"{nutrient} need of a young cow{own}", unit, call, "number2", NARROW, band)
 
 
 def _part(head: str, unit: str, of: str, style: str) -> Column:
@@ -99,7 +112,7 @@ class GroupMonths(Table[Place]):
     group = _group("Cow group", "name", "cows.name", "label", 26)
     says = computed("The plan", "words",
         f'=IF({{days}}=0,"{OUTSIDE}",IF({{faults}}="","{MEETS}",{{faults}})&IF({{dry}}<{{usual}}*{FULL_PCT:g}/100-{SLACK_LB},"; {LIMIT_FED}",""))', "verdict", 30)  # fmt: skip
-    need_tdn = computed("TDN need, cold and mud in it", "lb/day", "={base_tdn}*(1+{more}/100)", "number2", NARROW, "Energy and protein")  # fmt: skip
+    need_tdn = computed("TDN need, cold, mud and condition in it", "lb/day", "={base_tdn}*(1+{more}/100)+{condition}", "number2", NARROW, "Energy and protein")  # fmt: skip
     tdn = _sum("TDN given", "lb/day", "tdn")
     short_tdn = _short("TDN short", "tdn", "{tdn}", "result2")
     need_cp, cp = _need("CP need", "lb/day", "CP"), _sum("CP given", "lb/day", "cp")
@@ -120,15 +133,17 @@ class GroupMonths(Table[Place]):
     # not at the lowest day in the first month after calving; past month 6 a nursing cow as in milk, or at her own month
     read = computed("Month that the need is read for", "months",
         "=IF({since}<month_first,INDEX({herd.near},{g}),IF(AND({nursing}=1,{since}>weaned_after,INDEX({herd.need_milk},{g})>={own_tdn}),weaned_after,{since}))", "number1", NARROW)  # fmt: skip
-    nursing = computed("Calves on the cows on its first day? 1 yes, 0 no", "yes/no", "=IF({first_since}<INDEX({herd.nursed},{g}),1,0)", "number0", NARROW)  # fmt: skip
-    milking = computed("Milk at peak; 0 when weaned", "lb/day", "=IF(OR({nursing}=1,{since}<month_first),{milk},0)", "number1", NARROW)  # fmt: skip
+    nursing = computed("Calves on the cows on its first day? 1 yes, 0 no", "yes/no", "=IF(AND({suckled}=1,{first_since}<INDEX({herd.nursed},{g})),1,0)", "number0", NARROW)  # fmt: skip
+    milking = computed("Milk at peak; 0 when weaned", "lb/day", "=IF(AND({suckled}=1,OR({nursing}=1,{since}<month_first)),{milk},0)", "number1", NARROW)  # fmt: skip
     own_tdn = _need("TDN need at her own month", "lb/day", "TDN", cow=OWN)
     first_since = computed("Days since calving on its first day", "days", AT_STAGE.replace("FIRST", "{first}"), "number0", NARROW)  # fmt: skip
     first = _month("First day of the month", "date", "first", "date", 15)
     least = _group("Least dry matter", "% of what she eats", "herd.least")
     elapsed = computed("Days since calving", "days", AT_STAGE.replace("FIRST", "{middle}"), "number0", NARROW)
     middle = _month("Middle of the month", "date", "middle", "date", 15)
-    calved = _group("Calving date", "date", "herd.calving", "date", 15)
+    calved = computed(
+        "Calving date", "date", '=IF(INDEX({herd.calving},{g})="","",INDEX({herd.calving},{g}))', "date", 15
+    )
     base_tdn = _need("TDN need without cold and mud", "lb/day", "TDN")
     more = _month("More energy", "% of the need", "more")
     hay_dry, ndf = _sum("Of it hay", "lb DM/day", "hay_dry"), _sum("Fibre (NDF) of hay eaten", "lb/day", "ndf")
@@ -137,7 +152,7 @@ class GroupMonths(Table[Place]):
     share_over = _sum("Hays over their share by nitrate", "1", "share_over")
     asks = _sum("Diet dry matter that hays' nitrate asks for", "lb DM/day", "asks")
     head, weight = _group("Head", "head", "cows.head"), _group("Body weight", "lb", "cows.weight")
-    shrunk, milk = _group("Shrunk weight", "lb", "cows.shrunk"), _group("Milk at peak", "lb/day", "cows.milk")
+    shrunk, milk = _group("Shrunk weight", "lb", "cows.shrunk"), _group("Milk at peak", "lb/day", "by.milk")
     calf = _group("Calf weight", "lb", "cows.calf")
     days = _month("Days fed", "days", "days", "number0")
     m = computed("Number of the month", "1", lambda row: row.item.month, "number0", 10)
@@ -152,6 +167,19 @@ class GroupMonths(Table[Place]):
     grain_says = _caution("Grain", "GRAIN_CAUTION", "{grain}", "{weight}")
     plain_tdn = _short("Plain rule: TDN short", "tdn", _given("tdn", "plain"))
     plain_cp = _short("Plain rule: CP short", "cp", _given("cp", "plain"))
+    way = _group("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "by.way")
+    kind = computed("Class of cattle", "word", "=INDEX({by.cattle_class},{g})", "text", 16, "Class and condition")
+    has_calved = computed("Calved in this winter? 1 yes, 0 no", "yes/no", "=IF(AND(COUNT({calved})=1,IF({elapsed}=0,days_per_year,{elapsed})<={middle}-winter_start),1,0)", "number0", NARROW)  # fmt: skip
+    suckled = computed("Has she calved at all? 1 yes, 0 no", "yes/no", f'=IF({{way}}={AS_GROWING},0,IF({{kind}}="{BRED}",{{has_calved}},1))', "number0", NARROW)  # fmt: skip
+    grown = computed("Shrunk weight when grown", "lb", "=INDEX({by.grown},{g})", "number0", NARROW)
+    gain = computed("Gain of a young cow", "lb/day", f"=IF({{way}}<>{AS_YOUNG},0,IF({{suckled}}=1,INDEX({{herd.gain_calved}},{{g}}),INDEX({{by.gain}},{{g}})))", "number2", NARROW)  # fmt: skip
+    young_dm, young_tdn, young_cp = _young("DM", "lb DM/day"), _young("TDN", "lb/day"), _young("CP", "lb/day")
+    young_ca, young_p, young_own = _young("Ca", "g/day"), _young("P", "g/day"), _young("TDN", "lb/day", YOUNG_OWN)
+    puts_on = computed("Is condition put on? 1 yes, 0 no", "yes/no", "=IF(AND(INDEX({by.counts},{g})=1,{first}-winter_start<INDEX({cows.days},{g})),1,0)", "number0", NARROW)  # fmt: skip
+    held = computed("TDN of the diet that holds her", "% DM", "=IF({puts_on}=0,0,100*{base_tdn}/{usual})", "number1", NARROW)  # fmt: skip
+    condition = computed("TDN for condition", "lb/day",
+        calling("NEED_FOR_CONDITION", "INDEX({by.at_5},{g})", "INDEX({cows.score},{g})", "INDEX({cows.wanted},{g})", "INDEX({cows.days},{g})", "{held}", unless=("{puts_on}=0", "0")), "number2", NARROW)  # fmt: skip
+    by = another(lambda: NeedByClass)
     months, herd, cows = another(lambda: Months), another(lambda: WinterHerd), another(lambda: Herd)
     plan, plain = another(lambda: PlanRows), another(lambda: PlainRows)
 

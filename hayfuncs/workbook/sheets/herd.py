@@ -41,6 +41,7 @@ HER = tuple(f"{{{key}}}" for key in ARGUMENTS.values())
 
 
 WAY = "{by.way}"  # 1 a grown cow, 2 a young cow, 3 growing cattle: see Need by class
+CLASS_AT = "Herd", "cattle_class"
 NO_CALF, NOT_GROWN = tuple(GROWING), (*CALVING, *GROWING)
 
 
@@ -50,12 +51,12 @@ def _typed(head: str, unit: str, function: str, field: str) -> Column:
 
 def _calving(head: str, unit: str, function: str, field: str) -> Column:
     """What is needed of all that calve, and of no other cattle."""
-    return asked(head, unit, lambda key: replace(of_record(function, field)(key), needless=("cattle_class", NO_CALF)), width=11, key=field)  # fmt: skip
+    return asked(head, unit, lambda key: replace(of_record(function, field)(key), needless=(*CLASS_AT, NO_CALF)), width=11, key=field)  # fmt: skip
 
 
 def _of_class(head: str, unit: str, classes: tuple[str, ...], asking: Asking, style: str, key: str) -> Column:
     """What is needed of some classes of cattle only."""
-    return asked(head, unit, lambda key: replace(asking(key), needed=("cattle_class", classes)), style, 11, key=key)
+    return asked(head, unit, lambda key: replace(asking(key), needed=(*CLASS_AT, classes)), style, 11, key=key)
 
 
 def _need(nutrient: str, unit: str, head: str = "") -> Column:

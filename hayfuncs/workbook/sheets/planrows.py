@@ -15,6 +15,7 @@ from hayfuncs.workbook.model import Content
 from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.grid import listed, number
 from hayfuncs.workbook.sheets.haytobuy import HayToBuy
+from hayfuncs.workbook.sheets.herd import NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN, WinterFeeds
@@ -25,7 +26,7 @@ MOST_LB = 200
 SLACK_LB = 0.005  # pounds a head and day that do not count as over a limit
 TOGETHER = "nitrate together over"  # each hay may be within its own share, and all of them not
 NOT_FOUND = "not found: pick month, group and feed from the lists"
-PLACES = {"months": "m", "herd": "g", "sources": "s"}  # the column that holds a row's place in each table
+PLACES = {"months": "m", "herd": "g", "by": "g", "sources": "s"}  # the column that holds a row's place in each table
 SAYS = (
     '=IF({ok}=1,TRIM(IF({share_over}=1,"over its most share of the diet, by nitrate. ","")&'
     f'IF({{together}}=1,"{TOGETHER}. ","")&'
@@ -94,7 +95,7 @@ class PlanRows(Table[PlanRow | None]):
     over = computed("Over a limit? 1 yes, 0 no", "yes/no", _spelled(f"=IF(OR({{lb_fed}}>{{most}}+{SLACK_LB},{{dry}}>{{most_dry}}+{SLACK_LB}),1,0)"), "number0_seen", 10)  # fmt: skip
     grain = computed("Of it starchy grain", "lb as fed/day", _spelled("?{lb_fed}*<sources.grain>"), "number2_seen")  # fmt: skip
     since = computed("Days since calving, first day of the month", "days", _spelled("?<months.first>-<herd.calving>-days_per_year*INT((<months.first>-<herd.calving>)/days_per_year)"), "number0_seen")  # fmt: skip
-    calf = computed("May be in calf? 1 yes, 0 no", "yes/no", _spelled("?IF(AND({since}>plan_calving_days/2,{since}+<months.days>-1<=conception_day-plan_calving_days/2),0,1)"), "number0_seen", 10)  # fmt: skip
+    calf = computed("May be in calf? 1 yes, 0 no", "yes/no", _spelled("?IF(OR(<by.way>=3,AND({since}>plan_calving_days/2,{since}+<months.days>-1<=conception_day-plan_calving_days/2)),0,1)"), "number0_seen", 10)  # fmt: skip
     share = computed("This hay, of the diet's dry matter", "% DM", _spelled("?100*SUMIFS([dry],[m],{m},[g],{g},[s],{s})/MAX(0.000001,SUMIFS([dry],[m],{m},[g],{g}))"), "number2_seen")  # fmt: skip
     most_share = computed("Most allowed by its nitrate", "% DM", _spelled(f"?IF(AND(<herd.least><{FULL_PCT:g},IF({{calf}}=1,<sources.most_calf>,<sources.most_open>)<100),0,IF({{calf}}=1,<sources.most_calf>,<sources.most_open>))"), "number0_seen")  # fmt: skip
     share_over = computed("Over that share? 1 yes, 0 no", "yes/no", _spelled(f"?IF(({{share}}-{{most_share}})/100*SUMIFS([dry],[m],{{m}},[g],{{g}})>{SLACK_LB},1,0)"), "number0_seen", 10)  # fmt: skip
@@ -102,6 +103,7 @@ class PlanRows(Table[PlanRow | None]):
     together = computed("All hays' nitrate over? 1 yes, 0 no", "yes/no", _spelled(f"?IF(AND({{asks}}>0,SUMIFS([asks],[m],{{m}},[g],{{g}})>SUMIFS([dry],[m],{{m}},[g],{{g}})+{SLACK_LB}),1,0)"), "number0_seen", 10)  # fmt: skip
     barred = computed("Not in the plan? 1 yes, 0 no", "yes/no", _spelled(f'?IF(<sources.state>="{IN_PLAN}",0,1)'), "number0_seen", 10)  # fmt: skip
     months, herd, sources = another(lambda: Months), another(lambda: WinterHerd), another(lambda: WinterFeeds)
+    by = another(lambda: NeedByClass)
     lots, cautions, offers = another(lambda: Lots), another(lambda: Cautions), another(lambda: HayToBuy)
 
 

@@ -23,7 +23,14 @@ COLUMNS = (  # of Winter feeds
 )  # fmt: skip
 COW = (
     ("head", "head"), ("weight", "body weight"), ("shrunk", "shrunk weight"), ("milk", "milk at peak"), ("calf", "calf weight"),
+    ("score", "condition score"), ("wanted", "condition score wanted"), ("days", "days to reach it"),
 )  # fmt: skip
+CLASS = (
+    ("way", "how they are counted"),
+    ("milk", "milk of their own"),
+    ("grown", "weight when grown"),
+    ("gain", "gain"),
+)
 SEASON = (
     ("calving", "calving date"),
     ("nursed", "days to weaning"),
@@ -40,6 +47,7 @@ TABLES = (
     ("sources", "feeds", COLUMNS),
     ("season_herd", "groups", SEASON),
     ("herd", "groups", COW),
+    ("byclass", "groups", CLASS),
     ("months", "months", MONTHS),
 )
 SETTINGS = (

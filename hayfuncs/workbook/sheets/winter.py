@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.cow.classes import BRED
 from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
 from hayfuncs.ration.minerals import CA_P_LOW
@@ -19,7 +21,7 @@ from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets import haytobuy
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.grid import date, listed, number
-from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, CLASS_AT, NO_CALF, Herd, NeedByClass
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
@@ -118,8 +120,20 @@ class Months(Table[None]):
     set = another(lambda: Settings)
 
 
-def _need(words: str, month: str) -> Column:
-    return computed(f"TDN need, {words}", "lb/day", calling("DAILY_NEED", '"TDN"', "{herd.shrunk}", month, "{herd.milk}", "{herd.calf}"), "number2", 14)  # fmt: skip
+def _need(words: str, month: str, young: str) -> Column:
+    call = calling("DAILY_NEED", '"TDN"', "{herd.shrunk}", month, "{herd.milk}", "{herd.calf}", unless=(f"{{by.way}}<>{AS_COW}", f"{{{young}}}"))  # fmt: skip
+    return computed(f"TDN need, {words}", "lb/day", call, "number2", 14)
+
+
+def _young(words: str, month: str) -> Column:
+    """Of a young cow, a bred heifer once she has calved; 0 of other cattle."""
+    her = ("{by.grown}", "{herd.shrunk}", "{gain_calved}", month, "{by.milk}", "{herd.calf}")
+    call = calling("HEIFER_NEED", '"TDN"', *her, unless=(f"{{by.way}}<>{AS_YOUNG}", "0"))
+    return computed(f"The same of a young cow, {words}", "lb/day", call, "number2", 14)
+
+
+def _calving(key: str) -> Input:
+    return replace(date("Calving date", "Middle of the calving season, any year; not of growing cattle and bulls")(key), needless=(*CLASS_AT, NO_CALF))  # fmt: skip
 
 
 class Wintered(NamedTuple):
@@ -133,7 +147,7 @@ class WinterHerd(Table[Wintered]):
     """One row a group of the sheet Herd."""
 
     name = computed("Cow group", "name", "={herd.name}", "label", 30)
-    calving = asked("Calving date", "date", date("Calving date", "Middle of the calving season, any year", True), "input_date", 16, band="Typed in")  # fmt: skip
+    calving = asked("Calving date", "date", _calving, "input_date", 16, band="Typed in")
     weaning = asked("Weaning date", "date", date("Weaning date", "When the calves leave, any year; empty counts the cows as in milk all winter"), "input_date", 16)  # fmt: skip
     feeder = asked("All its hay fed in", "name of a feeder",
         listed("All its hay fed in", "What this group's hay is fed in; empty: each hay in its own feeder (Stock)", "{table[feeding_loss.feeder]}"), "input_text", 20)  # fmt: skip
@@ -148,19 +162,24 @@ class WinterHerd(Table[Wintered]):
     made = computed("Its name when this workbook was made", "name", lambda row: typed_names(row.book, "herd")[row.number - 1], "text", 26)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 10)
     weight = computed("Body weight", "lb", "={herd.weight}", "number0")
-    need_last = _need("day before calving", "month_last")
-    need_first = _need("a month after calving", "month_first")
-    need_milk = _need("last day in milk by the tables", "weaned_after")
+    need_last = _need("day before calving", "month_last", "young_last")
+    need_first = _need("a month after calving", "month_first", "young_first")
+    need_milk = _need("last day in milk by the tables", "weaned_after", "young_milk")
     near = computed("Month since calving read for the first month", "months", "=IF({need_last}>={need_first},month_last,month_first)", "number0", 16)  # fmt: skip
+    says = computed("What is not used", "words", f'=IF(AND({{by.way}}={AS_GROWING},{{calving}}&{{weaning}}<>""),"These do not calve: the dates are not used.","")', "small", 28)  # fmt: skip
+    gain_calved = computed("Gain of a young cow that has calved", "lb/day", f'=IF({{by.cattle_class}}="{BRED}",{{by.gain_calved}},{{by.gain}})', "number2")  # fmt: skip
+    young_last, young_first = _young("day before calving", "month_last"), _young("a month after calving", "month_first")
+    young_milk = _young("last day in milk by the tables", "weaned_after")
     gone = "{weaning}-{calving}-days_per_year*INT(({weaning}-{calving})/days_per_year)"
-    herd = same_row(lambda: Herd)
+    herd, by = same_row(lambda: Herd), same_row(lambda: NeedByClass)
 
 
 class Notes(Page):
     """What is worked back, left out and read otherwise."""
 
     calving = sentence("Where the herd list gives no calving date, it was worked back from the month since calving at the start of winter: correct it.")  # fmt: skip
-    cows = sentence("Bulls and growing cattle are not in this plan: the need here is a cow's.")
+    cows = sentence("Each group counts by its class on Herd: bulls and growing cattle by the gain wanted, all winter; a bred heifer as a first-calf cow once she has calved.")  # fmt: skip
+    condition = sentence("Condition to be put on is fed for from the first day of feeding, in the months that begin before its days are over.")  # fmt: skip
     drop = sentence("The need drops at calving, and a month just behind is not planned for at its lowest day:")
     trough = sentence("the first month after calving is read as its end or as the day before calving, whichever asks for more TDN;")  # fmt: skip
     milk = sentence("milk stops on the weaning date and not before: a cow that nurses past month 6 is read as in month 6, or as in her own where that asks for more.")  # fmt: skip
