@@ -98,6 +98,19 @@ def test_hay_eaten_by_calves_is_that_of_young_cattle(opened):
     assert opened.at(opened.book.marks["longhand_difference"]) < 1e-9
 
 
+@pytest.mark.parametrize(("name", "month", "milk"), [("bred heifer", 11, 0.0), ("first-calf cow", 2, 14.8)])
+def test_a_young_cow_eats_no_more_than_her_appetite(opened, name, month, milk):
+    """The need in percent is what fails her: the hay must not be counted by what a grown cow of her weight eats."""
+    type_class(opened, name, weight=1010.0, month=month, milk=20.0)
+    choose(opened, "Mill Bottom 2", GROUP.name)
+    nem = hayfuncs.nem_from_tdn(opened.name("chosen_hay_tdn"))
+    day = hayfuncs.milk_yield(milk, month * 365 / 84) if milk else 0
+    most = hayfuncs.intake_from_nem(nem, shrunk(1010), day, month * 365 / 12 > 85)
+    assert opened.name("chosen_hay_eaten") == pytest.approx(most)
+    needs = opened.get("herd", "density_tdn", ROW)
+    assert (opened.name("energy_short") > 0) is (needs > opened.name("chosen_hay_tdn"))
+
+
 @pytest.mark.parametrize("name", CATTLE)
 def test_no_answer_is_an_error_with_any_class(opened, name):
     type_class(opened, name, weight=900.0, gain=0.5, grown=1250.0, month=9)

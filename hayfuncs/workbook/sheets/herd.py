@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.levels import VETERINARIAN_AND_OFFICE, quoted
-from hayfuncs.contract.units import DAYS_PER_YEAR
+from hayfuncs.contract.units import DAYS_PER_WEEK, DAYS_PER_YEAR, MONTHS_PER_YEAR
 from hayfuncs.cow.classes import BRED, CALVING, CATTLE, COW, FIRST_CALF, GROWING, SECOND_CALF
 from hayfuncs.cow.growth import POINTS
 from hayfuncs.cow.heifer_need import CALVES
-from hayfuncs.cow.requirement_model import GESTATION
+from hayfuncs.cow.requirement_model import CONCEPTION_DAY, GESTATION
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.keyed import calling, same_row
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
@@ -152,6 +152,7 @@ class Herd(Table[Group]):
 
 
 AS_COW, AS_YOUNG, AS_GROWING = 1, 2, 3
+WEEKS_A_MONTH = f"{DAYS_PER_YEAR:g}/{MONTHS_PER_YEAR * DAYS_PER_WEEK:g}"
 MOST_OF_HAY = 63  # % TDN of a diet: above it hay alone cannot put condition on (see NEED_FOR_CONDITION)
 NOT_YOUNG = (f"OR({{way}}<>{AS_YOUNG},COUNT({{herd.grown}})=0)", '""')
 NO_YOUNG = (f"OR({{way}}<>{AS_YOUNG},COUNT({{grown}},{{gain}},{{herd.month}},{{herd.milk}},{{herd.calf}})<5)", '""')
@@ -202,6 +203,9 @@ class NeedByClass(Table[Group]):
         f'=IF({_is(FIRST_CALF, BRED)},"{CALVES[0]}",IF({_is(SECOND_CALF)},"{CALVES[1]}","{CALVES[2]}"))', "text_in")  # fmt: skip
     milk = computed("Milk at her peak", "lb/day", calling("YOUNG_COW_MILK", "{herd.milk}", "{nurses}", unless=(f"OR({{way}}={AS_GROWING},COUNT({{herd.milk}})=0)", "0")))  # fmt: skip
     milk_now = computed("The same; 0 before her first calf", "lb/day", f"=IF({_is(BRED)},0,{{milk}})")
+    milk_day = computed("Milk she gives now", "lb/day",
+        calling("MILK_YIELD", "{milk_now}", f"{{herd.month}}*{WEEKS_A_MONTH}", unless=(f"OR({{way}}<>{AS_YOUNG},COUNT({{herd.month}})=0,N({{herd.month}})>weaned_after)", "0")))  # fmt: skip
+    in_calf = computed("Young cow in calf? 1 yes, 0 no", "yes/no", f"=IF(AND({{way}}={AS_YOUNG},N({{herd.month}})*{DAYS_PER_YEAR:g}/{MONTHS_PER_YEAR:g}>{CONCEPTION_DAY}),1,0)", "number0")  # fmt: skip
     at_breeding, at_first, at_second, at_third = (_target(point) for point in POINTS)
     gain_calved = computed("Usual gain from first to second calving", "lb/day", f'=IF({NOT_YOUNG[0]},"",({{at_second}}-{{at_first}})/{DAYS_PER_YEAR:g})', "number2")  # fmt: skip
     gain_usual = computed("Usual gain of this class", "lb/day",

@@ -15,7 +15,7 @@ from hayfuncs.workbook.keyed import NOT_TESTED
 from hayfuncs.workbook.model import Address, Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING
+from hayfuncs.workbook.sheets.herd import AS_COW
 
 TOLERANCE = 1e-9
 OTHER_CLASS = '"see Herd"'
@@ -252,10 +252,10 @@ def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Li
     )  # fmt: skip
     held = f"[line {weight.number}] × [line {share.number}] / 100"
     most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
-    grows = f"INDEX({case.book.marks['byclass']['way']},{case.ration['herd']})={AS_GROWING}"
+    grows = f"INDEX({case.book.marks['byclass']['way']},{case.ration['herd']})>{AS_COW}"
     of_cows = f'IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})'
     text = Formula(f"=IF({grows},{case.of_pair('hay')},{of_cows})")
-    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; growing cattle: as on Match"  # fmt: skip
+    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; other classes: as on Match"  # fmt: skip
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
     paper.compared.append((chosen_line.ref, case.of_pair("hay"), ""))
     return chosen_line

@@ -6,7 +6,7 @@ from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
-from hayfuncs.workbook.sheets.herd import AS_GROWING
+from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG
 from hayfuncs.workbook.sheets.lots import WAYS
 from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
 
@@ -31,7 +31,7 @@ def fill(book: Book) -> None:
         Column("Most hay counted by the fibre rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
         *(Column(f"TDN short, TDN by {name}", "lb/day", "number2", 14) for _, name in WAYS),
         Column("By another TDN, at the same hay eaten", "text", "small", 50),
-        Column("Hay eaten by growing cattle", "lb DM/day", "number1"),
+        Column("Hay eaten by growing cattle", "lb DM/day", "number1"), Column("Most hay that a young cow eats", "lb DM/day", "number1"),
     ]  # fmt: skip
     table_heads(sheet, columns)
     sheet.freeze = (FIRST, 4)
@@ -52,11 +52,17 @@ def fill(book: Book) -> None:
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
             grown = [pick(book.marks["byclass"][k], c[1]) for k in ("way", "kind")]
             grows = local(row, 17 + len(WAYS))
-            eaten = f"IF(ISNUMBER({grows}),{grows},{hay_eaten(c[4], c[14], c[5])})"
+            young = local(row, 18 + len(WAYS))
+            by_rule = hay_eaten(c[4], c[14], c[5])
+            eaten = f"IF(ISNUMBER({grows}),{grows},IF(ISNUMBER({young}),MIN({young},{by_rule}),{by_rule}))"
             sheet.put(row, 6, Formula(f"={eaten}"), "number1", unit="lb DM/day")
             unlike = (f"OR({grown[0]}<>{AS_GROWING},{tdn}<{POOREST},{tdn}>{RICHEST})", '""')
             growing = call("GROWING_INTAKE", grown[1], pick(herd["shrunk"], c[1]), tdn, unless=unlike)
             sheet.put(row, 17 + len(WAYS), growing, "number1", unit="lb DM/day")
+            hers = [pick(book.marks["byclass"][k], c[1]) for k in ("milk_day", "in_calf")]
+            other = (f"OR({grown[0]}<>{AS_YOUNG},COUNT({pick(lots['nem'], c[0])})=0)", '""')
+            appetite = call("INTAKE_FROM_NEM", pick(lots["nem"], c[0]), pick(herd["shrunk"], c[1]), *hers, unless=other)
+            sheet.put(row, 18 + len(WAYS), appetite, "number1", unit="lb DM/day")
             for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
                 at = 7 + 3 * k
                 percent = pick(density, c[0])
