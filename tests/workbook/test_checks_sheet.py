@@ -43,6 +43,11 @@ DAMAGE = {
     "Herd: class of cattle is not of its list": ("herd", "cattle_class", "llama"),
     "Herd: weight when grown is empty": ("herd", "cattle_class", "second-calf cow"),
     "Herd: gain wanted is empty": ("herd", "cattle_class", "bull"),
+    "Herd: no diet gives this gain at this weight": [
+        ("herd", "cattle_class", "bull"),
+        ("herd", "grown", 1400),
+        ("herd", "gain", 6),
+    ],
     "Herd: score wanted or its days are empty": ("herd", "wanted", 6),
     "Herd: bred heifer in month 1 or 2: she has not calved (sure)": ("herd", "cattle_class", "bred heifer"),
     "Herd: heavier than when grown (sure)": [("herd", "cattle_class", "bull"), ("herd", "grown", 900)],

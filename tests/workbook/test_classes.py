@@ -129,6 +129,8 @@ def test_no_answer_is_an_error_with_any_class(opened, name):
         ({"cattle_class": "bull", "gain": 0.3, "grown": None}, "weight when grown is empty."),
         ({"cattle_class": "bred heifer", "grown": None}, "weight when grown is empty."),
         ({"cattle_class": "llama"}, "class of cattle is not of its list."),
+        ({"cattle_class": "weaned calf", "gain": 6.0}, "no diet gives this gain at this weight."),
+        ({"cattle_class": "first-calf cow", "gain": 4.0}, "no diet gives this gain at this weight."),
         ({"cattle_class": COW, "wanted": 6.5}, "score wanted or its days are empty."),
     ],
 )

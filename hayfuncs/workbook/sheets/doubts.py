@@ -89,6 +89,10 @@ HERD = (
         Doubt("class of cattle is not of its list", NO_CLASS),
         Doubt("weight when grown is empty", "AND({by.way}>1,COUNT({grown})=0)"),
         Doubt("gain wanted is empty", "AND({by.way}=3,COUNT({gain})=0)"),
+        Doubt(
+            "no diet gives this gain at this weight",
+            "AND({by.way}>1,COUNT({by.gain},{by.grown})=2,ISERROR({hold_tdn}))",
+        ),
         Doubt("score wanted or its days are empty", "COUNT({wanted},{days})=1"),
     ),
     (
