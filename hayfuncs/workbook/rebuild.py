@@ -11,6 +11,7 @@ from typing import Any
 
 from hayfuncs import __version__
 from hayfuncs.contract.files import UserError, refuse_overwrite
+from hayfuncs.cow.classes import GROWING
 from hayfuncs.importers.model import FORAGES, Group, Lot
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.barn import Barn, Weighing
@@ -121,6 +122,8 @@ def _filled(kind: Any, old: Old, prefix: str) -> Any:
     if kind is Lot:
         forage = old.get(f"{prefix}/forage")
         given["forage"] = forage if forage in FORAGES else FORAGES[0]  # only for the look of its mark
+    if kind is Group and old.get(f"{prefix}/cattle_class") in GROWING:
+        given |= dict.fromkeys(("month_since_calving", "peak_milk_lb", "calf_weight_lb", "condition_score"))
     return kind(**given)
 
 
