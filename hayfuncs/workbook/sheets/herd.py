@@ -117,11 +117,11 @@ class Herd(Table[Group]):
     milk = _calving("Milk at peak; of young cows the grown cows'", "lb/day", "DAILY_NEED", "peak_milk_lb")
     calf = _calving("Calf weight at birth", "lb", "DAILY_NEED", "calf_weight_lb")
     score = _calving("Body condition score", "score", "NEED_NOTE", "condition_score")
+    cattle_class = asked("Class of cattle; empty is cow", "word", words("Class of cattle", "What they are; empty is read as cow", CATTLE), "input_text", 16, of=lambda row: class_typed(row.item))  # fmt: skip
     first_calf_typed = asked("First calf? 1 yes, 0 no", "yes/no",
         lambda key: Input(key, "First calf?", "1 where these cows have their first calf, or are bred heifers; 0 for other cows. Left empty, the group's name answers",
                           lo=0, hi=1, kind="whole", required=False),
         "input0", 9, key="first_calf", of=lambda row: first_calf_typed(row.item))  # fmt: skip
-    cattle_class = asked("Class of cattle; empty is cow", "word", words("Class of cattle", "What they are; empty is read as cow", CATTLE), "input_text", 17, of=lambda row: class_typed(row.item))  # fmt: skip
     grown = _of_class("Weight when grown, full; not of cows", "lb", NOT_GROWN,
         number("Weight when grown", "Full pounds of the cow a heifer becomes, of a grown bull, of a steer fat enough to sell", 450, 3500), "input0", "grown_weight_lb")  # fmt: skip
     gain = _of_class("Gain wanted: growing cattle and bulls", "lb/day", NO_CALF,
