@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -177,7 +178,8 @@ def _printed(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
 
 def _charts(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
     info: SheetInfo = case.book.sheets[number]
-    drawn = {_target(text) for text in info.pictured}
+    drawn = Counter(_target(text) for text in info.pictured)
+    freezes = case.book.program.startswith(FREEZES)
     words = " ".join(" ".join(chart.words) for chart in info.charts)
     ends = [end for chart in info.charts for end in chart.ends]
     wanted = [end for p in sheet.pictures for pair in (p.x_range, p.y_range) for end in pair if end is not None]
@@ -194,8 +196,13 @@ def _charts(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
         series = [*picture.series, *([picture.line] if picture.line else [])]
         title, ways = picture.title, places(case.book)
         for ref in [title, *(text for s in series for text in (s.x, s.y))]:
-            frozen = ref == title and case.book.program.startswith(FREEZES) and len(words) > 0
-            if ref and _target(ways.today(ref, "")) not in drawn and not frozen:
+            frozen = ref == title and freezes and len(words) > 0
+            if not ref:
+                continue
+            target = _target(ways.today(ref, ""))
+            short = drawn[target] <= 0  # the series of a chart may share their categories: each draws them
+            drawn[target] -= not freezes and ref != title
+            if short and not frozen:
                 yield Finding(
                     "look", case.address(at), f"the chart no longer draws {ref}: {picture.alt[:80]}", at, level="medium"
                 )
