@@ -36,7 +36,7 @@ class Tab:
 
 TABS = (
     Tab("What to feed", ANSWER, ("What to feed",)),
-    Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 41, 9, 2, 14, 47)),
+    Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 36, 9, 1.5, 14, 47)),
     Tab("Lots", INPUTS, ("Lots",), "The lab sheets of your lots"),
     Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from",
         "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),

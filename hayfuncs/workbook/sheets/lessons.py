@@ -266,7 +266,7 @@ def fill(book: Book) -> None:
         "Type the hall's guess in the straw-coloured cell: then the answer shows, and how far off the guess was. Clear it to hide the answer again.", "Result",
     )  # fmt: skip
     sheet.width(52, 26, 18, 52)
-    sheet.zoom = 150
+    sheet.zoom = 125
     top, marks = 4, {}
     for kind in LESSONS:
         if kind in LESSONS[2::2]:  # two on a page
