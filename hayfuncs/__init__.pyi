@@ -110,7 +110,7 @@ def weighted_mean(values: _Block, weights: _Block) -> float:
 
 @overload
 def tdn_from_adf(adf_pct: _Number, equation: Literal['digestible dry matter', 'western alfalfa', 'legume net energy', 'grass net energy', 'corn silage'] | str = ...) -> float:
-    """TDN of forage from acid detergent fibre (ADF)."""
+    """TDN of forage from acid detergent fiber (ADF)."""
 @overload
 def tdn_from_adf(adf_pct: _S | _Number, equation: _S | Literal['digestible dry matter', 'western alfalfa', 'legume net energy', 'grass net energy', 'corn silage'] | str = ...) -> _S: ...
 @overload
@@ -126,7 +126,7 @@ def tdn_from_ndf_digestibility(cp_pct: _Number | _Numbers, fat_pct: _Number | _N
 
 @overload
 def tdn_from_lignin(cp_pct: _Number, fat_pct: _Number, ash_pct: _Number, ndf_pct: _Number, ndicp_pct: _Number, adicp_pct: _Number, lignin_pct: _Number) -> float:
-    """TDN of forage summed from its parts, with fibre digestion from lignin."""
+    """TDN of forage summed from its parts, with fiber digestion from lignin."""
 @overload
 def tdn_from_lignin(cp_pct: _S | _Number, fat_pct: _S | _Number, ash_pct: _S | _Number, ndf_pct: _S | _Number, ndicp_pct: _S | _Number, adicp_pct: _S | _Number, lignin_pct: _S | _Number) -> _S: ...
 @overload
@@ -190,7 +190,7 @@ def relative_forage_quality(tdn_pct: _Number | _Numbers, intake_pct_bw: _Number 
 
 @overload
 def intake_from_ndf(ndf_pct: _Number, body_weight_lb: _Number, ndf_capacity_pct_bw: _Number = ...) -> float:
-    """Dry matter intake from fibre."""
+    """Dry matter intake from fiber."""
 @overload
 def intake_from_ndf(ndf_pct: _S | _Number, body_weight_lb: _S | _Number, ndf_capacity_pct_bw: _S | _Number = ...) -> _S: ...
 @overload
@@ -998,6 +998,14 @@ def baleage_caution(moisture_pct: _Number, ph: _Number) -> str:
 def baleage_caution(moisture_pct: _S | _Number, ph: _S | _Number) -> _S: ...
 @overload
 def baleage_caution(moisture_pct: _Number | _Numbers, ph: _Number | _Numbers) -> NDArray[np.object_]: ...
+
+@overload
+def seen_in_hay_caution(seen: str) -> str:
+    """Caution on what was seen in a hay."""
+@overload
+def seen_in_hay_caution(seen: _S | str) -> _S: ...
+@overload
+def seen_in_hay_caution(seen: str | _Words) -> NDArray[np.object_]: ...
 
 @overload
 def stack_heat_caution(core_temp_f: _Number) -> str:

@@ -81,7 +81,7 @@ def arrows(modules: dict[str, ast.Module]) -> dict[str, set[str]]:
 
 
 def packages_of(name: str) -> set[str]:
-    """The folders a module lies in: naming them on the way to a neighbour is no arrow."""
+    """The folders a module lies in: naming them on the way to a neighbor is no arrow."""
     parts = name.split(".")
     return {".".join(parts[:i]) for i in range(1, len(parts))}
 

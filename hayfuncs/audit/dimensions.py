@@ -159,7 +159,7 @@ def _joined(parts: list[tuple[Unit | None, Tree]], clashes: list[Clash], how: st
     unknown = False
     for part, tree in parts:
         if isinstance(tree, Number):
-            continue  # a bare number takes the unit of its neighbour
+            continue  # a bare number takes the unit of its neighbor
         if part is None:
             unknown = True
         elif found is None:

@@ -113,7 +113,7 @@ def _laid_out(
     from hayfuncs.workbook.stack import stacked
 
     class Typed(Keeper):
-        """Hands each input the file's value, without a judgement on it."""
+        """Hands each input the file's value, without a judgment on it."""
 
         def __call__(self, made: Any, entry: Any, default: Any) -> Any:
             held = self.old.values.get(entry.key)

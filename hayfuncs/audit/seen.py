@@ -1,4 +1,4 @@
-"""What the eye sees in two workbooks, compared: formats, rules of typing, marks by colour, charts, what is printed."""
+"""What the eye sees in two workbooks, compared: formats, rules of typing, marks by color, charts, what is printed."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def _traits(info: SheetInfo, book: WorkbookData) -> dict[str, str]:
         for area in rule.areas:
             found[f"validation of {a1_area(*area)}"] = says(rule)
     for flag in info.flags:
-        found["marks by colour in " + " ".join(a1_area(*area) for area in flag.areas)] = "; ".join(
+        found["marks by color in " + " ".join(a1_area(*area) for area in flag.areas)] = "; ".join(
             text for text in flag.conditions if text
         )
     for i, chart in enumerate(info.charts, 1):

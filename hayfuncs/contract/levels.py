@@ -1,6 +1,6 @@
 """What all cautions share: the three levels, who decides, and the band a number falls in.
 
-The text of a caution begins with its level, so that a sheet can colour it by the first
+The text of a caution begins with its level, so that a sheet can color it by the first
 word, and ends with who decides: a caution of this library never has the last word.
 """
 

@@ -17,7 +17,7 @@ MONTHS_PER_YEAR = 12.0
 FREEZING_F = 32.0  # exact by definition of the Fahrenheit scale
 F_PER_C = 1.8  # exact by definition
 INCHES_PER_FOOT = 12.0  # exact by definition
-LITRES_PER_GALLON = 231 * 2.54**3 / 1000  # exact: the US gallon is 231 cubic inches of 2.54 cm; 3.785411784
+LITERS_PER_GALLON = 231 * 2.54**3 / 1000  # exact: the US gallon is 231 cubic inches of 2.54 cm; 3.785411784
 MG_PER_KG = 1e6  # exact by definition
 
 # how a unit is written beside a number where its own name says nothing to a reader
@@ -27,7 +27,7 @@ UNITS: dict[str, str] = {
     "% DM": "percent of the dry matter",
     "% as fed": "percent of the as-fed (as-received) weight",
     "% of body weight": "percent of full body weight, per day",
-    "% of NDF": "percent of the neutral detergent fibre",
+    "% of NDF": "percent of the neutral detergent fiber",
     "% of CP": "percent of the crude protein",
     "%": "percent",
     "lb": "pounds",
@@ -47,7 +47,7 @@ UNITS: dict[str, str] = {
     "kg^0.75": "kilograms to the power 0.75: metabolic weight",
     "Mcal/kg DM": "megacalories per kilogram of dry matter",
     "ppm": "parts per million, of the dry matter unless a basis is named beside it",
-    "mg/L": "milligrams per litre of water, the same as parts per million of water",
+    "mg/L": "milligrams per liter of water, the same as parts per million of water",
     "gal/day": "US gallons a day",
     "IU/day": "international units of vitamin A a day",
     "ppb": "parts per billion, of the dry matter unless a basis is named beside it",

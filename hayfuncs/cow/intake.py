@@ -1,6 +1,6 @@
 """Intake: how much dry matter a cow eats, three ways.
 
-By the hay's fibre (NDF), by its quality class and the cow's state, and by its energy
+By the hay's fiber (NDF), by its quality class and the cow's state, and by its energy
 density (the equation of the beef cattle requirements).  All are averages of many herds.
 """
 
@@ -43,7 +43,7 @@ def cow_intake_kg(nem_mcal_kg: Number, shrunk_kg: Number, milk_kg: Number, pregn
 @worksheet(
     "INTAKE_FROM_NDF",
     TOPIC,
-    "Dry matter intake from the forage's NDF: a cow holds a share of her weight as fibre, whatever the hay.",
+    "Dry matter intake from the forage's NDF: a cow holds a share of her weight as fiber, whatever the hay.",
     equation="intake = body weight x NDF capacity (% of body weight) / NDF; at 1.2 % it is 120/NDF % of body weight",
     refs=(
         Ref("uw-2004", "DMI (% of body weight) = 120 / NDF"),
@@ -57,7 +57,7 @@ def intake_from_ndf(
     ndf_pct: Annotated[
         Number,
         Arg(
-            "Neutral detergent fibre of the forage eaten",
+            "Neutral detergent fiber of the forage eaten",
             "% DM",
             lo=1,
             hi=100,
@@ -72,7 +72,7 @@ def intake_from_ndf(
         Arg("NDF that the cow eats in a day", "% of body weight", lo=0, hi=3, above=True, fit=(1.1, 1.5)),
     ] = NDF_CAPACITY,
 ) -> Annotated[Number, Result("Dry matter intake", "lb DM/day", 0, 12000)]:
-    """Dry matter intake from fibre.
+    """Dry matter intake from fiber.
 
     Coarse hay fills the cow before it feeds her; this gives the pounds she can hold.
 

@@ -15,16 +15,16 @@ FORAGES = ("grass", "legume", "mixed")
 GRASS_CP_LOW, GRASS_CP_HIGH = 4, 16
 LEGUME_CP_LOW, LEGUME_CP_HIGH = 10, 25
 NITRATE_CP = 25
-# Fibre: NDF 30 % (young alfalfa) is the University of Idaho's lower end; the others are from memory.
+# Fiber: NDF 30 % (young alfalfa) is the University of Idaho's lower end; the others are from memory.
 ADF_LOW, ADF_HIGH = 25, 50
 NDF_LOW, NDF_HIGH = 30, 75
 # Ash: goals of the University of Wisconsin and Ohio State, the upper end of 10-11 % for alfalfa.
 GRASS_ASH, LEGUME_ASH = 9, 11
-# Dry matter: moisture above 18 % heats and moulds (Michigan State, 18-20 % at baling); hay in store
+# Dry matter: moisture above 18 % heats and molds (Michigan State, 18-20 % at baling); hay in store
 # settles at 88-90 % dry matter (Iowa State); ground air-dry samples reach 96 % (from memory).
 WET_DM, DRY_DM = 82, 96
 
-FIBRE = "NDF is not above ADF, which cannot be: ADF is a part of NDF. Ask the laboratory to look at both again."
+FIBER = "NDF is not above ADF, which cannot be: ADF is a part of NDF. Ask the laboratory to look at both again."
 SUM = (
     "Protein, NDF, fat and ash add up to more than 100 % of the dry matter, so nothing is left for starch and sugar "
     "(NFC is negative). Ask the laboratory to look at them again."
@@ -38,7 +38,7 @@ NITRATE = "Protein is above 25 %: have the lot tested for nitrate before it is f
 ADF_NOTE = "ADF is outside 25 to 50 %, the usual range of hay."
 NDF_NOTE = "NDF is outside 30 to 75 %, the usual range of hay."
 ASH = "Ash is above the goal for this forage: soil has probably come in with the hay, and each 1 % of it costs about 1 % TDN."
-WET = "Dry matter is below 82 %: hay this moist can mould and heat in store. Measure its temperature; see the stack cautions."
+WET = "Dry matter is below 82 %: hay this moist can mold and heat in store. Measure its temperature; see the stack cautions."
 DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of the ground sample in a two-step test."
 
 
@@ -55,9 +55,9 @@ DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of
         Ref("memory", "usual ADF range, upper NDF, driest air-dry hay", "from memory"),
     ),
     longhand=Longhand(
-        'TRIM({fibre}&" "&{total}&" "&{missing}&" "&{protein}&" "&{nitrate}&" "&{adf}&" "&{ndf}&" "&{ash}&" "&{moisture})',
+        'TRIM({fiber}&" "&{total}&" "&{missing}&" "&{protein}&" "&{nitrate}&" "&{adf}&" "&{ndf}&" "&{ash}&" "&{moisture})',
         steps=(
-            Step("fibre", 'IF({ndf_pct}<={adf_pct},' + quoted(FIBRE) + ',"")', "NDF above ADF", "text"),
+            Step("fiber", 'IF({ndf_pct}<={adf_pct},' + quoted(FIBER) + ',"")', "NDF above ADF", "text"),
             Step(
                 "total",
                 'IF(ROUND({cp_pct}+{ndf_pct}+{ash_pct}+{fat_pct},9)>100,' + quoted(SUM) + ',"")',
@@ -89,8 +89,8 @@ DRY = "Dry matter is above 96 %: drier than hay in store. It may be the value of
 def lab_notes(
     dm_pct: Annotated[Number, Arg("Dry matter", "% as fed", lo=0, hi=100, above=True)],
     cp_pct: Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=100, above=True)],
-    adf_pct: Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=0, hi=100, above=True)],
-    ndf_pct: Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=0, hi=100, above=True)],
+    adf_pct: Annotated[Number, Arg("Acid detergent fiber", "% DM", lo=0, hi=100, above=True)],
+    ndf_pct: Annotated[Number, Arg("Neutral detergent fiber", "% DM", lo=0, hi=100, above=True)],
     ash_pct: Annotated[
         Number, Arg("Ash; 0 when the lab did not report it", "% DM", lo=0, hi=100, fix="give 0 when it was not tested")
     ],
@@ -117,7 +117,7 @@ def lab_notes(
     cp_low = LEGUME_CP_LOW if forage == "legume" else GRASS_CP_LOW
     cp_high = GRASS_CP_HIGH if grass else LEGUME_CP_HIGH
     return sentences(
-        (ndf_pct <= adf_pct, FIBRE),
+        (ndf_pct <= adf_pct, FIBER),
         (settled(cp_pct + ndf_pct + ash_pct + fat_pct) > 100, SUM),
         ((ash_pct == 0) | (fat_pct == 0), MISSING),
         (cp_pct < cp_low, PROTEIN_LOW),

@@ -24,7 +24,7 @@ GRASS_TDN, GRASS_TDN_SQUARED = 0.0638, 0.000922
 GRASS_ADF, GRASS_ADF_SQUARED = 0.180, 0.00196
 GRASS_CP_ADF = 0.00529
 
-Ndf = Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(35, 80), fix=PERCENT)]
+Ndf = Annotated[Number, Arg("Neutral detergent fiber", "% DM", lo=1, hi=100, above=True, fit=(35, 80), fix=PERCENT)]
 TdnPct = Annotated[Number, Arg("TDN", "% DM", lo=1, hi=100, above=True, fix="give percent, 58 and not 0.58")]
 SWAPPED = "ADF is a part of NDF: check that the two are not swapped"
 
@@ -53,7 +53,7 @@ def relative_feed_value(adf_pct: Adf, ndf_pct: Ndf) -> Annotated[Number, Result(
     """Relative feed value (RFV).
 
     The index most hay is sold by. Read it in classes about 5 points either side: a target of 140 means 135 to
-    145. It knows nothing of how well the fibre digests; RELATIVE_FORAGE_QUALITY does.
+    145. It knows nothing of how well the fiber digests; RELATIVE_FORAGE_QUALITY does.
 
     It is digestible dry matter times intake (120 / NDF, % of body weight) over 1.29, the value of full-bloom
     alfalfa (ADF 41, NDF 53), whose index is 100. Both fitted ranges are from memory.
@@ -150,7 +150,7 @@ def relative_forage_quality(
 ) -> Annotated[Number, Result("RFQ", "index", 0, 10000)]:
     """Relative forage quality (RFQ).
 
-    Ranks lots as RFV does, but with measured fibre digestibility, so grass and legume stand on one scale. Lab
+    Ranks lots as RFV does, but with measured fiber digestibility, so grass and legume stand on one scale. Lab
     variation alone moves it by about 8 points.
 
     Take the TDN from TDN_FROM_NDF_DIGESTIBILITY. RFQ was introduced in 2002.

@@ -95,7 +95,7 @@ def cores_for_margin(
 
     There is no default spread: none is known to be published. An excess below one part in a million million is
     the computer's own rounding and asks for no further core. An Agronomy Journal study of 2000 found one core
-    from each of 12 large (880-lb) or 20 small bales adequate for protein, fibre and dry matter.
+    from each of 12 large (880-lb) or 20 small bales adequate for protein, fiber and dry matter.
 
     >>> cores_for_margin(2.0, 0.5, 95)  # 61.46 rounded up
     62

@@ -1,4 +1,4 @@
-"""Total digestible nutrients (TDN) from a forage test: from fibre alone, or summed from its parts.
+"""Total digestible nutrients (TDN) from a forage test: from fiber alone, or summed from its parts.
 
 TDN is not measured, it is estimated, and the estimates disagree: hay of 40 % ADF is 48 to
 58 % TDN by one equation or another.  So the equation is an argument, and its name belongs
@@ -44,11 +44,11 @@ METABOLIC = 7
 # also catches a share typed for a percentage, 0.40 for 40.  The fitted ranges of the sums are
 # those of hays: protein and NDF University of Idaho and, above 60 % NDF, memory; ash UW-Extension.
 PERCENT = "give percent, 40 and not 0.40, from the lab sheet"
-Adf = Annotated[Number, Arg("Acid detergent fibre", "% DM", lo=1, hi=75, above=True, fit=(20, 55), fix=PERCENT)]
+Adf = Annotated[Number, Arg("Acid detergent fiber", "% DM", lo=1, hi=75, above=True, fit=(20, 55), fix=PERCENT)]
 Fat = Annotated[Number, Arg("Crude fat (ether extract)", "% DM", lo=0, hi=10, above=True)]
 Ash = Annotated[Number, Arg("Ash", "% DM", lo=0, hi=35, above=True, fit=(5, 18))]
 Protein = Annotated[Number, Arg("Crude protein", "% DM", lo=0, hi=50, above=True, fit=(4, 25))]
-Ndf = Annotated[Number, Arg("Neutral detergent fibre", "% DM", lo=1, hi=100, above=True, fit=(30, 75), fix=PERCENT)]
+Ndf = Annotated[Number, Arg("Neutral detergent fiber", "% DM", lo=1, hi=100, above=True, fit=(30, 75), fix=PERCENT)]
 Ndfd = Annotated[
     Number, Arg("NDF digested in 48 hours in vitro (NDFD48)", "% of NDF", lo=15, hi=100, fix="give % of NDF, not of DM")
 ]
@@ -83,7 +83,7 @@ def tdn_from_adf(
         ),
     ] = "digestible dry matter",
 ) -> Annotated[Number, Result("TDN, by the equation named", "% DM", 0, 102)]:
-    """TDN of forage from acid detergent fibre (ADF).
+    """TDN of forage from acid detergent fiber (ADF).
 
     Most lab sheets carry an ADF and a TDN made from it; this shows which line made it. ADF was never meant to
     predict digestibility: where NDF digestibility or lignin was measured, prefer the summed TDN
@@ -124,14 +124,14 @@ def counted_ndf(ndf: Number, forage: str) -> Number:
         Ref("uw-2004", "FA = EE - 1"),
     ),
     longhand=Longhand(
-        "0.98*{starch_sugar}+{protein_digested}+0.97*2.25*MAX(0,{fat_pct}-1)+{fibre}*{fibre_digested}/100"
+        "0.98*{starch_sugar}+{protein_digested}+0.97*2.25*MAX(0,{fat_pct}-1)+{fiber}*{fiber_digested}/100"
         "-CHOOSE({forage#},7,10,7)",
         (
-            Step("fibre", "CHOOSE({forage#},0.93,0.93,1)*{ndf_pct}", "NDF counted (free of protein)", "% DM"),
-            Step("starch_sugar", "100-{fibre}-{cp_pct}-{fat_pct}-{ash_pct}", "Non-fibre carbohydrate (NFC)", "% DM"),
+            Step("fiber", "CHOOSE({forage#},0.93,0.93,1)*{ndf_pct}", "NDF counted (free of protein)", "% DM"),
+            Step("starch_sugar", "100-{fiber}-{cp_pct}-{fat_pct}-{ash_pct}", "Non-fiber carbohydrate (NFC)", "% DM"),
             Step("protein_digested", "CHOOSE({forage#},0.93,0.87,0.93)*{cp_pct}", "Protein digested", "% DM"),
             Step(
-                "fibre_digested",
+                "fiber_digested",
                 "CHOOSE({forage#},{ndfd48_pct},22.7+0.664*{ndfd48_pct},{ndfd48_pct})",
                 "NDF digestibility used",
                 "% of NDF",
@@ -158,7 +158,7 @@ def tdn_from_ndf_digestibility(
 ) -> Annotated[Number, Result("TDN", "% DM", 0, 104)]:
     """TDN of forage summed from its parts, with measured NDF digestibility.
 
-    Two hays of one ADF can differ by 8 units of TDN, because their fibre digests differently. This is the TDN
+    Two hays of one ADF can differ by 8 units of TDN, because their fiber digests differently. This is the TDN
     inside relative forage quality.
 
     For a legume take "legume" first: some protein sits in the NDF, and the whole-NDF form takes it off the NFC
@@ -170,14 +170,14 @@ def tdn_from_ndf_digestibility(
     >>> tdn_from_ndf_digestibility(20, 2.5, 9, 40, 45, "legume")  # %
     62.29
     """
-    fibre = counted_ndf(ndf_pct, forage)
-    nfc = 100 - (fibre + cp_pct + fat_pct + ash_pct)
+    fiber = counted_ndf(ndf_pct, forage)
+    nfc = 100 - (fiber + cp_pct + fat_pct + ash_pct)
     fatty_acids = np.maximum(0, fat_pct - NOT_FATTY_ACID)
     digested = NFC_DIGESTED * nfc + FATTY_ACID_DIGESTED * FAT_ENERGY * fatty_acids
     if forage == "grass":
         ndfd = GRASS_NDFD_BASE + GRASS_NDFD_SLOPE * ndfd48_pct
-        return digested + GRASS_CP_DIGESTED * cp_pct + fibre * ndfd / 100 - GRASS_METABOLIC
-    return digested + LEGUME_CP_DIGESTED * cp_pct + fibre * ndfd48_pct / 100 - LEGUME_METABOLIC
+        return digested + GRASS_CP_DIGESTED * cp_pct + fiber * ndfd / 100 - GRASS_METABOLIC
+    return digested + LEGUME_CP_DIGESTED * cp_pct + fiber * ndfd48_pct / 100 - LEGUME_METABOLIC
 
 
 @worksheet(
@@ -191,14 +191,14 @@ def tdn_from_ndf_digestibility(
         Ref("nrc-dairy-2001", "the terms for forage, at maintenance intake", "from memory"),
     ),
     longhand=Longhand(
-        "0.98*{starch_sugar}+{protein_digested}+2.25*MAX(0,{fat_pct}-1)+{fibre_digested}-7",
+        "0.98*{starch_sugar}+{protein_digested}+2.25*MAX(0,{fat_pct}-1)+{fiber_digested}-7",
         (
-            Step("fibre", "{ndf_pct}-{ndicp_pct}", "NDF free of protein", "% DM"),
-            Step("starch_sugar", "100-{fibre}-{cp_pct}-{fat_pct}-{ash_pct}", "Non-fibre carbohydrate (NFC)", "% DM"),
+            Step("fiber", "{ndf_pct}-{ndicp_pct}", "NDF free of protein", "% DM"),
+            Step("starch_sugar", "100-{fiber}-{cp_pct}-{fat_pct}-{ash_pct}", "Non-fiber carbohydrate (NFC)", "% DM"),
             Step("protein_digested", "{cp_pct}*EXP(0-1.2*{adicp_pct}/{cp_pct})", "Protein digested", "% DM"),
             Step(
-                "fibre_digested",
-                "0.75*({fibre}-{lignin_pct})*(1-({lignin_pct}/{fibre})^0.667)",
+                "fiber_digested",
+                "0.75*({fiber}-{lignin_pct})*(1-({lignin_pct}/{fiber})^0.667)",
                 "NDF digested",
                 "% DM",
             ),
@@ -244,7 +244,7 @@ def tdn_from_lignin(
     adicp_pct: Annotated[Number, Arg("Protein left in ADF (ADICP, heat-bound)", "% DM", lo=0, hi=25)],
     lignin_pct: Annotated[Number, Arg("Lignin", "% DM", lo=0, hi=30, above=True)],
 ) -> Annotated[Number, Result("TDN at maintenance intake", "% DM", 0, 104)]:
-    """TDN of forage summed from its parts, with fibre digestion from lignin.
+    """TDN of forage summed from its parts, with fiber digestion from lignin.
 
     Where lignin was measured and NDF digestibility was not; it also charges heat-bound protein (ADICP), so a
     heated hay loses energy here.
@@ -258,9 +258,9 @@ def tdn_from_lignin(
     >>> tdn_from_lignin(20, 2.5, 9, 40, 3, 1.5, 7)  # %
     60.61
     """
-    fibre = ndf_pct - ndicp_pct
-    nfc = 100 - (fibre + cp_pct + fat_pct + ash_pct)
+    fiber = ndf_pct - ndicp_pct
+    nfc = 100 - (fiber + cp_pct + fat_pct + ash_pct)
     protein = cp_pct * np.exp(-CP_BOUND_RATE * adicp_pct / cp_pct)
     fatty_acids = np.maximum(0, fat_pct - NOT_FATTY_ACID)
-    fibre_digested = NDF_DIGESTED * (fibre - lignin_pct) * (1 - (lignin_pct / fibre) ** LIGNIN_SHIELD)
-    return NFC_DIGESTED * nfc + protein + FAT_ENERGY * fatty_acids + fibre_digested - METABOLIC
+    fiber_digested = NDF_DIGESTED * (fiber - lignin_pct) * (1 - (lignin_pct / fiber) ** LIGNIN_SHIELD)
+    return NFC_DIGESTED * nfc + protein + FAT_ENERGY * fatty_acids + fiber_digested - METABOLIC

@@ -26,7 +26,7 @@ INDEX = "index.md"
 POINTS = 161  # along a curve: 4 pixels apart
 MARGIN = 0.25  # of the fitted range, shown on each side of it
 LINES = 6  # words that are told apart in one picture
-NEIGHBOURS = 8
+NEIGHBORS = 8
 DEGREES = 40  # shown on each side of a temperature
 DRAWN_WITH = "3.11"  # of matplotlib: another one may place a tick otherwise
 LONG_NUMBER = re.compile(r"-?\d+\.\d{3,}")
@@ -80,7 +80,7 @@ def page(record: Record, caption: str) -> str:
         "## Errors\n\n" + "\n".join(f"- `{name}`: {text}" for name, text in helped.raises(record).items()),
         "## Sources\n\n" + "\n".join(f"- {text}" for text in helped.sources(record)),
         f"Evidence, weakest link: {record.evidence}.",
-        "## Neighbours\n\n" + ", ".join(f"[{name}]({name}.md)" for name in neighbours(record, prose)),
+        "## Neighbors\n\n" + ", ".join(f"[{name}]({name}.md)" for name in neighbors(record, prose)),
     ]  # fmt: skip
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -117,13 +117,13 @@ def longhand(record: Record) -> str:
     return "\n".join(["```text", *lines, f"result = {record.longhand.result}", "```"])
 
 
-def neighbours(record: Record, prose: str) -> list[str]:
+def neighbors(record: Record, prose: str) -> list[str]:
     """The functions that the prose names, then those nearest in its topic."""
     named = [name for name in dict.fromkeys(re.findall(r"\b[A-Z][A-Z0-9_]+\b", prose)) if name in CATALOGUE]
     topic = [r.name for r in CATALOGUE.values() if r.topic == record.topic]
     place = topic.index(record.name)
     near = sorted(topic, key=lambda name: (abs(topic.index(name) - place), topic.index(name)))
-    return [name for name in dict.fromkeys([*named, *near]) if name != record.name][:NEIGHBOURS]
+    return [name for name in dict.fromkeys([*named, *near]) if name != record.name][:NEIGHBORS]
 
 
 # --- the picture

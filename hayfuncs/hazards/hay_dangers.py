@@ -16,14 +16,14 @@ DAYS_AIRED = 3
 WET_HAY_TO, BALEAGE_FROM, BALEAGE_TO = 40, 50, 60  # % moisture
 SOUR = 4.5  # pH at which clostridia and listeria stop
 
-CLOVER_CLEAR = "Clear: dicoumarol of this hay is under the strict line. Mouldy sweet clover differs from bale to bale: test more than one."
+CLOVER_CLEAR = "Clear: dicoumarol of this hay is under the strict line. Moldy sweet clover differs from bale to bale: test more than one."
 CLOVER_SOME = (
     "Caution: dicoumarol is above the strict line of 10 ppm. Feed it by turns with other hay, a week each, not to cattle in calf, "
     "and stop weeks before calving, surgery or castration."
 )
 CLOVER_MUCH = (
     "Danger: with so much dicoumarol cattle bleed to death inside within weeks, calves at birth first. Do not feed this hay. "
-    "That no mould is seen proves nothing."
+    "That no mold is seen proves nothing."
 )
 AFLATOXIN_CLEAR = (
     "Clear: aflatoxin is within the limit for grain fed to these cattle. It is a limit of grain: for hay none is set."
@@ -35,15 +35,15 @@ AFLATOXIN_HIGH = (
 AMMONIA_CLEAR = "Clear: as ammoniated straw or poor hay is made and aired. Test it after airing, and watch the first cattle that get it, and their calves."
 AMMONIA_AIR = "Caution: open it and let it air for three days before it is fed. Keep people out of the fumes."
 AMMONIA_BAD = (
-    "Danger: ammonia on good, wet or mouldy forage, or over 3 %, can make cattle, and calves at the udder, run wild within hours. "
+    "Danger: ammonia on good, wet or moldy forage, or over 3 %, can make cattle, and calves at the udder, run wild within hours. "
     "Do not feed it."
 )
-BALEAGE_CLEAR = "Clear: moisture and sourness are those of sound baleage. Throw out torn, mouldy or stinking bales; none of it for horses."
+BALEAGE_CLEAR = "Clear: moisture and sourness are those of sound baleage. Throw out torn, moldy or stinking bales; none of it for horses."
 BALEAGE_CAUTION_TEXT = (
     "Caution: this baleage is too wet, too dry or not sour enough to be safe from botulism and listeria. Ask for a test before cattle get it; "
     "none of it for horses."
 )
-BALEAGE_BAD = "Danger: hay of this moisture in plastic is neither hay nor silage: it may heat, burn, mould or carry botulism. Do not feed it untested."
+BALEAGE_BAD = "Danger: hay of this moisture in plastic is neither hay nor silage: it may heat, burn, mold or carry botulism. Do not feed it untested."
 
 
 @worksheet(
@@ -66,7 +66,7 @@ def sweet_clover_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on sweet clover hay.
 
-    Mould turns a harmless part of sweet clover into a blood thinner; round bales hold more of it than stacks.
+    Mold turns a harmless part of sweet clover into a blood thinner; round bales hold more of it than stacks.
 
     >>> sweet_clover_caution(15, 0).split(":")[0]
     'Caution'
@@ -98,7 +98,7 @@ def aflatoxin_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on aflatoxin.
 
-    Drought corn, screenings and cottonseed may carry it; a mouldy look is no measure.
+    Drought corn, screenings and cottonseed may carry it; a moldy look is no measure.
 
     >>> aflatoxin_caution(60, "young or for milk").split(":")[0]
     'Danger'
@@ -111,7 +111,7 @@ def aflatoxin_caution(
     "AMMONIATED_HAY_CAUTION",
     TOPIC,
     "Whether ammoniated hay or straw may be fed.",
-    equation="danger on good, wet or mouldy forage or above 3 % ammonia; caution when aired under 3 days",
+    equation="danger on good, wet or moldy forage or above 3 % ammonia; caution when aired under 3 days",
     refs=(Ref("mu-ammonia", "60 lb a ton, 3 %, on poor hay or straw only; air 3 days; signs in hours, also in sucking calves"),),
     longhand=(
         "IF(OR({good_or_wet},{ammonia_pct}>3)," + quoted(AMMONIA_BAD) + ",IF({days_aired}<3," + quoted(AMMONIA_AIR) + ","
@@ -119,7 +119,7 @@ def aflatoxin_caution(
     ),
 )  # fmt: skip
 def ammoniated_hay_caution(
-    good_or_wet: Annotated[bool, Flag("Was the forage good (high in sugar), wet or mouldy?")],
+    good_or_wet: Annotated[bool, Flag("Was the forage good (high in sugar), wet or moldy?")],
     ammonia_pct: Annotated[float, Arg("Ammonia put on", "% DM", lo=0, hi=20)],
     days_aired: Annotated[float, Arg("Days opened to the air", "days", lo=0, hi=365)],
 ) -> Annotated[str, Result("Caution", "text")]:

@@ -22,7 +22,7 @@ BALED_WITHIN = (
     "than two weeks."
 )
 BALED_WET = (
-    "Caution: above the limit for this bale: mould, lost protein and fire are possible. Let it dry before baling, or "
+    "Caution: above the limit for this bale: mold, lost protein and fire are possible. Let it dry before baling, or "
     "stack it apart, outside, with gaps, and measure its temperature daily."
 )
 
@@ -38,7 +38,7 @@ STACK_BAND = (
     "What the temperature inside a hay stack means and what to do next.",
     equation="bands from 120, 140, 150, 160, 175 and 190 deg F",
     refs=(
-        Ref("ohio-heating", "normal below 120-125; mould from 120; 140 and more by Washington State"),
+        Ref("ohio-heating", "normal below 120-125; mold from 120; 140 and more by Washington State"),
         Ref("cornell-heating", "150 check every 2 hours, 160 call the fire department"),
         Ref("penn-state-heating", "175 hot spots, 190 remove with the fire service present"),
     ),

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from hayfuncs.contract.catalogue import Arg, Number, Ref, Result, worksheet
 from hayfuncs.contract.levels import TOPIC, VETERINARIAN_AND_OFFICE, quoted
-from hayfuncs.contract.units import LB_TO_KG, LITRES_PER_GALLON
+from hayfuncs.contract.units import LB_TO_KG, LITERS_PER_GALLON
 
 WATER = "Minerals and water"
 NITRATE_SOME, NITRATE_MUCH = 100, 300  # ppm of nitrate-nitrogen, South Dakota State
@@ -45,7 +45,7 @@ def nitrate_with_water(
     >>> nitrate_with_water(1000, 24.25, 11.62, 60)  # ppm
     1240
     """
-    return feed_no3n_ppm + water_no3n_ppm * water_gal * LITRES_PER_GALLON / (dm_intake_lb * LB_TO_KG)
+    return feed_no3n_ppm + water_no3n_ppm * water_gal * LITERS_PER_GALLON / (dm_intake_lb * LB_TO_KG)
 
 
 @worksheet(

@@ -40,7 +40,7 @@ STEPS = (
     Step("links", "On Start click the name of a tab: it opens. The first tab, What to feed, is one click away again."),
     Step("drop-downs", "On What to feed choose another hay, other cows and another feed: each list opens and the sentence follows. On Lots the basis and the forage are lists too."),
     Step("charts", "The pictures on What to feed, Which hay, Which feed, Cow year and Hay pile show with their words, and follow that choice."),
-    Step("protection", "Type over a formula: Excel refuses. Type into a straw-coloured cell with a dotted frame: it takes it. 900 as a share of dry matter is refused in our words."),
+    Step("protection", "Type over a formula: Excel refuses. Type into a straw-colored cell with a dotted frame: it takes it. 900 as a share of dry matter is refused in our words."),
     Step("arrows", "On What to feed click the pounds; Formulas, Trace Precedents: an arrow shows, and a double click on it leads to the cells it comes from on Workings."),
     Step("audit", "Press Ctrl+Alt+F9, save as saved.xlsx, then, where Python is, type hayfuncs audit saved.xlsx: every formula recomputed, no finding above a note. (Without Python: send saved.xlsx.)"),
     Step("paper", "File, Print: look through the preview. Each tab is one page wide, with no column cut; Take home is one page."),

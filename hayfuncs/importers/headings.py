@@ -87,8 +87,8 @@ ASK = {
     "ndfd": "NDF digested after how many hours?",
     "48 dndf": "% of NDF, or % of dry matter?",
     "48 dndf h": "% of NDF, or % of dry matter?",
-    "fiber": "crude fibre, ADF or NDF?",
-    "fibre": "crude fibre, ADF or NDF?",
+    "fiber": "crude fiber, ADF or NDF?",
+    "fibre": "crude fiber, ADF or NDF?",
 }
 
 

@@ -6,7 +6,7 @@ from hayfuncs.forage import lab_checks
 from hayfuncs.importers.model import Lot
 
 GRAVEST_FIRST = (
-    lab_checks.FIBRE,
+    lab_checks.FIBER,
     lab_checks.SUM,
     lab_checks.NITRATE,
     lab_checks.WET,

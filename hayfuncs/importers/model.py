@@ -174,9 +174,9 @@ LOT_COLUMNS: tuple[Column, ...] = (
             1, 100, above=True, required=True),
     _number("cp_pct", "Crude protein (%)", "% DM", "Crude protein", "crude protein | protein | cp | total protein", 1, 60,
             required=True),
-    _number("adf_pct", "ADF (%)", "% DM", "Acid detergent fibre", "adf | acid detergent fiber | acid detergent fibre | adfom",
+    _number("adf_pct", "ADF (%)", "% DM", "Acid detergent fiber", "adf | acid detergent fiber | acid detergent fibre | adfom",
             0, 90, required=True),
-    _number("ndf_pct", "NDF (%)", "% DM", "Neutral detergent fibre",
+    _number("ndf_pct", "NDF (%)", "% DM", "Neutral detergent fiber",
             "ndf | neutral detergent fiber | neutral detergent fibre | andf | andfom | ndfom", 0, 95, above=True, required=True),
     _number("ndfd48_pct", "NDF digestibility, 48 hours (% of NDF)", "% of NDF", "NDF digested in 48 hours",
             "ndfd 48 | ndfd 48 h | ndfd 48 hr | ndfd 48 hours | ndf digestibility 48 h | ndf digestibility 48 hr | "

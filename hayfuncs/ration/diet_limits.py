@@ -30,7 +30,7 @@ GRAIN_DANGER = (
     "which kills. Raise grain over weeks only, and feed every animal at once."
 )
 FAT_CLEAR = "Clear: fat is within the usual limit for this kind of diet."
-FAT_TOO_HIGH = "Caution: fat is above the usual limit for this kind of diet and keeps fibre from being digested. Feed less of the fat source."
+FAT_TOO_HIGH = "Caution: fat is above the usual limit for this kind of diet and keeps fiber from being digested. Feed less of the fat source."
 UREA_NONE = "Clear: no urea in the diet."
 UREA_IN_LIMITS = (
     "Caution: urea within the usual limits. It still kills when eaten fast: mix it evenly, raise it over two weeks, "
@@ -82,7 +82,7 @@ def grain_caution(
 @worksheet(
     "FAT_CAUTION",
     TOPIC,
-    "What the fat of the whole diet means for the digestion of fibre.",
+    "What the fat of the whole diet means for the digestion of fiber.",
     equation="caution above 5 % (high forage) or 6 % (high concentrate) of dry matter",
     refs=(Ref("memory", "fat at most 6 % of diet dry matter, 5 % for high-forage cows", "from memory"),),
     longhand=(
@@ -96,7 +96,7 @@ def fat_caution(
 ) -> Annotated[str, Result("Caution", "text")]:
     """Caution on fat.
 
-    Whole cottonseed, distillers grains and rice bran bring fat, which coats fibre.
+    Whole cottonseed, distillers grains and rice bran bring fat, which coats fiber.
 
     >>> fat_caution(5.5, "high forage").split(":")[0]
     'Caution'

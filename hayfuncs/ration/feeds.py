@@ -186,7 +186,7 @@ _LOOK_UP = ",".join(f"INDEX({{@supplements.{c}}},{{feed_row}})" for c in COLUMNS
         Ref("missouri-g2071", "protein equivalent of urea"),
         Ref("qld-molasses", "composition of molasses, turned to dry matter"),
         Ref("inrae-feed-tables", "corn gluten feed"),
-        Ref("unl-ddgs-2017", "fat, fibre and protein of dried distillers grains"),
+        Ref("unl-ddgs-2017", "fat, fiber and protein of dried distillers grains"),
         Ref("uga-cotton", "table 1: cotton by-products"),
         Ref("ndsu-as1365", "table 1: beet pulp"),
         Ref("ndsu-as1609", "tables 1 and 2: corn, barley and oats", "published, second hand"),
@@ -205,7 +205,7 @@ def feed_analysis(
 ) -> Annotated[float, Result("The table's value", "as the column says", 0, 300)]:
     """One value of a supplement from the feed table.
 
-    A start before the load itself is tested; feeds vary (protein, fat, fibre by about 15 %, energy 10 %,
+    A start before the load itself is tested; feeds vary (protein, fat, fiber by about 15 %, energy 10 %,
     minerals 30 %), so a test of the load goes before the table.
 
     Each value has its own source (`hayfuncs.ration.feeds.figure`): published figures where one was read,
@@ -314,7 +314,7 @@ def feed_caution(
 ) -> Annotated[str, Result("Cautions", "text")]:
     """Cautions for a feed at a daily rate.
 
-    Some feeds do harm above a rate, some at any rate (urea, mouldy or sulfur-rich feed).
+    Some feeds do harm above a rate, some at any rate (urea, moldy or sulfur-rich feed).
 
     A rate at the limit is within it. Each caution ends with who decides: the veterinarian, a licensed
     nutritionist or the local extension office. Fat, sulfur, calcium or phosphorus that no source gives is

@@ -10,7 +10,7 @@ from typing import Annotated
 
 from hayfuncs.contract.catalogue import Arg, Longhand, Number, Ref, Result, Step, Words, worksheet
 from hayfuncs.contract.levels import TOPIC, VETERINARIAN, quoted, settled
-from hayfuncs.contract.units import LB_TO_KG, LITRES_PER_GALLON, MG_PER_KG
+from hayfuncs.contract.units import LB_TO_KG, LITERS_PER_GALLON, MG_PER_KG
 
 # Manitoba Agriculture: milliequivalents per kg for each 1 % of the mineral
 K_MEQ, CA_MEQ, MG_MEQ = 255.74, 499.00, 822.64
@@ -195,7 +195,7 @@ def water_sulfur(
     0.050
     """
     sulfur_of_sulfate = SULFUR_WEIGHT / (SULFUR_WEIGHT + OXYGENS * OXYGEN_WEIGHT)
-    kilograms = water_gal * LITRES_PER_GALLON * sulfate_mg_l / MG_PER_KG * sulfur_of_sulfate
+    kilograms = water_gal * LITERS_PER_GALLON * sulfate_mg_l / MG_PER_KG * sulfur_of_sulfate
     return kilograms / LB_TO_KG
 
 

@@ -33,7 +33,7 @@ class Look:
         if self.number_format.replace(" ", "") in (";;;", ";;;;"):
             return "its number format shows nothing"
         if self.ink and self.ink == (self.fill or "FFFFFFFF"):
-            return "its text has the colour of its background"
+            return "its text has the color of its background"
         return ""
 
 
@@ -144,7 +144,7 @@ class WorkbookData:
         return at in self.formulas or self.values.get(at) not in (None, "")
 
     def flag_at(self, sheet: int, row: int, col: int) -> list[str] | None:
-        """The conditions that may colour a cell; None where there is no conditional format."""
+        """The conditions that may color a cell; None where there is no conditional format."""
         found = [f for f in self.sheets[sheet].flags if any(a <= row <= c and b <= col <= d for a, b, c, d in f.areas)]
         return [text for flag in found for text in flag.conditions] if found else None
 

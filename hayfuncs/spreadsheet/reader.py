@@ -196,7 +196,7 @@ def _looks(root: Element) -> list[Look]:
                 formats[_id(one.get("numFmtId"))] = one.get("formatCode", "")
         elif tag == "fonts":
             fonts = [
-                (any(local(e.tag) == "b" and e.get("val", "1") != "0" for e in one), _colour(one, "color"))
+                (any(local(e.tag) == "b" and e.get("val", "1") != "0" for e in one), _color(one, "color"))
                 for one in group
             ]
         elif tag == "fills":
@@ -221,11 +221,11 @@ def _nth(items: list[T], number: str | None, otherwise: T) -> T:
     return items[place] if place < len(items) else otherwise
 
 
-def _colour(element: Element, tag: str) -> str:
+def _color(element: Element, tag: str) -> str:
     for child in element:
         if local(child.tag) == tag:
             if child.get("theme") == "0" and not child.get("tint"):
-                return "FFFFFFFF"  # theme colour 0 is the paper: white in every stock theme
+                return "FFFFFFFF"  # theme color 0 is the paper: white in every stock theme
             return child.get("rgb", "").upper()
     return ""
 
@@ -233,7 +233,7 @@ def _colour(element: Element, tag: str) -> str:
 def _fill(element: Element) -> str:
     for fill in element:
         if local(fill.tag) == "patternFill" and fill.get("patternType") == "solid":
-            return _colour(fill, "fgColor")
+            return _color(fill, "fgColor")
     return ""
 
 

@@ -146,7 +146,7 @@ class Series:
     name: str
     x: str
     y: str
-    colour: str = "#0072B2"
+    color: str = "#0072B2"
     named_points: tuple[bool, ...] = ()  # which points carry the series' name
     values_shown: bool = False
     marker: str = "circle"
@@ -155,7 +155,7 @@ class Series:
     pattern: str = ""
     gap: int = 60
     label_position: str = ""
-    label_colour: str = "#1F1F1F"
+    label_color: str = "#1F1F1F"
     over_others: bool = False  # bars in one another's place, where only one of them is not 0
     label_format: str = ""  # a number format of the values shown: "0.0;;" shows no 0
 

@@ -30,6 +30,7 @@ MOST_ROWS, MOST_COLUMNS = 50_000, 400  # a sheet of ours is smaller by far
 MOVED = {f"Ration/{key}": f"What to feed/{key}" for key in ("lot", "group", "feed")} | {
     "How sure/confidence_pct": "Assumptions/confidence_pct"
 }
+SPELLED = ("fibre", "fiber")  # in keys and choices of an older version, and today
 Place = tuple[int, int]
 
 
@@ -106,6 +107,8 @@ class _Reader:
             if isinstance(value, str) and (match := MADE.fullmatch(value)):
                 self.old.version, self.old.edition = match.groups()
         lines = [line for line in _lines(listing, top) if _area(line["Cells"])]
+        for line in lines:
+            line["Key"] = line["Key"].replace(*SPELLED)
         self.old.known = {line["Key"] for line in lines}
         self.names = self._renamed(lines)
         tables: dict[str, list[dict[str, str]]] = {}
@@ -224,7 +227,7 @@ def held(page: Page, at: Place) -> Held:
     if isinstance(value, dt.datetime):
         value = value.date()
     if formula is None:
-        return Held(value, page.name, cell)
+        return Held(SPELLED[1] if value == SPELLED[0] else value, page.name, cell)
     if value is None or (isinstance(value, str) and value.startswith("#")):
         return Held(None, page.name, cell, why=f"it is a formula, {formula}, without a value")
     return Held(value, page.name, cell, note=f"the formula {formula} became its value")

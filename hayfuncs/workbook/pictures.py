@@ -1,4 +1,4 @@
-"""Native charts: direct labels, a title that is a sentence from a cell, alt text, no colour alone."""
+"""Native charts: direct labels, a title that is a sentence from a cell, alt text, no color alone."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 
 from hayfuncs.workbook import label_placement as placing
 from hayfuncs.workbook.model import Picture, Series, Sheet
-from hayfuncs.workbook.styles import FONT, GREY, INK
+from hayfuncs.workbook.styles import FONT, GRAY, INK
 
 KINDS = {"bar": "bar", "column": "column", "scatter": "scatter", "line": "line"}
 TEXT = {"name": FONT, "size": 12, "color": INK}
@@ -62,7 +62,7 @@ def _axis(title: str, limits: tuple[float | None, float | None], bar: bool) -> d
         "name_font": {**TEXT, "bold": False},
         "num_font": TEXT,
         "major_gridlines": {"visible": not bar, "line": {"color": "#DDDDDD", "width": 0.75}},
-        "line": {"color": GREY},
+        "line": {"color": GRAY},
     }
     if limits[0] is not None:
         axis["min"] = limits[0]
@@ -93,15 +93,15 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
         made["gap"] = s.gap
         if s.over_others:
             made["overlap"] = 100
-        made["fill"] = {"color": s.colour}
+        made["fill"] = {"color": s.color}
         made["border"] = {"color": INK, "width": 0.75}
         if s.pattern:
             made.pop("fill")
-            made["pattern"] = {"pattern": s.pattern, "fg_color": s.colour, "bg_color": "#FFFFFF"}
+            made["pattern"] = {"pattern": s.pattern, "fg_color": s.color, "bg_color": "#FFFFFF"}
     else:
-        made["line"] = {"color": s.colour, "width": 2.25, "dash_type": s.line} if s.line else {"none": True}
+        made["line"] = {"color": s.color, "width": 2.25, "dash_type": s.line} if s.line else {"none": True}
         made["marker"] = (
-            {"type": s.marker, "size": s.size, "fill": {"color": s.colour}, "border": {"color": INK}}
+            {"type": s.marker, "size": s.size, "fill": {"color": s.color}, "border": {"color": INK}}
             if s.marker != "none"
             else {"type": "none"}
         )
@@ -111,7 +111,7 @@ def _series(picture: Picture, s: Series) -> dict[str, Any]:
     elif s.values_shown:
         made["data_labels"] = {
             "value": True,
-            "font": {**TEXT, "size": picture.size, "bold": True, "color": s.label_colour},
+            "font": {**TEXT, "size": picture.size, "bold": True, "color": s.label_color},
         }
         if s.label_format:
             made["data_labels"]["num_format"] = s.label_format

@@ -1,5 +1,5 @@
-"""The looks of cells, by name.  Colour is never the only sign: inputs have a dotted frame and
-are listed on Start, flags carry a word and a symbol, and everything reads in grey print."""
+"""The looks of cells, by name.  Color is never the only sign: inputs have a dotted frame and
+are listed on Start, flags carry a word and a symbol, and everything reads in gray print."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 FONT, MONO = "Arial", "Courier New"
 BODY = 12
 INK = "#1F1F1F"
-BLUE, VERMILLION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#595959"
+BLUE, VERMILLION, GREEN, PURPLE, GRAY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#595959"
 STRAW, MIST, CHALK = "#FFF6D8", "#E8EEF2", "#F7F7F5"
 
 BASE: dict[str, Any] = {"font_name": FONT, "font_scheme": "none", "font_size": BODY, "font_color": INK, "valign": "top"}
@@ -18,7 +18,7 @@ _INPUT = {"bg_color": STRAW, "border": 4, "border_color": "#7A6A2C", "locked": F
 
 STYLES: dict[str, dict[str, Any]] = {
     "title": {"font_size": 20, "bold": True, "valign": "vcenter"},
-    "sentence": {"font_color": GREY},
+    "sentence": {"font_color": GRAY},
     "role": {
         "bold": True,
         "bg_color": MIST,
@@ -29,7 +29,7 @@ STYLES: dict[str, dict[str, Any]] = {
     },
     "master": {"bold": True, "align": "left"},
     "part": {"font_size": 16, "bold": True, "top": 5, "top_color": BLUE, "valign": "vcenter"},
-    "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GREY},
+    "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GRAY},
     "label": {"text_wrap": True},
     "question": {"text_wrap": True, "bold": True},
     "text": {},
@@ -47,14 +47,14 @@ STYLES: dict[str, dict[str, Any]] = {
         "valign": "vcenter",
         "bottom": 1,
     },
-    "unit_cell": {"italic": True, "font_color": GREY, "text_wrap": True},
+    "unit_cell": {"italic": True, "font_color": GRAY, "text_wrap": True},
     "number0": {"num_format": "#,##0", "align": "right"},
     "number1": {"num_format": "#,##0.0", "align": "right"},
     "number2": {"num_format": "#,##0.00", "align": "right"},
     "number3": {"num_format": "#,##0.000", "align": "right"},
     "number6": {"num_format": "0.000000", "align": "right"},
     "general": {"align": "right"},
-    "no_limit": {"num_format": '"no limit"', "align": "right", "font_color": GREY},
+    "no_limit": {"num_format": '"no limit"', "align": "right", "font_color": GRAY},
     "lb_or_none": {"num_format": '[>=1000]"no limit";#,##0.00', "align": "right"},  # 1,000 lb a day stands for none
     "pct_or_none": {"num_format": '[>=100]"no limit";#,##0.00', "align": "right"},  # and 100 %
     "money": {"num_format": "$#,##0.00", "align": "right"},
@@ -75,8 +75,8 @@ STYLES: dict[str, dict[str, Any]] = {
     "money_or_dash": {"num_format": '$#,##0;-$#,##0;"–"', "align": "right"},
     "result_text": {"bold": True, "top": 1, "bottom": 1},
     "result_whole": {"num_format": "#,##0", "align": "center", "bold": True, "bottom": 1, "bottom_color": "#B8C0C6"},
-    "tick": {"border": 1, "border_color": GREY},
-    "label_line": {"bottom": 1, "bottom_color": GREY, "font_size": 13},
+    "tick": {"border": 1, "border_color": GRAY},
+    "label_line": {"bottom": 1, "bottom_color": GRAY, "font_size": 13},
     "banner": {"bold": True, "font_size": 16, "left": 5, "left_color": BLUE, "bg_color": CHALK, "valign": "vcenter"},
     "banner_rest": {"bg_color": CHALK},
     "caution": {"text_wrap": True, "left": 5, "left_color": VERMILLION, "bg_color": CHALK},
@@ -94,24 +94,24 @@ STYLES: dict[str, dict[str, Any]] = {
     "grid_1": {"font_size": 14, "num_format": "#,##0.0", "align": "right", "valign": "vcenter"},
     # the hall's sheet, read from the back of the room: sizes against the height of the screen
     "hall_title": {"font_size": 14, "bold": True, "valign": "vcenter"},
-    "hall_label": {"font_size": 16, "font_color": GREY, "valign": "vcenter"},
+    "hall_label": {"font_size": 16, "font_color": GRAY, "valign": "vcenter"},
     "hall_choice": {**_INPUT, "bold": True, "font_size": 16, "valign": "vcenter", "align": "left"},
     "hall_dial": {**_INPUT, "font_size": 16, "num_format": "0.0##", "align": "center", "valign": "vcenter"},
     "hall_dial_money": {**_INPUT, "font_size": 16, "num_format": "$#,##0", "align": "center", "valign": "vcenter"},
-    "hall_own": {"font_size": 16, "font_color": GREY, "num_format": "0.0", "align": "center", "valign": "vcenter"},
+    "hall_own": {"font_size": 16, "font_color": GRAY, "num_format": "0.0", "align": "center", "valign": "vcenter"},
     "hall_own_money": {
         "font_size": 16,
-        "font_color": GREY,
+        "font_color": GRAY,
         "num_format": "$#,##0",
         "align": "center",
         "valign": "vcenter",
     },
-    "hall_own_text": {"font_size": 16, "font_color": GREY, "align": "right", "valign": "vcenter"},
+    "hall_own_text": {"font_size": 16, "font_color": GRAY, "align": "right", "valign": "vcenter"},
     "hall_answer": {"font_size": 58, "bold": True, "valign": "vcenter", "font_color": "#1B3A2D"},
     "hall_second": {"font_size": 25, "valign": "vcenter"},
     "hall_third": {"font_size": 18, "font_color": "#404040", "valign": "vcenter"},
     "hall_caution": {"font_size": 25, "valign": "vcenter", "bg_color": "#F7E7DC", "font_color": "#6B2700"},
-    "marks": {"font_color": GREY, "font_size": 11, "align": "fill"},  # cut at the cell's edge, and never wrapped
+    "marks": {"font_color": GRAY, "font_size": 11, "align": "fill"},  # cut at the cell's edge, and never wrapped
     "link": {"font_color": "#00527F", "underline": 1},
     "code": {"font_name": MONO, "font_size": 11, "text_wrap": True},
     "input": {**_INPUT, "num_format": "#,##0.0##", "align": "right"},
@@ -162,7 +162,7 @@ STYLES: dict[str, dict[str, Any]] = {
     # added to a cell whose word says the same
     "flag_bad": {"bold": True, "bg_color": "#FBE3D4", "font_color": "#7A2E00"},
     "flag_warn": {"bold": True, "bg_color": "#EFE3EC", "font_color": "#4F1F40"},
-    # the grid of lots and groups: four fills apart in grey too, each by 1.5 to 1
+    # the grid of lots and groups: four fills apart in gray too, each by 1.5 to 1
     "flag_best": {"bold": True, "bg_color": "#0B4A6F", "font_color": "#FFFFFF"},
     "flag_short": {"bg_color": "#D9824F", "font_color": "#2B0F00"},
     "flag_enough": {"bg_color": "#9CC9E3", "font_color": "#00263D"},
@@ -175,8 +175,8 @@ STYLES: dict[str, dict[str, Any]] = {
 }
 
 
-# of the tabs, by the word for their kind, which stands in the head too; no two next to each other are alike in grey
-TAB_COLOURS = {"Start": INK, "Inputs": "#F2C94C", "Answer": BLUE, "Working": "#9AA7B0", "Reference": "#DDE3E8"}
+# of the tabs, by the word for their kind, which stands in the head too; no two next to each other are alike in gray
+TAB_COLORS = {"Start": INK, "Inputs": "#F2C94C", "Answer": BLUE, "Working": "#9AA7B0", "Reference": "#DDE3E8"}
 
 
 # text begins one step in wherever it may stand right of a number; column A stays under the title

@@ -269,7 +269,7 @@ class Table(Generic[Item]):
         return self.same(column.owner).ref(column)
 
     def area(self, first: Column, last: Column | None = None) -> tuple[int, int, int, int]:
-        """The cells of one or several neighbouring columns, as flags take them."""
+        """The cells of one or several neighboring columns, as flags take them."""
         return self.first_row, self.col(first), self.first_row + self.n - 1, self.col(last or first)
 
     @property

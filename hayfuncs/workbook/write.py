@@ -37,7 +37,7 @@ from hayfuncs.workbook.page_setup import (
 )  # fmt: skip
 from hayfuncs.workbook.pictures import draw
 from hayfuncs.workbook.stack import by_sheet, stacked
-from hayfuncs.workbook.styles import BODY, FONT, TAB_COLOURS, properties
+from hayfuncs.workbook.styles import BODY, FONT, TAB_COLORS, properties
 
 FORMULA_MARKS = ("=", "+", "-", "@")  # how a text begins that a program may take for a formula
 RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
@@ -217,8 +217,8 @@ def _dress(book: Book, sheet: Sheet, out: Any, look: Callable[..., Any], values:
 
     for picture in sheet.pictures:
         draw(file, out, sheet, picture, read)
-    if sheet.role in TAB_COLOURS:
-        out.set_tab_color(TAB_COLOURS[sheet.role])
+    if sheet.role in TAB_COLORS:
+        out.set_tab_color(TAB_COLORS[sheet.role])
     out.freeze_panes(*sheet.freeze)
     out.set_zoom(sheet.zoom)
     out.hide_gridlines(2)

@@ -155,7 +155,7 @@ def arguments_swapped(f: File, s: Spots) -> str:
 
 
 def another_function(f: File, s: Spots) -> str:
-    at = s.cell("Match", "Hay eaten by the fibre rule", 9)
+    at = s.cell("Match", "Hay eaten by the fiber rule", 9)
     before = f.formula(at)
     f.set_formula(at, before.replace("HAY.INTAKE_FROM_NDF", "HAY.INTAKE_BY_QUALITY"))
     return at

@@ -87,7 +87,7 @@ def unlocked(f: File, s: Spots) -> str:
 def validation_removed(f: File, s: Spots) -> str:
     part = f.part_of("Assumptions")
     text = f.text(part)
-    row = split(s.line("Assumptions", "Fibre a cow will eat in a day"))[2]
+    row = split(s.line("Assumptions", "Fiber a cow will eat in a day"))[2]
     made = re.sub(rf'<dataValidation [^>]*sqref="B{row}"(?:/>|>.*?</dataValidation>)', "", text, flags=re.DOTALL)
     assert made != text
     f.parts[part] = made.encode()

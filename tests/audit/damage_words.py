@@ -85,7 +85,7 @@ def exact_constant(f: File, s: Spots) -> str:
 
 def name_moved(f: File, s: Spots) -> str:
     at = split(s.line("Assumptions", "Hay left for each pound of supplement"))
-    other = split(s.line("Assumptions", "Fibre a cow will eat in a day"))
+    other = split(s.line("Assumptions", "Fiber a cow will eat in a day"))
     f.sub(
         "xl/workbook.xml",
         f'name="hay_displaced">Assumptions!$B${at[2]}<',
@@ -95,7 +95,7 @@ def name_moved(f: File, s: Spots) -> str:
 
 
 def name_broken(f: File, s: Spots) -> str:
-    at = split(s.line("Assumptions", "Fibre a cow will eat in a day"))
+    at = split(s.line("Assumptions", "Fiber a cow will eat in a day"))
     f.sub(
         "xl/workbook.xml",
         f'name="ndf_capacity_pct_bw">Assumptions!$B${at[2]}<',
@@ -144,7 +144,7 @@ def impossible_choice(f: File, s: Spots) -> str:
 
 
 def outside_fit(f: File, s: Spots) -> str:
-    f.number(s.cell("Lots", "ADF, acid detergent fibre", 9), 15.5)
+    f.number(s.cell("Lots", "ADF, acid detergent fiber", 9), 15.5)
     return s.cell("Lots", "TDN from ADF", 9)
 
 

@@ -188,7 +188,7 @@ def formula_kind(change: Callable[[Draw, str], Changed]) -> Kind:
     return plant
 
 
-def neighbour(file: File, book: WorkbookData, draw: Draw) -> Planted | None:
+def neighbor(file: File, book: WorkbookData, draw: Draw) -> Planted | None:
     """The formula of the cell above, pasted as it stands there."""
     pairs = [at for at in book.formulas if book.formulas.get(at - _row(book, at)) not in (None, book.formulas[at])]
     at = of_sheet(book, draw, [at for at in pairs if at not in book.arrays])
@@ -196,7 +196,7 @@ def neighbour(file: File, book: WorkbookData, draw: Draw) -> Planted | None:
         return None
     where, above = book.address(at), book.formulas[at - _row(book, at)]
     file.set_formula(where, above)
-    return Planted("neighbour's formula", where, f"={book.formulas[at][:90]} -> ={above[:90]}")
+    return Planted("neighbor's formula", where, f"={book.formulas[at][:90]} -> ={above[:90]}")
 
 
 def _row(book: WorkbookData, at: Node) -> int:
@@ -206,7 +206,7 @@ def _row(book: WorkbookData, at: Node) -> int:
 
 
 def whole_column(file: File, book: WorkbookData, draw: Draw) -> Planted | None:
-    """A factor put into every formula of a run: no cell differs from its neighbours."""
+    """A factor put into every formula of a run: no cell differs from its neighbors."""
     at = of_sheet(book, draw, [at for at in book.formulas if at not in book.arrays])
     if at is None:
         return None
@@ -342,6 +342,6 @@ def definition(file: File, book: WorkbookData, draw: Draw) -> Planted | None:
 
 NUMBERS = ("typed over", "text over", "emptied", "stored value")
 KINDS: tuple[Kind, ...] = (
-    *(formula_kind(change) for change in FORMULAS), *(value_kind(kind) for kind in NUMBERS), neighbour, whole_column,
+    *(formula_kind(change) for change in FORMULAS), *(value_kind(kind) for kind in NUMBERS), neighbor, whole_column,
     text_for_number, hundredfold, label, unit, fixed_number, name_moved, definition,
 )  # fmt: skip

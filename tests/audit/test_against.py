@@ -94,7 +94,7 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
     for m in price:  # cost is price x rate: 10 % of the one is 10 % of the other, and nothing else moves
         assert m.answers[cost] / made.base[cost] == pytest.approx(m.tried / m.was, rel=1e-12)
     assert {round(m.tried / m.was, 3) for m in price} == {0.9, 1.1}
-    assert spots.line("Assumptions", "Fibre a cow will eat in a day") in by_cell
+    assert spots.line("Assumptions", "Fiber a cow will eat in a day") in by_cell
     still = {case.address(at) for at in made.still}
     assert spots.cell("Lots", "Crude protein", 12) in still  # a lot that is neither chosen nor planned, for its nitrate
     # every lot of the demo has its fiber's digestibility measured, so no line by ADF is asked

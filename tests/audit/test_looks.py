@@ -96,7 +96,7 @@ def box(file: File, _: Spots) -> None:
 
 CHANGES: dict[str, tuple[Do, str, str]] = {
     "a share shown as a percent of it": (percent, "look", "show their numbers as 0%"),
-    "marks by colour gone": (not_flagged, "look", "no longer marked by colour"),
+    "marks by color gone": (not_flagged, "look", "no longer marked by color"),
     "a validation widened": (replaced("xl/worksheets/", r"(<formula2>)\d+(</formula2>)", r"\g<1>999999\2"), "look", "999999"),
     "a list pointed at other cells": (
         replaced("xl/worksheets/", r'(type="list"(?:(?!</dataValidation>).)*<formula1>[^"<]*\$)\d+(</formula1>)', r"\g<1>9\2"), "look", "one of"),

@@ -41,7 +41,7 @@ def test_the_result_goes_down_to_inputs_and_sources(edition, files):
     typed = {s.cell for s in steps if s.kind == "input"}
     for needed in (
         spots.named("chosen_lot"), spots.cell("Lots", "Crude protein"), spots.cell("Herd", "Body weight, full"),
-        spots.line("Assumptions", "Fibre a cow will eat in a day"),
+        spots.line("Assumptions", "Fiber a cow will eat in a day"),
     ):  # fmt: skip
         assert needed in typed, f"{needed} is not reached"
     assert spots.cell("Lots", "TDN") in cells
@@ -57,7 +57,7 @@ def test_arithmetic_stands_in_figures(files):
     spots = Spots(files["functions"].read_bytes())
     hay = next(s for s in trace(files["functions"], spots.line("Ration", "Hay gives")) if s.depth == 0)
     assert hay.text().endswith("13.7264 lb/day = 24.0385 lb DM/day x 57.1019 % DM")
-    intake = trace(files["functions"], spots.cell("Match", "Hay eaten by the fibre rule"))
+    intake = trace(files["functions"], spots.cell("Match", "Hay eaten by the fiber rule"))
     worked = next(s for s in intake if s.label == "Dry matter intake")
     assert worked.arithmetic == "1,250 lb x 1.2 % of body weight / 62.4 % DM"
     tdn = trace(files["plain"], spots.cell("Lots", "TDN from ADF"))[0]

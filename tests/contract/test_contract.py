@@ -223,7 +223,7 @@ def test_nan_in_nan_out(record: Record) -> None:
 
 
 @each_elementwise
-def test_a_bad_element_leaves_its_neighbours(record: Record) -> None:
+def test_a_bad_element_leaves_its_neighbors(record: Record) -> None:
     rows = (points.good(record, 3) * 3)[:3]
     want = [points.public(record)(*row) for row in rows]
     for name, arg in record.args.items():

@@ -219,7 +219,7 @@ def test_cores_are_spread_through_the_lot(cores: int, bales: int) -> None:
     if bales >= cores:
         assert len(set(chosen)) == cores, "a bale comes twice though there are enough"
     mirrored = [bales + 1 - b for b in reversed(chosen)]
-    assert all(abs(a - b) <= 1 for a, b in zip(chosen, mirrored, strict=True)), "one end is favoured"
+    assert all(abs(a - b) <= 1 for a, b in zip(chosen, mirrored, strict=True)), "one end is favored"
 
 
 def test_water_sulfur_against_a_units_library() -> None:

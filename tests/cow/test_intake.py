@@ -26,7 +26,7 @@ def test_cow_intake_in_the_units_of_its_source(milk_kg, pregnant, worked) -> Non
     assert np.array(pounds) / KG_TO_LB == pytest.approx(np.array(worked), abs=0.005)
 
 
-def test_intake_by_fibre_is_120_over_ndf() -> None:
+def test_intake_by_fiber_is_120_over_ndf() -> None:
     ndf = np.array([40, 53, 60, 65, 72.0])
     assert hf.intake_from_ndf(ndf, 100.0) == pytest.approx(120 / ndf)
 

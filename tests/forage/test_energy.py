@@ -51,7 +51,7 @@ def test_nem_and_neg_of_one_published_diet() -> None:
         (40, 60, 40, 7.5, 0.6),
     ],
 )
-def test_published_contrasts_of_fibre_digestibility(forage, ndf, better, worse, printed, allowed) -> None:
+def test_published_contrasts_of_fiber_digestibility(forage, ndf, better, worse, printed, allowed) -> None:
     rest = (20, 2.5, 9, ndf)
     found = hf.tdn_from_ndf_digestibility(*rest, better, forage) - hf.tdn_from_ndf_digestibility(*rest, worse, forage)
     assert found == pytest.approx(printed, abs=allowed)

@@ -61,8 +61,8 @@ class Screen:
     def pixels(self) -> Pixels:
         data = (self.folder / "Xvfb_screen0").read_bytes()
         head = struct.unpack(f">{HEADER}I", data[: 4 * HEADER])
-        size, width, height, step, colours = head[0], head[4], head[5], head[12], head[19]
-        start = size + colours * 12
+        size, width, height, step, colors = head[0], head[4], head[5], head[12], head[19]
+        start = size + colors * 12
         rows = np.frombuffer(data, np.uint8, height * step, start).reshape(height, step)
         return rows[:, : width * 4].reshape(height, width, 4)[:, :, 2::-1]
 

@@ -1,4 +1,4 @@
-"""Kitchen table: the pages as paper, in grey: one page a group, its caution on it, nothing smaller than 12 points."""
+"""Kitchen table: the pages as paper, in gray: one page a group, its caution on it, nothing smaller than 12 points."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ def body(words: list[Word]) -> list[Word]:
 
 
 def picture(path: Path, page: int) -> np.ndarray:
-    """A page in grey, 0 black to 255 white."""
+    """A page in gray, 0 black to 255 white."""
     done = subprocess.run(
         [tool("pdftoppm"), "-gray", "-r", str(DOTS), "-f", str(page), "-l", str(page), str(path)],
         capture_output=True, check=True, timeout=60,
@@ -125,14 +125,14 @@ def test_the_caution_is_on_the_page(printed: dict[str, Path]) -> None:
 
 
 @pytest.mark.libreoffice
-def test_every_word_can_be_read_in_grey(printed: dict[str, Path]) -> None:
+def test_every_word_can_be_read_in_gray(printed: dict[str, Path]) -> None:
     for path in of_groups(printed):
-        words, grey = body(pages(path)[0]), picture(path, 1)
+        words, gray = body(pages(path)[0]), picture(path, 1)
         for word in words:
             if set(word.text) <= set("_–."):
                 continue
             top, bottom, left, right = (round(x * DOTS / 72) for x in (word.top, word.bottom, word.left, word.right))
-            part = grey[top:bottom, left:right].astype(int)
+            part = gray[top:bottom, left:right].astype(int)
             assert part.min() < DARK, (path.name, word)
             assert np.median(part) - part.min() > CONTRAST, (path.name, word)
 

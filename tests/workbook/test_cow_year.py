@@ -47,7 +47,7 @@ def test_needs_of_each_month_are_the_functions_own(editions, edition):
 
 
 def test_the_month_she_is_in_shows_what_ration_shows(opened):
-    for lot in ("Heron Flat 1", "Section Ten", "Mill Bottom 3"):  # the last has less fibre than the rule holds for
+    for lot in ("Heron Flat 1", "Section Ten", "Mill Bottom 3"):  # the last has less fiber than the rule holds for
         for group in DEMO.groups:
             choose(opened, lot, group.name)
             at = group.month_since_calving - 1

@@ -48,14 +48,14 @@ def lot_row(opened, name):
 
 def hay_margins(opened, row):
     """From the lab sheet and the spreads printed on Assumptions, by numpy alone."""
-    got = {k: opened.get("lots", k, row) for k in ("tdn_fibre", "ndf", "lab_ndfd48_pct", "rfq_forage")}
+    got = {k: opened.get("lots", k, row) for k in ("tdn_fiber", "ndf", "lab_ndfd48_pct", "rfq_forage")}
     cores = DEMO.lots[row - 1].cores or 1
 
     def of(core, lab):
         return Z * np.hypot(core / np.sqrt(cores), lab)
 
     cp, adf, ndf, ndfd = of(1.0, 1.0), of(2.0, 1.0), of(2.5, 1.4), of(2.0, 3.3)
-    if isinstance(got["tdn_fibre"], float):
+    if isinstance(got["tdn_fiber"], float):
         args = (got["ndf"], got["lab_ndfd48_pct"], got["rfq_forage"], cp, ndf, ndfd, Z)
         return float(hayfuncs.tdn_sum_margin(*args)), float(cp)
     return float(hayfuncs.tdn_margin("digestible dry matter", adf, Z * 1.5)), float(cp)

@@ -1,4 +1,4 @@
-"""Hay eaten by the fibre rule is held to what a cow eats; the bench agrees with the lab."""
+"""Hay eaten by the fiber rule is held to what a cow eats; the bench agrees with the lab."""
 
 from __future__ import annotations
 
@@ -31,22 +31,22 @@ def at(opened, row, column):
 
 # by hand: body weight x 1.2 / NDF, and body weight x 2.5 % (dry) or 2.7 % (in milk)
 @pytest.mark.parametrize(
-    ("lot", "group", "fibre", "counted", "share"),
+    ("lot", "group", "fiber", "counted", "share"),
     [
         ("Mill Bottom 3", "Late-pregnant cows", 1320 * 1.2 / 35.2, 33.0, "2.50"),  # 45.0 lb, 3.4 % of 1,320 lb
         ("Mill Bottom 3", "Spring calvers in milk", 1250 * 1.2 / 35.2, 33.75, "2.70"),
         ("Heron Flat 1", "Late-pregnant cows", 1320 * 1.2 / 62.4, 1320 * 1.2 / 62.4, None),
     ],
 )
-def test_the_fibre_rule_is_held_on_hay_of_little_fibre(demo, lot, group, fibre, counted, share):
+def test_the_fiber_rule_is_held_on_hay_of_little_fiber(demo, lot, group, fiber, counted, share):
     row = row_of(demo, lot, group)
-    assert at(demo, row, 5) == pytest.approx(fibre)
+    assert at(demo, row, 5) == pytest.approx(fiber)
     assert at(demo, row, 7) == pytest.approx(counted)
     note = at(demo, row, 16) or ""
     if share is None:
         assert note == ""
     else:
-        assert note.startswith(f"Caution: the fibre rule says {120 / 35.2:.2f} % of her weight")
+        assert note.startswith(f"Caution: the fiber rule says {120 / 35.2:.2f} % of her weight")
         assert note.endswith(f"{share} % is counted.")
 
 

@@ -89,7 +89,7 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
     assert opened.at(opened.book.by_name("Winter budget").ref(4, 0)) == NO_LONGER, "no money"
 
 
-# --- colours of dangers
+# --- colors of dangers
 
 
 @pytest.mark.parametrize("edition", ["functions", "plain"])
@@ -97,7 +97,7 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
     ("sheet", "table", "mark"),
     [("Plan", "plan", "caution"), ("Plain rule", "plain", "caution"), ("Lots", "lots", "cautions"), ("Which hay", None, None)],
 )  # fmt: skip
-def test_any_danger_is_coloured(editions, tmp_path, edition, sheet, table, mark):
+def test_any_danger_is_colored(editions, tmp_path, edition, sheet, table, mark):
     """9,000 ppm of nitrate nitrogen in every lot: each cell that tells of dangers is caught by the file's own rule."""
     book, _, path = editions[edition]
     file = Parts(path)

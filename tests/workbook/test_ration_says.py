@@ -48,12 +48,12 @@ def test_tdn_is_taken_from_the_best_that_was_measured(opened):
     """The sum by 48-hour NDF digestibility, then by lignin, then the laboratory's own, then ADF."""
     lot = DEMO.lots[0]
     parts = (lot.cp_pct, lot.fat_pct, lot.ash_pct, lot.ndf_pct)
-    fibre = hayfuncs.tdn_from_ndf_digestibility(*parts, lot.ndfd48_pct, "grass")
+    fiber = hayfuncs.tdn_from_ndf_digestibility(*parts, lot.ndfd48_pct, "grass")
     lignin = hayfuncs.tdn_from_lignin(*parts, 3.1, 0.9, 6.2)
     adf = hayfuncs.tdn_from_adf(lot.adf_pct)
     lot_put(opened, 1, lignin_pct=6.2, ndicp_pct=3.1, adicp_pct=0.9, lab_tdn_pct=56.5, lab_tdn_equation="summed")
     expected = [
-        (fibre, "48-hour NDF digestibility"), (lignin, "lignin"), (56.5, "the laboratory (summed)"),
+        (fiber, "48-hour NDF digestibility"), (lignin, "lignin"), (56.5, "the laboratory (summed)"),
         (adf, "ADF, digestible dry matter"),
     ]  # fmt: skip
     for (tdn, name), gone in zip(

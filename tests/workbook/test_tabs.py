@@ -16,7 +16,7 @@ from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import Address, Book, Formula, Place, is_formula
 from hayfuncs.workbook.sheets.checks import under_tables
 from hayfuncs.workbook.stack import Mover, stacked
-from hayfuncs.workbook.styles import TAB_COLOURS
+from hayfuncs.workbook.styles import TAB_COLORS
 from hayfuncs.workbook.tabs import TABS
 
 MOST_FARM, MOST_MORE = 18, 10
@@ -39,7 +39,7 @@ def test_the_farms_workbook_has_18_tabs_at_most_and_the_plans_10_more(farm, edit
 def test_every_sheet_has_a_tab_and_one_only():
     listed = [name for tab in TABS for name in tab.sheets]
     assert len(listed) == len(set(listed))
-    assert {tab.kind for tab in TABS} <= set(TAB_COLOURS)
+    assert {tab.kind for tab in TABS} <= set(TAB_COLORS)
 
 
 def test_a_sheet_that_no_tab_names_stands_on_workings(farm):
@@ -100,8 +100,8 @@ def test_each_head_says_the_kind_and_leads_before_after_and_to_the_first(edition
     file = openpyxl.load_workbook(editions["functions"][2])
     names = file.sheetnames
     for i, sheet in enumerate(file.worksheets):
-        assert sheet["A3"].value in TAB_COLOURS
-        assert sheet.sheet_properties.tabColor.rgb[2:] == TAB_COLOURS[sheet["A3"].value][1:]
+        assert sheet["A3"].value in TAB_COLORS
+        assert sheet.sheet_properties.tabColor.rgb[2:] == TAB_COLORS[sheet["A3"].value][1:]
         leads = [cell.hyperlink and split_address(cell.hyperlink.location)[0] for cell in sheet[4][:3]]
         before, after = (names[i - 1] if i else None), (names[i + 1] if i + 1 < len(names) else None)
         assert leads == [before, after, names[0] if i else None], sheet.title

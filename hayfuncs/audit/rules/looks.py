@@ -128,7 +128,7 @@ def _lines(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
     gone = [flag for flag in sheet.flags if not _flagged(case, number, flag)]
     for flag in gone:
         row, col = flag.area[:2]
-        words = f"cells with {flag.text!r} are no longer marked by colour; this version marks them in {a1(row, col)} and below"
+        words = f"cells with {flag.text!r} are no longer marked by color; this version marks them in {a1(row, col)} and below"
         yield _told(case, node(number, row, col), words)
     yield from _printed(case, sheet, number)
 

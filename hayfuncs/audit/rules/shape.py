@@ -51,7 +51,7 @@ def _short(case: AuditContext, cells: list[Node], ref: CellRef, missing: Node) -
 
 
 def _left_outside(case: AuditContext, home: int, ref: CellRef, readers: list[Node]) -> Node | None:
-    """A neighbour just below or above the range that looks like its last or first cell."""
+    """A neighbor just below or above the range that looks like its last or first cell."""
     sheet = case.formulas.sheet_number(ref, home)
     if sheet is None or ref.last_row - ref.row > 1_000_000:
         return None

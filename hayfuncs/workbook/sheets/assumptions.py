@@ -14,7 +14,7 @@ from hayfuncs.workbook.sheets.grid import of_record
 
 DICAL = "dicalcium phosphate"
 MINERALS = (("limestone", "lime", 240), (DICAL, "dical", 900))  # name, its cells, price first shown
-INTAKE_METHODS = ("fibre", "quality class")  # the first is the default: it reads the lot's own NDF
+INTAKE_METHODS = ("fiber", "quality class")  # the first is the default: it reads the lot's own NDF
 
 
 def _limit(label: str, unit: str, value: float, lo: float, hi: float, why: str) -> Line:
@@ -25,9 +25,9 @@ def _limit(label: str, unit: str, value: float, lo: float, hi: float, why: str) 
 def _most(cow: str, most: float) -> Line:
     says = f"Dry matter of hay that {cow} eats at most: 1 to 5 % of body weight"
     return given(
-        f"Most hay by the fibre rule, {cow}", "% of body weight",
-        lambda key: Input(key, "Most hay by the fibre rule", says, lo=1, hi=5), most,
-        why=f"On hay of little fibre the rule runs past what cows eat (NDF 35: 3.4 %). Held to what {cow} eats of high-quality forage: {most} % "
+        f"Most hay by the fiber rule, {cow}", "% of body weight",
+        lambda key: Input(key, "Most hay by the fiber rule", says, lo=1, hi=5), most,
+        why=f"On hay of little fiber the rule runs past what cows eat (NDF 35: 3.4 %). Held to what {cow} eats of high-quality forage: {most} % "
         "(Oklahoma State 1992, as reprinted in 2024). A later test there found the table high for dry cows.",
     )  # fmt: skip
 
@@ -76,14 +76,14 @@ class Assumptions(Page):
     with_names = True
     shrink_pct = given("Shrink from full to empty weight", "%", of_record("SHRUNK_WEIGHT", "shrink_pct", True), 4,
         why="Requirement equations ask for shrunk weight; 4 % is what is usually taken off (NRC, from memory).")  # fmt: skip
-    ndf_capacity_pct_bw = given("Fibre a cow will eat in a day", "% of body weight", of_record("INTAKE_FROM_NDF", "ndf_capacity_pct_bw", True), 1.2,
+    ndf_capacity_pct_bw = given("Fiber a cow will eat in a day", "% of body weight", of_record("INTAKE_FROM_NDF", "ndf_capacity_pct_bw", True), 1.2,
         why="1.2 % of body weight as NDF (University of Missouri Extension); Ohio State 2019 gives 1.2 to 1.5 by quality.")  # fmt: skip
     intake_method = given("Hay intake is taken from", "word",
         lambda key: Input(key, "Hay intake", f"One of: {', '.join(INTAKE_METHODS)}", words=INTAKE_METHODS, kind="word"), INTAKE_METHODS[0], "input_text",
-        why="fibre: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
+        why="fiber: body weight x capacity / NDF. quality class: share of body weight by TDN class and milk (Oklahoma State, 1992). "
         "The two differ; both stand on the sheet Match.")  # fmt: skip
-    fibre_most_dry_pct_bw = _most("a dry cow", DRY_HIGH)
-    fibre_most_milk_pct_bw = _most("a cow in milk", LACTATING_HIGH)
+    fiber_most_dry_pct_bw = _most("a dry cow", DRY_HIGH)
+    fiber_most_milk_pct_bw = _most("a cow in milk", LACTATING_HIGH)
     hay_displaced = given("Hay left for each pound of supplement", "lb DM/lb DM", of_record("SUPPLEMENT_RATE", "hay_displaced", True), 0,
         why="0: hay is eaten to appetite beside the supplement. 1 lb of corn may replace 1.5 lb of good hay (eXtension). Used for pounds; the share way and the cheapest mix let hay be eaten to appetite.")  # fmt: skip
     equation_grass, equation_legume, equation_mixed = (_equation(forage) for forage in ("grass", "legume", "mixed"))

@@ -51,7 +51,7 @@ class Coring(Page):
     place_of = worked("Row of the lot", "row of Lots", lambda page: found("coring_lot", page.register.name), "number0", name="coring_place")  # fmt: skip
     how = heading("How to core", after=1)
     step_1 = _step("1  Count bales along the stack; take one core from each bale of the list below.")
-    step_1b = _step("    Where a bale cannot be reached, take its neighbour.")
+    step_1b = _step("    Where a bale cannot be reached, take its neighbor.")
     step_2 = _step(f'="2  "&IF(coring_bale="round","{SIDE}",IF(coring_bale="","{EITHER}","{END}"))')
     step_3 = _step("3  Use a sharp probe, 3/8 to 5/8 inch wide inside. 15 to 20 cores: 1/3 to 1/2 lb.")
     step_4 = _step("4  Put every core into one clean bag and send the whole of it.")

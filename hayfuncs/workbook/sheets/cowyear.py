@@ -35,7 +35,7 @@ class Cow(Page):
     gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{marks[ration][herd]})", "number2")
     ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
     herd, lots, by = another(lambda: Herd), another(lambda: Lots), another(lambda: NeedByClass)
-    fibre = worked("Hay eaten by the fibre rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
+    fiber = worked("Hay eaten by the fiber rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
 
 
 HER = ("{cow.shrunk}", "{month}", "{cow.milk}", "{cow.calf}")
@@ -74,7 +74,7 @@ class Months(Table[int]):
 
     @column("Hay eaten, as chosen", "lb DM/day")
     def hay(self) -> Content:
-        by_cows = hay_eaten(self.cow.fibre, most_counted("chosen_weight", self.milking), self.quality)
+        by_cows = hay_eaten(self.cow.fiber, most_counted("chosen_weight", self.milking), self.quality)
         return Formula(f"=IF({self.cow.way}={AS_GROWING},chosen_hay_eaten,{by_cows})")
 
     tdn_need = _need("TDN")

@@ -38,14 +38,14 @@ def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, 
             width=1000, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
         )
     )  # fmt: skip
-    for col, nutrient, (said, feeds, prices), colour, pattern in (
+    for col, nutrient, (said, feeds, prices), color, pattern in (
         (0, "TDN", tdn, BLUE, ""), (3, "CP", cp, GREEN, "wide_downward_diagonal"),
     ):  # fmt: skip
         sheet.pictures.append(
             Picture(
                 "bar", at[1], col, said, f"Price of a pound of {nutrient}, dollars", "",
                 f"Bar chart of the price of a pound of {nutrient} in each feed, cheapest on top, dollars at the end of the bar. The table is below.",
-                [Series(f"A pound of {nutrient}", feeds, prices, colour, pattern=pattern, values_shown=True, gap=35,
+                [Series(f"A pound of {nutrient}", feeds, prices, color, pattern=pattern, values_shown=True, gap=35,
                         label_position="outside_end", label_format=CENTS)],
                 width=600, height=_height(n), x_range=(0, None), reverse=True, every_name=True,
             )

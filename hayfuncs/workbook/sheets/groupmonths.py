@@ -90,7 +90,7 @@ FAULTS = (
     (f"{{ca}}<{{need_ca}}-{SLACK_G}", "calcium short"), (f"{{p}}<{{need_p}}-{SLACK_G}", "phosphorus short"),
     (f"{{ca}}<{{p}}*plan_min_ca_p-{SLACK_G}", CA_P_UNDER),
     (f"{{hay_dry}}<{{dry}}*plan_hay_pct/100-{SLACK_LB}", "short of hay"),
-    (f"{{ndf}}>{{weight}}*plan_fibre_pct_bw/100+{SLACK_LB}", "fibre over"),
+    (f"{{ndf}}>{{weight}}*plan_fiber_pct_bw/100+{SLACK_LB}", "fiber over"),
     (f"{{fat}}>{{dry}}*mix_fat_pct/100+{SLACK_LB}", "fat over"),
     (f"{{s_lb}}>{{dry}}*mix_s_pct/100+{SLACK_LB}", "sulfur over"),
     (f"{{grain}}>{{weight}}*plan_grain_pct_bw/100+{SLACK_LB}", "grain over"),
@@ -121,7 +121,7 @@ class GroupMonths(Table[Place]):
     dry = _sum("Dry matter in the plan", "lb DM/day", "dry", "number1")
     share = computed("The same, of what she eats", "%", "=100*{dry}/{usual}", "number0", NARROW)
     hay_pct = _part("Hay, of the dry matter", "%", "hay_dry", "number0")
-    ndf_pct_bw = computed("Fibre of hay", "% of body weight", "=100*{ndf}/{weight}", "number2", NARROW)
+    ndf_pct_bw = computed("Fiber of hay", "% of body weight", "=100*{ndf}/{weight}", "number2", NARROW)
     fat_pct, s_pct = _part("Fat in the diet", "% DM", "fat", "number1"), _part("Sulfur in the diet", "% DM", "s_lb", "number2")  # fmt: skip
     need_ca, ca = _need("Calcium need", "g/day", "Ca", "number1", band="Minerals"), _sum("Calcium given", "g/day", "ca", "number1")  # fmt: skip
     need_p, p = _need("Phosphorus need", "g/day", "P", "number1"), _sum("Phosphorus given", "g/day", "p", "number1")
@@ -146,7 +146,7 @@ class GroupMonths(Table[Place]):
     )
     base_tdn = _need("TDN need without cold and mud", "lb/day", "TDN")
     more = _month("More energy", "% of the need", "more")
-    hay_dry, ndf = _sum("Of it hay", "lb DM/day", "hay_dry"), _sum("Fibre (NDF) of hay eaten", "lb/day", "ndf")
+    hay_dry, ndf = _sum("Of it hay", "lb DM/day", "hay_dry"), _sum("Fiber (NDF) of hay eaten", "lb/day", "ndf")
     fat, s_lb = _sum("Fat eaten", "lb/day", "fat"), _sum("Sulfur eaten", "lb/day", "s_lb")
     grain = _sum("Starchy grain put out", "lb as fed/day", "grain")
     share_over = _sum("Hays over their share by nitrate", "1", "share_over")

@@ -45,7 +45,7 @@ def _dials(book: Book, sheet: Sheet) -> None:
     def of(key: str, function: str, argument: str) -> Input:
         return input_for(f"{NAME}/{key}", function, argument, False)
 
-    back = "Empty: the value in grey below."
+    back = "Empty: the value in gray below."
     dials = (
         ("Protein %", "protein", Input(f"{NAME}/protein", "What if: protein", f"Crude protein of the hay, % of dry matter, 1 to 40. {back}", lo=1, hi=40, required=False), "% DM", "hall_dial"),
         ("TDN %", "energy", Input(f"{NAME}/energy", "What if: energy", f"TDN of the hay, % of dry matter, 30 to 80. {back}", lo=30, hi=80, required=False), "% DM", "hall_dial"),
@@ -87,9 +87,9 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
     tables = book.marks["hall_tables"]
     names = tables["names"]
 
-    def bar(key: str, title: str, colour: str) -> Series:
+    def bar(key: str, title: str, color: str) -> Series:
         return Series(
-            title, names, tables[key], colour, values_shown=True, gap=35, label_position="outside_end", over_others=True,
+            title, names, tables[key], color, values_shown=True, gap=35, label_position="outside_end", over_others=True,
             label_format="0.0#;;",
         )  # fmt: skip
 
@@ -107,7 +107,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
             "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of her need; the line across stands at her need, 100 percent. "
             "The table behind it stands on Answer working.",
             [
-                Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_colour="#FFFFFF", label_format="0;;"),
+                Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_color="#FFFFFF", label_format="0;;"),
                 Series("Feed", tables["of"], tables["feed"], HATCH, pattern="wide_upward_diagonal", gap=35),
             ],
             width=590, height=PICTURE_HEIGHT, x_range=(0, 150), reverse=True, stacked=True, size=16, title_size=16, bare=True, mark_at=100,

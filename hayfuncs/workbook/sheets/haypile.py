@@ -13,7 +13,7 @@ from hayfuncs.workbook.sheets.grid import NOT_ENTERED, date, number, of_record, 
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.sheets.winterneed import EATEN_FROM, WinterNeed
-from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
+from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
 from hayfuncs.workbook.table import Table, column, computed
 
 NAME = "Hay pile"
@@ -171,15 +171,15 @@ def fill(book: Book) -> None:
     pile = Pile(sheet, top=book.find(Asked).row_below).place()
     book.marks["haypile"] = {"banner": pile.answer, "money": pile.money}
     looks = (("as reckoned", "100", BLUE, "solid", "circle"), ("more a day", "100+pile_swing", VERMILLION, "dash", "diamond"),
-             ("less a day", "100-pile_swing", PURPLE, "round_dot", "triangle"), ("turnout", "", GREY, "solid", "none"))  # fmt: skip
+             ("less a day", "100-pile_swing", PURPLE, "round_dot", "triangle"), ("turnout", "", GRAY, "solid", "none"))  # fmt: skip
     points = [Point(line, share, end) for line, share, *_ in looks for end in (False, True)]
     lines = Lines(sheet, points, heads_at=TABLE).place(title="Table behind the picture")
     sheet.printed_rows = TABLE - 1  # the table is for the screen
     series = []
-    for first, (_, share, colour, dash, marker) in zip(range(1, 9, 2), looks, strict=True):
+    for first, (_, share, color, dash, marker) in zip(range(1, 9, 2), looks, strict=True):
         named = lines.some(Lines.label, first + bool(share))
         x, y = (lines.some(c, first, first + 1) for c in (Lines.days, Lines.left))
-        series.append(Series(named, x, y, colour, marker=marker, size=9 if share else 10, line=dash))
+        series.append(Series(named, x, y, color, marker=marker, size=9 if share else 10, line=dash))
     sheet.pictures.append(
         Picture(
             "scatter", 4, 4, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",

@@ -115,7 +115,7 @@ class Hazards(Table[Tested]):
     cu, zn = _dry("Copper", "ppm", "{lots.lab_cu_ppm}", "number1"), _dry("Zinc", "ppm", "{lots.lab_zn_ppm}", "number0")
     mn, mo = _dry("Manganese", "ppm", "{lots.lab_mn_ppm}", "number0"), _dry("Molybdenum", "ppm", "{lots.lab_mo_ppm}")
     se = _dry("Selenium", "ppm", "{lots.lab_se_ppm}")
-    adicp = _dry("ADICP, protein bound in fibre", "% DM", "{lots.lab_adicp_pct}")
+    adicp = _dry("ADICP, protein bound in fiber", "% DM", "{lots.lab_adicp_pct}")
     nitrate = _dry("Nitrate nitrogen (NO3-N)", "ppm", "{lots.lab_nitrate_n_ppm}", "number0")
     nitrate_limit = computed("Nitrate is only a limit?", "word", '={lots.lab_nitrate_limit}&""', "text", 10)
     # the number with the word for its limit: at least 5000 ppm; only the number's place is told where it is exact

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.barn import Spread
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Picture, Series, Sheet, call, input_for
 from hayfuncs.workbook.sheets.common import begin, input_row, list_row, local
-from hayfuncs.workbook.styles import BLUE, GREY, VERMILLION
+from hayfuncs.workbook.styles import BLUE, GRAY, VERMILLION
 
 CORES = (1, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 TAUGHT = 20  # Oregon State University: 20 cores a lot
@@ -131,7 +131,7 @@ def _picture(sheet: Sheet) -> None:
             [
                 Series("sampling alone", x, marks["alone"], BLUE, ends, marker="circle", size=7, line="solid", label_position="below"),
                 Series("with the laboratory", x, marks["with_lab"], VERMILLION, ends, marker="diamond", size=7, line="dash", label_position="above"),
-                Series("margin wanted", x, marks["wanted"], GREY, ends, marker="none", line="round_dot", label_position="above"),
+                Series("margin wanted", x, marks["wanted"], GRAY, ends, marker="none", line="round_dot", label_position="above"),
             ],
             width=540, height=470, x_range=(0, 45), y_range=(0, None), x_step=5,
         )

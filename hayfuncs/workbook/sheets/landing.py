@@ -84,13 +84,13 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             name, *span, "#595959", named_points=(True, False, False), marker="none", line="dash", label_position="right"
         )
     )  # fmt: skip
-    look = {forage: (marker, colour) for forage, marker, colour in MARKERS}
+    look = {forage: (marker, color) for forage, marker, color in MARKERS}
     for i, forage in enumerate(forages[:SHOWN]):
-        marker, colour = look[forage]
+        marker, color = look[forage]
         row = first + i
         x, y = (sheet.span(row, col, row, col) for col in (DRAWN_CP, DRAWN_TDN))
         name = sheet.ref(row, NAMED)
-        series.append(Series(name, x, y, colour, named_points=(True,), marker=marker, size=11, label_position=AUTO))
+        series.append(Series(name, x, y, color, named_points=(True,), marker=marker, size=11, label_position=AUTO))
     if n > SHOWN:  # names would cover one another
         rest = first + SHOWN
         series.append(

@@ -263,7 +263,7 @@ LESSONS = (WhichHay, EnergyOrProtein, RunOut, BagToBunk)
 def fill(book: Book) -> None:
     sheet = begin(
         book, NAME, "Four lessons for the hall",
-        "Type the hall's guess in the straw-coloured cell: then the answer shows, and how far off the guess was. Clear it to hide the answer again.", "Result",
+        "Type the hall's guess in the straw-colored cell: then the answer shows, and how far off the guess was. Clear it to hide the answer again.", "Result",
     )  # fmt: skip
     sheet.width(52, 26, 18, 52)
     sheet.zoom = 125

@@ -225,7 +225,7 @@ def _energy(case: Case, dry: Mapping[str, Line], equation: Line) -> Line:
     forage = case.lot("Forage type for RFQ", "rfq_forage", "word", "", "text")
     untested = f"COUNT({','.join(case.of_lot(k) for k in ('ash', 'fat', 'lab_ndfd48_pct'))})<3"
     summed = paper.function(
-        "TDN_FROM_NDF_DIGESTIBILITY", case.of_lot("tdn_fibre"), "Energy of the hay, by what it digests", (untested, NOT_TESTED),
+        "TDN_FROM_NDF_DIGESTIBILITY", case.of_lot("tdn_fiber"), "Energy of the hay, by what it digests", (untested, NOT_TESTED),
         cp_pct=dry["cp"], fat_pct=fat, ash_pct=ash, ndf_pct=dry["ndf"], ndfd48_pct=ndfd, forage=forage,
     )  # fmt: skip
     lignin = case.lot("TDN from lignin", "tdn_lignin", "% DM", "")
@@ -239,23 +239,23 @@ def _energy(case: Case, dry: Mapping[str, Line], equation: Line) -> Line:
 
 def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Line:
     paper = case.paper
-    capacity = paper.given("Fibre a cow will eat", case.book.names["ndf_capacity_pct_bw"], "% of body weight")
-    fibre = paper.function(
-        "INTAKE_FROM_NDF", case.of_pair("fibre"), "Hay eaten, by the fibre rule", ndf_pct=ndf, body_weight_lb=weight, ndf_capacity_pct_bw=capacity,
+    capacity = paper.given("Fiber a cow will eat", case.book.names["ndf_capacity_pct_bw"], "% of body weight")
+    fiber = paper.function(
+        "INTAKE_FROM_NDF", case.of_pair("fiber"), "Hay eaten, by the fiber rule", ndf_pct=ndf, body_weight_lb=weight, ndf_capacity_pct_bw=capacity,
     )  # fmt: skip
     quality = paper.function(
         "INTAKE_BY_QUALITY", case.of_pair("quality"), "Hay eaten, by quality class", tdn_pct=tdn, body_weight_lb=weight, lactating=milking,
     )  # fmt: skip
     share = paper.line(
-        "Most hay counted by the fibre rule", Formula(f"=IF({milking.ref}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)"), "% of body weight",
+        "Most hay counted by the fiber rule", Formula(f"=IF({milking.ref}=1,fiber_most_milk_pct_bw,fiber_most_dry_pct_bw)"), "% of body weight",
         "taken from Assumptions, for a cow in milk or a dry one", "", "number2",
     )  # fmt: skip
     held = f"[line {weight.number}] × [line {share.number}] / 100"
     most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
     grows = f"INDEX({case.book.marks['byclass']['way']},{case.ration['herd']})>{AS_COW}"
-    of_cows = f'IF(intake_method="fibre",MIN({fibre.ref},{most.ref}),{quality.ref})'
+    of_cows = f'IF(intake_method="fiber",MIN({fiber.ref},{most.ref}),{quality.ref})'
     text = Formula(f"=IF({grows},{case.of_pair('hay')},{of_cows})")
-    words = f"the lesser of [line {fibre.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; other classes: as on Match"  # fmt: skip
+    words = f"the lesser of [line {fiber.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; other classes: as on Match"  # fmt: skip
     chosen_line = paper.line("Hay eaten, as chosen", text, "lb DM/day", words, "")
     paper.compared.append((chosen_line.ref, case.of_pair("hay"), ""))
     return chosen_line

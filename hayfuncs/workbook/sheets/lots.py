@@ -17,7 +17,7 @@ FORAGES = ("grass", "legume", "mixed")
 BASES = ("dry", "as fed")
 # the ways to TDN, the best first: column of its value, its name
 WAYS = (
-    ("tdn_fibre", "48-hour NDF digestibility"),
+    ("tdn_fiber", "48-hour NDF digestibility"),
     ("tdn_lignin", "lignin"),
     ("lab_tdn", "the laboratory"),
     ("tdn_adf", "ADF"),
@@ -31,7 +31,7 @@ def _words(field: str, choices: tuple[str, ...], says: str) -> Callable[[str], I
 
 UNSEEN = "Empty: nobody has said"
 SEEN = load("seen_in_hay").names()
-BY_FIBRE = unknown("{ash}", "{fat}", "{lab_ndfd48_pct}", shown=NOT_TESTED)
+BY_FIBER = unknown("{ash}", "{fat}", "{lab_ndfd48_pct}", shown=NOT_TESTED)
 BY_LIGNIN = ("{cp}", "{fat}", "{ash}", "{ndf}", "{ndicp}", "{adicp}", "{lignin}")
 
 
@@ -80,12 +80,12 @@ class Lots(Table[Lot]):
     tons = asked("Hay in store", "tons as fed", lambda key: Input(key, "Hay in store", "Tons as fed in store, 0 to 100,000", lo=0, hi=100000, required=False), width=10)  # fmt: skip
     lab_dm_pct = asked("Dry matter", "% as fed", of_record("TO_DRY_BASIS", "dm_pct", True), key="dm_pct")
     lab_cp_pct = _on_basis("Crude protein", "cp_pct", needed=True)
-    lab_adf_pct = _on_basis("ADF, acid detergent fibre", "adf_pct", needed=True)
-    lab_ndf_pct = _on_basis("NDF, neutral detergent fibre", "ndf_pct", needed=True)
+    lab_adf_pct = _on_basis("ADF, acid detergent fiber", "adf_pct", needed=True)
+    lab_ndf_pct = _on_basis("NDF, neutral detergent fiber", "ndf_pct", needed=True)
     lab_ndfd48_pct = _given("NDF digestibility, 48 h", "% of NDF", "ndfd48_pct", 0, 100)
     lab_ash_pct = _on_basis("Ash", "ash_pct")
     lab_fat_pct = _on_basis("Fat (ether extract)", "fat_pct")
-    lab_adicp_pct = _on_basis("ADICP, protein bound in fibre", "adicp_pct")
+    lab_adicp_pct = _on_basis("ADICP, protein bound in fiber", "adicp_pct")
     lab_ca_pct = _on_basis("Calcium", "ca_pct", 10, style="input2")
     lab_p_pct = _on_basis("Phosphorus", "p_pct", 5, style="input2")
     lab_mg_pct = _on_basis("Magnesium", "mg_pct", 5, style="input2")
@@ -119,11 +119,11 @@ class Lots(Table[Lot]):
     rfv = computed("Relative feed value (read as a class, +-5)", "index", calling("RELATIVE_FEED_VALUE", "{adf}", "{ndf}"), "number0")  # fmt: skip
     ash, fat = _dry("Ash", "lab_ash_pct"), _dry("Fat", "lab_fat_pct")
     rfq_forage = computed("Forage type for RFQ", "word", '=IF({forage}="grass","grass","legume")', "text", 10)
-    tdn_fibre = computed("TDN from fibre digestibility", "% DM",
-        calling("TDN_FROM_NDF_DIGESTIBILITY", "{cp}", "{fat}", "{ash}", "{ndf}", "{lab_ndfd48_pct}", "{rfq_forage}", unless=BY_FIBRE))  # fmt: skip
+    tdn_fiber = computed("TDN from fiber digestibility", "% DM",
+        calling("TDN_FROM_NDF_DIGESTIBILITY", "{cp}", "{fat}", "{ash}", "{ndf}", "{lab_ndfd48_pct}", "{rfq_forage}", unless=BY_FIBER))  # fmt: skip
     rfq_intake = computed("Intake for RFQ", "% of body weight",
-        calling("INTAKE_FOR_RFQ", "{rfq_forage}", "{cp}", "{adf}", "{ndf}", "{lab_ndfd48_pct}", "{tdn_fibre}", unless=BY_FIBRE), "number2")  # fmt: skip
-    rfq = computed("Relative forage quality (read as a class, +-8)", "index", calling("RELATIVE_FORAGE_QUALITY", "{tdn_fibre}", "{rfq_intake}", unless=BY_FIBRE), "number0")  # fmt: skip
+        calling("INTAKE_FOR_RFQ", "{rfq_forage}", "{cp}", "{adf}", "{ndf}", "{lab_ndfd48_pct}", "{tdn_fiber}", unless=BY_FIBER), "number2")  # fmt: skip
+    rfq = computed("Relative forage quality (read as a class, +-8)", "index", calling("RELATIVE_FORAGE_QUALITY", "{tdn_fiber}", "{rfq_intake}", unless=BY_FIBER), "number0")  # fmt: skip
     notes = computed("Outside a fitted range?", "words",
         lambda row: fit_notes([("TDN_FROM_ADF", "adf_pct", row.adf), ("INTAKE_FROM_NDF", "ndf_pct", row.ndf)]), "small", 46)  # fmt: skip
     twice = computed("Name used above? 1 yes, 0 no", "yes/no", "=IF(MATCH({name},{local.name},0)=ROWS({down_to.name}),0,1)", "number0", 10)  # fmt: skip
@@ -156,7 +156,7 @@ class Lots(Table[Lot]):
 
 def fill(book: Book, lots: Sequence[Lot]) -> None:
     sheet = begin(book, "Lots", "Hay lots, from the lab sheet to dry basis and energy",
-        "One row is one lot: one field, one cutting. Straw-coloured cells are typed from the lab sheet, every lab value on the lot's one basis; the rest is computed.",
+        "One row is one lot: one field, one cutting. Straw-colored cells are typed from the lab sheet, every lab value on the lot's one basis; the rest is computed.",
         "Inputs, then workings")  # fmt: skip
     table = Lots(sheet, lots).place().filed("lots")
     sheet.flags.append(Flagging(table.area(Lots.wrong, Lots.odd), ".", "flag_bad"))

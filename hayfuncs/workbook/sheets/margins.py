@@ -63,7 +63,7 @@ class Hays(Table[int]):
 
     @column("Was its digestibility measured?", "yes/no", style="number0", width=11)
     def summed(self) -> Content:
-        return Formula(f"=IF(ISNUMBER({self.of('lots', 'tdn_fibre')}),1,0)")
+        return Formula(f"=IF(ISNUMBER({self.of('lots', 'tdn_fiber')}),1,0)")
 
     def _by_adf(self, adf: str) -> Content:
         return call(

@@ -23,12 +23,12 @@ def fill(book: Book) -> None:
     columns = [
         Column("Lot number", "row of Lots", "number0", 8), Column("Group number", "row of Herd", "number0", 8),
         Column("Hay lot", "name", "text", 22), Column("Cow group", "name", "text", 26),
-        Column("Hay eaten by the fibre rule", "lb DM/day", "number1"), Column("Hay eaten by quality class", "lb DM/day", "number1"),
+        Column("Hay eaten by the fiber rule", "lb DM/day", "number1"), Column("Hay eaten by quality class", "lb DM/day", "number1"),
         Column("Hay eaten, as chosen", "lb DM/day", "number1"),
         Column("TDN the hay gives", "lb/day", "number2"), Column("TDN need", "lb/day", "number2"), Column("TDN short", "lb/day", "number2"),
         Column("CP the hay gives", "lb/day", "number2"), Column("CP need", "lb/day", "number2"), Column("CP short", "lb/day", "number2"),
         Column("By itself this hay", "verdict", "verdict", 16),
-        Column("Most hay counted by the fibre rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
+        Column("Most hay counted by the fiber rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
         *(Column(f"TDN short, TDN by {name}", "lb/day", "number2", 14) for _, name in WAYS),
         Column("By another TDN, at the same hay eaten", "text", "small", 50),
         Column("Hay eaten by growing cattle", "lb DM/day", "number1"), Column("Most hay that a young cow eats", "lb DM/day", "number1"),
@@ -46,8 +46,8 @@ def fill(book: Book) -> None:
             sheet.put(row, 3, Formula(f"={pick(herd['name'], c[1])}"))
             weight = pick(herd["weight"], c[1])
             tdn = pick(lots["tdn"], c[0])
-            fibre = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
-            sheet.put(row, 4, fibre, "number1", unit="lb DM/day")
+            fiber = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
+            sheet.put(row, 4, fiber, "number1", unit="lb DM/day")
             quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
             sheet.put(row, 5, quality, "number1", unit="lb DM/day")
             grown = [pick(book.marks["byclass"][k], c[1]) for k in ("way", "kind")]
@@ -79,7 +79,7 @@ def fill(book: Book) -> None:
     book.marks["match"] = {
         k: sheet.span(FIRST, col, last, col)
         for k, col in (
-            ("fibre", 4),
+            ("fiber", 4),
             ("quality", 5),
             ("hay", 6),
             ("tdn_short", 9),
@@ -120,20 +120,20 @@ def judged(tdn_short: str, cp_short: str, caution: str) -> Formula:
 
 
 def most_counted(weight: str, milking: str) -> str:
-    """Pounds of hay above which the fibre rule is not followed, as Assumptions says."""
-    return f"{weight}*IF({milking}=1,fibre_most_milk_pct_bw,fibre_most_dry_pct_bw)/100"
+    """Pounds of hay above which the fiber rule is not followed, as Assumptions says."""
+    return f"{weight}*IF({milking}=1,fiber_most_milk_pct_bw,fiber_most_dry_pct_bw)/100"
 
 
-def hay_eaten(fibre: str, most: str, quality: str) -> str:
+def hay_eaten(fiber: str, most: str, quality: str) -> str:
     """Hay eaten by the rule that is chosen on Assumptions; every sheet that asks for it takes it from here."""
-    return f'IF(intake_method="{INTAKE_METHODS[0]}",MIN({fibre},{most}),{quality})'
+    return f'IF(intake_method="{INTAKE_METHODS[0]}",MIN({fiber},{most}),{quality})'
 
 
-def _held(fibre: str, most: str, weight: str, grows: str) -> Formula:
-    """Low-fibre hay: the fibre rule asks a cow to eat more than any was seen to eat."""
-    says = f'"Caution: the fibre rule says "&TEXT(100*{fibre}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
+def _held(fiber: str, most: str, weight: str, grows: str) -> Formula:
+    """Low-fiber hay: the fiber rule asks a cow to eat more than any was seen to eat."""
+    says = f'"Caution: the fiber rule says "&TEXT(100*{fiber}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
     return Formula(
-        f'=IF(AND({grows}="",intake_method="{INTAKE_METHODS[0]}",{fibre}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
+        f'=IF(AND({grows}="",intake_method="{INTAKE_METHODS[0]}",{fiber}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
     )
 
 

@@ -8,7 +8,7 @@ from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, S
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.takehome import WIDTHS
 from hayfuncs.workbook.sheets.takehomewords import AFTER
-from hayfuncs.workbook.styles import BLUE, GREY, PURPLE, VERMILLION
+from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
 
 NAME = "Meeting handout"
 DATA = 4  # the first column of what the pictures are drawn from, right of the paper
@@ -107,7 +107,7 @@ def _answer(pages: Pages) -> None:
     pages.picture(Picture(
         "column", pages.row, 0, title, "", "% of what one cow needs in a day",
         "Column chart of energy and protein: the part of one cow's daily need that the hay covers (solid) and that the feed covers (hatched), with the need as a line at 100 percent.",
-        [Series("Hay", names, hay, BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF", label_format="0"),
+        [Series("Hay", names, hay, BLUE, values_shown=True, label_position="inside_end", label_color="#FFFFFF", label_format="0"),
          Series("Feed", names, added, VERMILLION, pattern="wide_upward_diagonal")],
         width=700, height=390, y_range=(0, None), legend=True, stacked=True,
         line=Series("Her need = 100 %", names, need, "#1F1F1F", line="dash", marker="none"),
@@ -195,11 +195,11 @@ def _pile(pages: Pages) -> None:
     rows += [["Grass", cell("winter_days"), 0], ["Grass", cell("winter_days"), cell("hay_eaten/lb_per_ton")]]
     top = pages.data(rows, ("Line", "Day", "Hay left"), ("name", "days", "tons as fed"))
     title = sheet.put(top + len(rows), DATA, Formula(f'=IF({known},"The pile, day by day: "&TEXT(days_of_hay,"0")&" days of hay for "&winter_days&" days till grass","No picture while something is missing")'), "text")  # fmt: skip
-    looks = ((BLUE, "solid"), (VERMILLION, "dash"), (PURPLE, "round_dot"), (GREY, "solid"))
+    looks = ((BLUE, "solid"), (VERMILLION, "dash"), (PURPLE, "round_dot"), (GRAY, "solid"))
     series = [
         Series(sheet.ref(top + 2 * k, DATA), sheet.span(top + 2 * k, DATA + 1, top + 2 * k + 1, DATA + 1),
-               sheet.span(top + 2 * k, DATA + 2, top + 2 * k + 1, DATA + 2), colour, marker="none", line=line)
-        for k, (colour, line) in enumerate(looks)
+               sheet.span(top + 2 * k, DATA + 2, top + 2 * k + 1, DATA + 2), color, marker="none", line=line)
+        for k, (color, line) in enumerate(looks)
     ]  # fmt: skip
     pages.picture(Picture(
         "scatter", pages.row, 0, title, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",

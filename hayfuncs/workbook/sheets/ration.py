@@ -297,7 +297,7 @@ def _picture(sheet: Sheet, at: dict[str, int]) -> None:
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
             "cow's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [
-                Series("Hay", names, two("bar_tdn"), BLUE, values_shown=True, label_position="inside_end", label_colour="#FFFFFF"),
+                Series("Hay", names, two("bar_tdn"), BLUE, values_shown=True, label_position="inside_end", label_color="#FFFFFF"),
                 Series("Supplement", names, two("more_tdn"), VERMILLION, pattern="wide_upward_diagonal"),
             ],
             width=540, height=470, y_range=(0, None), legend=True, stacked=True,

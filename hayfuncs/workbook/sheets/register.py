@@ -53,7 +53,7 @@ class Register(Table[Registered]):
         listed("Where stored", "How the lot lies in store: pick one of the list", "{table[storage_loss.method]}"), "input_text", 24, of="lot.storage")  # fmt: skip
     cores = asked("Cores taken", "cores", of_record("SAMPLING_MARGIN", "cores"), "input0", 9, of="lot.cores")
     sampled = asked("Sample date", "date", date("Sample date", "Day the lot was cored"), "input_date", 14, of="lot.sample_date")  # fmt: skip
-    remarks = asked("Remarks", "text", text("Remarks", "Rain, mould, anything to remember"), "input_text", 24, of=lambda row: row.item.lot.notes or None)  # fmt: skip
+    remarks = asked("Remarks", "text", text("Remarks", "Rain, mold, anything to remember"), "input_text", 24, of=lambda row: row.item.lot.notes or None)  # fmt: skip
     round = computed("Round bale, by size", "lb as fed", calling("ROUND_BALE_WEIGHT", *ROUND, unless=_no_size('{bale}<>"round"', ROUND)), "number0", band="Computed")  # fmt: skip
     square = computed("Rectangular bale, by size", "lb as fed", calling("SQUARE_BALE_WEIGHT", *SQUARE, unless=_no_size('{bale}="round"', SQUARE)), "number0")  # fmt: skip
     weight = computed("Bale weight used", "lb as fed", '=IF({weighed}<>"",{weighed},IF({bale}="round",{round},{square}))', "result1")  # fmt: skip

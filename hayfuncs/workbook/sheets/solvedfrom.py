@@ -52,7 +52,7 @@ TABLES = (
 )
 SETTINGS = (
     ("plan_most_pct", "Most dry matter a cow eats"), ("plan_min_ca_p", "Least calcium to phosphorus"), ("plan_hay_pct", "Least hay"),
-    ("plan_fibre_pct_bw", "Most hay fibre"), ("plan_grain_pct_bw", "Most starchy grain"), ("plan_calving_days", "Days of calving"),
+    ("plan_fiber_pct_bw", "Most hay fiber"), ("plan_grain_pct_bw", "Most starchy grain"), ("plan_calving_days", "Days of calving"),
     ("mix_fat_pct", "Most fat in the diet"), ("mix_s_pct", "Most sulfur in the diet"),
 )  # fmt: skip
 

@@ -44,7 +44,7 @@ class Choices(Table[Group | None]):
 def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     sheet = begin(
         book, NAME, "A page for each group, to take home",
-        "Change the choices in the straw-coloured cells; every page below follows, and each prints on one sheet of paper. A group typed later has its page here at once, and in print by hayfuncs handout.", "Result",
+        "Change the choices in the straw-colored cells; every page below follows, and each prints on one sheet of paper. A group typed later has its page here at once, and in print by hayfuncs handout.", "Result",
     )  # fmt: skip
     sheet.portrait = True
     _inputs(book, sheet, start)

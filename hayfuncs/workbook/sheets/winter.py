@@ -81,8 +81,8 @@ class Settings(Page):
         "Of the whole diet, limestone counted. Alberta Agriculture: 1.5 to 7; below 1 is a danger (Auburn).")  # fmt: skip
     plan_hay_pct = _setting("Least hay, of the dry matter", "%", 65, 0, 100,
         "So that supplement stays near 0.7 % of body weight (see Assumptions; the figure here is our choice).")  # fmt: skip
-    plan_fibre_pct_bw = _setting("Most hay fibre (NDF) a cow eats", "% of body weight", 1.3, 0.5, 3,
-        "University of Missouri 1.2 %, Ohio State 1.2 to 1.5 %. Fibre of supplements is not counted.")  # fmt: skip
+    plan_fiber_pct_bw = _setting("Most hay fiber (NDF) a cow eats", "% of body weight", 1.3, 0.5, 3,
+        "University of Missouri 1.2 %, Ohio State 1.2 to 1.5 %. Fiber of supplements is not counted.")  # fmt: skip
     plan_grain_pct_bw = _setting("Most starchy grain, all together", "% of body weight", 0.5, 0, 3,
         "As fed. University of Illinois: best at 0.25 %, harm above 0.5 %. Each grain's own limit is on Winter feeds.")  # fmt: skip
     plan_calving_days = _setting("Days from the first calf to the last", "days", 60, 0, 300,
