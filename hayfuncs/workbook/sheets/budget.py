@@ -28,7 +28,7 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
         "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
     )  # fmt: skip
     sheet.width(36, 15, 15, 15, 2, 46, 12, 9)
-    sheet.zoom = 190
+    sheet.zoom = 110
     sheet.freeze = (3, 0)
     book.marks["budget"] = {}
     last = _money(book, sheet)
