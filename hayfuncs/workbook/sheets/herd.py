@@ -11,7 +11,7 @@ from hayfuncs.contract.units import DAYS_PER_WEEK, DAYS_PER_YEAR, MONTHS_PER_YEA
 from hayfuncs.cow.classes import BRED, CALVING, CATTLE, COW, FIRST_CALF, GROWING, SECOND_CALF
 from hayfuncs.cow.growth import POINTS
 from hayfuncs.cow.heifer_need import CALVES
-from hayfuncs.cow.requirement_model import CONCEPTION_DAY, GESTATION
+from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.keyed import calling, same_row
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
@@ -209,7 +209,7 @@ class NeedByClass(Table[Group]):
     at_breeding, at_first, at_second, at_third = (_target(point) for point in POINTS)
     gain_calved = computed("Usual gain from first to second calving", "lb/day", f'=IF({NOT_YOUNG[0]},"",({{at_second}}-{{at_first}})/{DAYS_PER_YEAR:g})', "number2")  # fmt: skip
     gain_usual = computed("Usual gain of this class", "lb/day",
-        f'=IF({NOT_YOUNG[0]},"",IF({_is(BRED)},({{at_first}}-{{at_breeding}})/{GESTATION:g},IF({_is(FIRST_CALF)},{{gain_calved}},({{at_third}}-{{at_second}})/{DAYS_PER_YEAR:g})))', "number2")  # fmt: skip
+        f'=IF({NOT_YOUNG[0]},"",IF({_is(BRED)},({{at_first}}-{{at_breeding}})/({DAYS_PER_YEAR:g}-{CONCEPTION_DAY:g}),IF({_is(FIRST_CALF)},{{gain_calved}},({{at_third}}-{{at_second}})/{DAYS_PER_YEAR:g})))', "number2")  # fmt: skip
     gain = computed("Gain counted", "lb/day", f'=IF({{way}}={AS_COW},"",IF(COUNT({{herd.gain}})=1,{{herd.gain}},{{gain_usual}}))', "number2")  # fmt: skip
     young_dm, young_tdn = _young_need("DM", "lb DM/day", "Need of a young cow"), _young_need("TDN", "lb/day")
     young_cp, young_nem = _young_need("CP", "lb/day"), _young_need("NEm", "Mcal/day")
