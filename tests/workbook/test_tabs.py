@@ -17,7 +17,7 @@ from hayfuncs.workbook.model import Address, Book, Formula, Place, is_formula
 from hayfuncs.workbook.sheets.checks import under_tables
 from hayfuncs.workbook.stack import Mover, stacked
 from hayfuncs.workbook.styles import TAB_COLORS
-from hayfuncs.workbook.tabs import TABS
+from hayfuncs.workbook.tabs import ANSWER, TABS
 
 MOST_FARM, MOST_MORE = 18, 10
 EDITIONS = ("functions", "plain")
@@ -200,3 +200,24 @@ def test_a_book_whose_sheets_have_no_places_is_written_as_it_is():
     sheet.put(0, 0, Formula("=1+1"))
     assert stacked(book) is book
     assert is_formula(stacked(book).sheets[0].cells[0, 0])
+
+
+ROOM = 610  # pixels of a window of 1,280 x 800 that LibreOffice leaves for cells
+
+
+def test_the_answer_of_a_tab_is_on_its_first_screen(editions):
+    """Down to the last line of its first answer, at the zoom it opens with."""
+    book, _, path = editions["functions"]
+    file = openpyxl.load_workbook(path)
+    seen = []
+    for sheet in stacked(book).sheets:
+        rows = sorted(row for (row, col), cell in sheet.cells.items() if cell.style == "banner" and col == 0)
+        if sheet.role != ANSWER or not rows:
+            continue
+        last = next(row for row in rows if row + 1 not in rows)
+        page = file[sheet.name]
+        points = sum(page.row_dimensions[row].height or 15 for row in range(1, last + 2))
+        zoom = (page.sheet_view.zoomScale or 100) / 100
+        assert points * 4 / 3 * zoom <= ROOM, (sheet.name, last, zoom)
+        seen.append(sheet.name)
+    assert {"Which feed", "Cow year", "Hay pile", "What could hurt"} <= set(seen)
