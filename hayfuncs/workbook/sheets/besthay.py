@@ -11,7 +11,8 @@ from hayfuncs.workbook.table import Column, Table, column, computed
 NAME = "Best hay"
 RULE = (
     "Best is a hay that is enough, with the fewest cautions, and of these the one least above her need, so that richer hay is saved.",
-    "If none is enough, or the cows are thin or have a first calf: the hay that covers most. Never a hay at danger, one to check first, or one used up.",
+    "If none is enough, or the cows are thin or have a first calf: the hay that covers most.",
+    "Never a hay at danger, one to check first, or one used up.",
 )
 PER_CAUTION = 2  # points: more than the place among hays that are enough can make
 MOST_CAUTIONS = 20  # more than a hay can have
