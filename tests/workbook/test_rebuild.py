@@ -209,7 +209,7 @@ def test_the_command_says_what_it_did(old, tmp_path):
     done = subprocess.run(again, cwd=tmp_path, env=HERE, capture_output=True, text=True, timeout=120)
     assert done.returncode == 0, done.stderr
     for words in (
-        "Lots: 280 values in 10 rows",
+        "Lots: 370 values in 10 rows",
         "shrink_pct: 5 (kept; the new default is 4)",
         "Not carried: nothing",
         "Written: new.xlsx",
