@@ -241,7 +241,7 @@ NAMES = st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_si
 LOTS = st.builds(
     Lot, name=NAMES, field=st.just("") | NAMES, cutting=st.none() | st.integers(1, 12), forage=st.sampled_from(FORAGES),
     basis=st.just(DRY), dm_pct=within("dm_pct", lo=60), cp_pct=within("cp_pct", hi=20), adf_pct=within("adf_pct", lo=20, hi=60), ndf_pct=within("ndf_pct", lo=60),
-    ndfd48_pct=st.none() | within("ndfd48_pct"), ca_pct=st.none() | within("ca_pct"), tons=st.none() | within("tons"),
+    ndfd48_pct=st.none() | within("ndfd48_pct"), ca_pct=st.none() | st.floats(0.1, 3), tons=st.none() | within("tons"),
     bales=st.none() | st.integers(0, 100_000), bale=st.none() | st.sampled_from(BALES), notes=st.just("") | NAMES,
     harvest_date=st.none() | st.dates(dt.date(1990, 1, 1), dt.date(2100, 12, 31)),
 )  # fmt: skip
