@@ -44,19 +44,14 @@ def stacked(book: Book) -> Book:
     made.marks, made.kind = book.marks, book.kind
     for tab in book.tabs:
         parts = [book.by_name(name) for name in tab.sheets]
-        if len(parts) == 1:
-            said = move.signs.said(parts[0].sentence, parts[0].name)
-            sheet = made.sheet(tab.name, parts[0].title, said, tab.kind)
-        else:
-            said = (
-                move.signs.said(parts[0].sentence, parts[0].name) if leads(tab) else move.signs.said(tab.sentence, "")
-            )
-            sheet = made.sheet(tab.name, tab.title, said, tab.kind)
-            sheet.portrait = parts[0].portrait
-        for i, part in enumerate(parts):
-            _put(move, part, sheet, book.places[parts[0].name].down, len(parts) == 1, i == 0 and leads(tab))
-        if len(parts) > 1:
-            sheet.freeze, sheet.zoom = (HEAD, 0), parts[0].zoom if tab.kind == ANSWER else 100
+        first, alone = parts[0], len(parts) == 1
+        sentence, home = (first.sentence, first.name) if leads(tab) else (tab.sentence, "")
+        sheet = made.sheet(tab.name, first.title if alone else tab.title, move.signs.said(sentence, home), tab.kind)
+        for part in parts:
+            _put(move, part, sheet, book.places[first.name].down, alone, part is first and leads(tab))
+        if not alone:
+            sheet.portrait, sheet.freeze = first.portrait, (HEAD, 0)
+            sheet.zoom = first.zoom if tab.kind == ANSWER else 100
             _contents(book, tab, sheet)
         sheet.widths |= dict(enumerate(tab.widths))
         for col, least in enumerate(NARROWEST if len(parts) > 1 and not tab.widths else ()):

@@ -23,7 +23,10 @@ ROW_KEY = re.compile(r"(.+)/(\d+)/(.+)")  # of an input: table / row from 1 / co
 
 @dataclass(frozen=True)
 class Tab:
-    """One tab: its kind, its parts from the top down, and what it says of itself where it has several."""
+    """One tab: its kind, its parts from the top down, its title where it has several.
+
+    The sentence under the title is the first part's, but for a tab that begins with its list.
+    """
 
     name: str
     kind: str
@@ -36,25 +39,17 @@ class Tab:
 
 TABS = (
     Tab("What to feed", ANSWER, ("What to feed",)),
-    Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 36, 9, 1.5, 14, 47)),
+    Tab("Start", START, ("Start",), printed=("Start",), widths=(15, 39, 9, 1.5, 14, 47)),
     Tab("Lots", INPUTS, ("Lots",), "The lab sheets of your lots"),
-    Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from",
-        "What each lot is and weighs, where it stands, what it is worth, how many cores it takes, and which bales to core.", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),
-    Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cows are fed?", "Each group of like cows, then what the winter asks of it.", printed=("Herd",)),
-    Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?",
-        "Feeds and their prices, hay that is offered, and what of all that may be fed in winter.", printed=("Feeds",)),
-    Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given",
-        "The farm's own figures and the rules of its winter: change one here and every tab follows.", printed=("Assumptions",)),
-    Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cows?",
-        "Each lot against each group: what it carries by itself, and what it is short of.", printed=("Which hay", "Lot picture"), widths=(14, 16, 13.5, 6.5, 6.5)),
-    Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?",
-        "Every feed for the chosen hay and cows, one by one and as the cheapest mix.", printed=("Feed cost",), widths=(20, 32, 14, 12, 12, 12, 12, 30)),
-    Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "Cows by month; what young cattle gain",
-        "The chosen hay and cow through the year; then heifers, calves and bulls on a hay, alone and with so many pounds of a feed.", printed=("Cow year",)),
-    Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?",
-        "What is in store against what is fed out, group by group, and what the feeder wastes of it.", printed=("Hay pile",), widths=(31, 17, 14, 10, 11, 12, 11, 35)),
+    Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),
+    Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cows are fed?", printed=("Herd",)),
+    Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?", printed=("Feeds",)),
+    Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given", printed=("Assumptions",)),
+    Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cows?", printed=("Which hay", "Lot picture"), widths=(14, 16, 13.5, 6.5, 6.5)),
+    Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?", printed=("Feed cost",), widths=(20, 32, 14, 12, 12, 12, 12, 30)),
+    Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "Cows by month; what young cattle gain", printed=("Cow year",)),
+    Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?", printed=("Hay pile",), widths=(31, 17, 14, 10, 11, 12, 11, 35)),
     Tab("What could hurt", ANSWER, ("Ration cautions", "Hazards", "Cautions", "Herd care", "Minerals"), "What could hurt an animal or burn a barn?",
-        "The chosen ration first, then every lot by its tests, then every lot with every group, then the cows themselves; last minerals and water.",
         printed=("Ration cautions",), widths=(34, 13, 14, 11, 75, 60, 20)),
     Tab("Take home", ANSWER, ("Take home",)),
     Tab("Meeting handout", ANSWER, ("Meeting handout",)),
@@ -62,10 +57,8 @@ TABS = (
     Tab("Month cards", ANSWER, ("Month cards",)),
     Tab("Plan", ANSWER, ("Plan",), "What each group gets, month by month"),
     Tab("Group months", ANSWER, ("Group months",)),
-    Tab("Stock months", ANSWER, ("Stock months", "Bale months"), "What is taken from each stack, month by month",
-        "In tons, waste at the feeder in them; then in whole bales, where the plan is one of whole bales.", printed=("Stock months", "Bale months")),
-    Tab("Winter budget", ANSWER, ("Winter budget", "Plan answers"), "What the winter costs, what to buy, and what was asked",
-        "The plan's dollars first; then the answers to what was asked beside it, as solved.", printed=("Winter budget", "Plan answers")),
+    Tab("Stock months", ANSWER, ("Stock months", "Bale months"), "What is taken from each stack, month by month", printed=("Stock months", "Bale months")),
+    Tab("Winter budget", ANSWER, ("Winter budget", "Plan answers"), "What the winter costs, what to buy, and what was asked", printed=("Winter budget", "Plan answers")),
     Tab("Plain rule", WORKING, ("Plain rule",)),
     Tab("Checks", WORKING, ("Checks",)),
     Tab(WORKINGS, WORKING, ("Ration", "Longhand", "Longhand stock", "Match", "Mix answers", "Repeat tests", "Single figures", "Input list", "Contents"), "What the answers are worked out from",

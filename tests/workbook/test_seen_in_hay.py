@@ -63,7 +63,7 @@ def test_what_was_seen_is_told_at_the_lot_in_the_ration_and_on_the_first_sheet(o
     told = [str(opened.made.get_value(sheet, row, col)) for row in range(1, 60) for col in range(1, 10)]
     for word in ("mold", "dead animal"):
         assert any(hayfuncs.seen_in_hay_caution(word) in text for text in told), word
-    assert any("Seen in this hay: dead animal. Do not feed it." in text for text in told)
+    assert any("Seen in this hay: dead animal. Do not feed it; ask your vet." in text for text in told)
 
 
 @pytest.mark.parametrize("edition", ["functions", "plain"])

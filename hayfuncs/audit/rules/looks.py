@@ -200,9 +200,10 @@ def _charts(case: AuditContext, sheet: Any, number: int) -> Iterator[Finding]:
             if not ref:
                 continue
             target = _target(ways.today(ref, ""))
-            short = drawn[target] <= 0  # the series of a chart may share their categories: each draws them
-            drawn[target] -= not freezes and ref != title
-            if short and not frozen:
+            missing = drawn[target] <= 0
+            if not freezes and ref != title:  # the series of a chart may share their categories: each draws them
+                drawn[target] -= 1
+            if missing and not frozen:
                 yield Finding(
                     "look", case.address(at), f"the chart no longer draws {ref}: {picture.alt[:80]}", at, level="medium"
                 )

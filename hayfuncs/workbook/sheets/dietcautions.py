@@ -43,7 +43,7 @@ class Answer(Page):
         '&"not tested or entered "&COUNTIF({of[levels]},"UNTESTED")'
         .replace("DANGER", WORDS[3]).replace("CAUTION", WORDS[2]).replace("UNTESTED", WORDS[0]))  # fmt: skip
     gravest = banner(
-        f'=IF(MAX({{of[rank]}})=0,"{NONE}","First: "&INDEX({{of[short]}},MATCH(MAX({{of[rank]}}),{{of[rank]}},0)))')  # fmt: skip
+        f'=IF(MAX({{of[rank]}})=0,"{NONE}",INDEX({{of[short]}},MATCH(MAX({{of[rank]}}),{{of[rank]}},0)))')  # fmt: skip
 
 
 class Urea(Page):
@@ -69,7 +69,7 @@ def fill(book: Book) -> None:
     levels, short, rank = (sheet.span(lines.top, col, lines.row_below - 1, col) for col in (LEVEL, IN_SHORT, RANK))
     flag(sheet, (lines.top, LEVEL, lines.row_below - 1, LEVEL))
     answer = Answer(sheet, of={"levels": levels, "short": short, "rank": rank}).place()
-    book.marks["dietcautions"] = {"banner": answer.counted, "levels": levels, "short": short, "rank": rank}
+    book.marks["dietcautions"] = {"banner": answer.counted, "gravest": answer.gravest, "short": short}
     sheet.printed_rows = lines.row_below
     Urea(sheet, lines.row_below + 1).place()
     _at_the_ration(book)

@@ -65,7 +65,7 @@ def _seen(what: str, key: str) -> Line:
     named = _lot(f"lab_{key}", "lots")
     said = f'"Seen in this hay: "&{named}&'
     return Hazard(f"Lot: {what}", "", f'={named}&""', f'={_lot(key)}&""', "What somebody saw; a look is no test", "SEEN_IN_HAY_CAUTION", f"{VET}; {OFFICE}", "text",
-                  Short(0.165, f'{said}". Your vet decides."', f'{said}". Do not feed it."'))  # fmt: skip
+                  Short(0.165, f'{said}". Your vet decides."', f'{said}". Do not feed it; ask your vet."'))  # fmt: skip
 
 
 def _class_end(end: str) -> Line:

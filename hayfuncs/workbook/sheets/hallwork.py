@@ -9,7 +9,7 @@ from hayfuncs.workbook.model import Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, heading, sentence
 from hayfuncs.workbook.sheets.closecalls import CLOSE, SHORT
 from hayfuncs.workbook.sheets.common import pick, stepped
-from hayfuncs.workbook.sheets.shortwords import NONE
+from hayfuncs.workbook.sheets.shortwords import LONGEST
 
 NAME = "Answer working"
 MOST_CORES = 60  # in all: a stack is seldom cored more often (common practice, no source)
@@ -266,7 +266,9 @@ class Working(Page):
         close = f'{span}&". At "&{self.rate}&" lb: "&{paid}'
         fed = f'"("&{span}&"), "&{herd}'
         covers = f'"This hay covers "&{self._covers("tdn", "energy")}&" and "&{self._covers("cp", "protein")}&"."'
-        return Formula(f"=CHOOSE({self.case},MID({self.withheld},1,78),{poor},{close},{fed},{covers})")
+        whole = self.withheld  # its first sentence, where all of them would run out of the window
+        why = f'IF(LEN({whole})<={LONGEST},{whole},LEFT({whole},MIN({LONGEST},FIND(". ",{whole}&". "))))'
+        return Formula(f"=CHOOSE({self.case},{why},{poor},{close},{fed},{covers})")
 
     @sentence
     def third_line(self) -> Content:
@@ -284,9 +286,7 @@ class Working(Page):
 
     @sentence
     def caution(self) -> Content:
-        marks = self.sheet.book.marks["dietcautions"]
-        gravest = f"INDEX({marks['short']},MATCH(MAX({marks['rank']}),{marks['rank']},0))"
-        return Formula(f'=IF({self.case}=1,"",IF(MAX({marks["rank"]})=0,"{NONE}",{gravest}))')
+        return Formula(f'=IF({self.case}=1,"",{self.sheet.book.marks["dietcautions"]["gravest"]})')
 
     @sentence
     def percent_says(self) -> Content:
