@@ -20,7 +20,7 @@ class OutOfTime(BaseException):
 def bounded(path: Path, seconds: float = limits.SECONDS, most: int = limits.ADDRESS_BYTES) -> Iterator[None]:
     """End the work on a file in a sentence when it takes too long or too much memory."""
     try:
-        with _memory(most), _time(seconds):
+        with _time(seconds), _memory(most):  # a thread begun under the limit may find no room, and never start
             yield
     except OutOfTime:
         raise UserError(f"{path} took longer than {seconds:,.10g} s and the audit was stopped") from None
@@ -60,13 +60,14 @@ def _time(seconds: float) -> Iterator[None]:
 
 @contextmanager
 def _memory(most: int) -> Iterator[None]:
-    """A limit of the address space for the while, where the system has one."""
+    """A limit of the address space for the while, where the system has one: so much more than is in use."""
     try:
         import resource
     except ImportError:  # Windows: the limits on the file's size still hold
         yield
         return
     soft, hard = resource.getrlimit(resource.RLIMIT_AS)
+    most += _in_use(resource.getpagesize())
     if soft != resource.RLIM_INFINITY and soft <= most:
         yield
         return
@@ -75,3 +76,11 @@ def _memory(most: int) -> Iterator[None]:
         yield
     finally:
         resource.setrlimit(resource.RLIMIT_AS, (soft, hard))
+
+
+def _in_use(page_bytes: int) -> int:
+    """Address space that this process holds already; 0 where the system does not say."""
+    try:
+        return int(Path("/proc/self/statm").read_text("ascii").split()[0]) * page_bytes
+    except (OSError, ValueError, IndexError):
+        return 0

@@ -122,7 +122,8 @@ def test_a_fault_in_another_versions_workbook_is_found_at_its_cell(
     path.write_bytes(file.recalculated().bytes())
     if kind == "saved by openpyxl":
         openpyxl.load_workbook(path).save(path)
-    found = {f.cell for f in audit(path).findings if f.above_note and f.rule != "failed-check"}
+    follows = {"failed-check", "error-value"}  # a cost that says "not entered" makes an error where it is multiplied
+    found = {f.cell for f in audit(path).findings if f.above_note and f.rule not in follows}
     assert found == {where}
 
 

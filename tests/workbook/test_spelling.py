@@ -13,7 +13,7 @@ from hayfuncs.workbook.model import is_formula
 
 ROOT = Path(hayfuncs.__file__).parents[1]
 BRITISH = re.compile(
-    r"fiber|color|mold|\bgray|neighbor|\w*liters?\b|\bcentre|favor|labour|analys(?:e|ed|ing|er)\b|judgment|sulph"
+    r"fibre|colour|mould|\bgrey|neighbour|\w*litres?\b|\bcentre|favour|labour|analys(?:e|ed|ing|er)\b|judgement|sulph"
     r"|behaviour|\w*metres?\b|\btonnes?\b|programme\b|plough|(?:recogn|organ|minim|maxim|summar|emphas|util)is(?:e|ed|es|ing)\b",
     re.I,
 )
@@ -51,5 +51,5 @@ def test_no_page_of_the_project_and_no_function_spells_otherwise() -> None:
 
 
 def test_the_judge_finds_a_word() -> None:
-    assert british(["acid detergent fiber"]) == ["fiber: acid detergent fiber"]
+    assert british(["acid detergent fibre"]) == ["fibre: acid detergent fibre"]
     assert british(["fiber, analyses of hay, gray, mold"]) == []
