@@ -103,7 +103,9 @@ def test_time_and_memory_have_an_end(tmp_path: Path) -> None:
         raise KeyboardInterrupt
     with pytest.raises(UserError, match="more memory"), guard.bounded(path):
         bytearray(limits.ADDRESS_BYTES + 200 * limits.MEGABYTE)
-    held = mmap.mmap(-1, limits.ADDRESS_BYTES, mmap.MAP_PRIVATE)  # a program that has taken as much before still has its audit
+    held = mmap.mmap(
+        -1, limits.ADDRESS_BYTES, mmap.MAP_PRIVATE
+    )  # a program that has taken as much before still has its audit
     with guard.bounded(path):
         bytearray(limits.MEGABYTE)
     held.close()
