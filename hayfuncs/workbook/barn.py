@@ -121,6 +121,8 @@ DEMO_BARN = Barn(
         "Late-pregnant cows": Yard("North Bench 1", 1, "heavy winter", 14, 12, 5),
         "Dry cows, mid pregnancy": Yard("Heron Flat 1", 1, "heavy winter", 14, 6, 0),
         "First-calf mothers": Yard("North Bench 2", 0, "winter", 22, 0, 0),
+        "Bred heifers": Yard("Heron Flat 1", 1, "heavy winter", 18, 6, 0),
+        "Weaned calves": Yard("Mill Bottom 1", 0, "winter", 22, 0, 0),
     },
     bench=(
         Weighing("Heron Flat 1, bag 1", 12.0, 462.0, 435.5, 50.00, 60.00, 59.45),

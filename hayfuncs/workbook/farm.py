@@ -10,6 +10,7 @@ from typing import Any
 import hayfuncs
 from hayfuncs.contract.errors import listing
 from hayfuncs.contract.files import UserError
+from hayfuncs.cow.classes import BRED, FIRST_CALF
 from hayfuncs.importers.model import Group, Lot
 from hayfuncs.winter.problem import LONGEST_DAYS
 from hayfuncs.workbook.barn import DEMO_BARN, KEPT, Barn, Stored
@@ -149,7 +150,9 @@ GROUPS = (
     Group(name="Spring calvers in milk", head=62, body_weight_lb=1250, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=85, condition_score=5, calving_date=date(2027, 2, 8)),
     Group(name="Late-pregnant cows", head=48, body_weight_lb=1320, month_since_calving=11, peak_milk_lb=18, calf_weight_lb=85, condition_score=5.5, calving_date=date(2027, 3, 28)),
     Group(name="Dry cows, mid pregnancy", head=35, body_weight_lb=1280, month_since_calving=8, peak_milk_lb=18, calf_weight_lb=85, condition_score=6, calving_date=date(2027, 6, 1)),
-    Group(name="First-calf mothers", head=16, body_weight_lb=1060, month_since_calving=2, peak_milk_lb=15, calf_weight_lb=75, condition_score=5, calving_date=date(2027, 1, 28)),
+    Group(name="First-calf mothers", head=16, body_weight_lb=1060, month_since_calving=2, peak_milk_lb=20, calf_weight_lb=75, condition_score=4.5, calving_date=date(2027, 1, 28), cattle_class=FIRST_CALF, grown_weight_lb=1250, condition_wanted=5, condition_days=120),
+    Group(name="Bred heifers", head=14, body_weight_lb=1030, month_since_calving=9, peak_milk_lb=20, calf_weight_lb=75, condition_score=6, calving_date=date(2027, 3, 1), cattle_class=BRED, grown_weight_lb=1250),
+    Group(name="Weaned calves", head=24, body_weight_lb=540, month_since_calving=None, peak_milk_lb=None, calf_weight_lb=None, condition_score=None, cattle_class="weaned calf", gain_wanted_lb=1.25, grown_weight_lb=1250),
 )  # fmt: skip
 
 # dollars per short ton as fed, invented

@@ -70,7 +70,7 @@ def calving(group: Group, start: dt.date) -> dt.date | None:
 DEMO_SEASON = Season(
     feeders={
         "Spring calvers in milk": "ring", "Late-pregnant cows": "ring", "Dry cows, mid pregnancy": "open ring",
-        "First-calf mothers": "cone",
+        "First-calf mothers": "cone", "Bred heifers": "ring", "Weaned calves": "cone",
     },
     more_energy={12: 3, 1: 8, 2: 8, 3: 4},
     weaned={

@@ -25,7 +25,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         "Each mark is a lot, fed alone to the group chosen on What to feed. Right of and above the corner it covers her own need of protein and of energy, as Which hay says.",
         "Result",
     )  # fmt: skip
-    sheet.width(9, 22, 14, 14, 14, 18, 14, 16)
+    sheet.width(9, 22, 14, 14, 14, 14, 14, 14)  # the grid's columns above, no wider
     sheet.zoom = 110
     top = 34
     sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next

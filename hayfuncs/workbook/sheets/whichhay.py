@@ -33,7 +33,7 @@ def fill(book: Book) -> None:
     for row, said in enumerate(RULE, last + 2):
         sheet.put(row, 1, said, "text")
     _notes(book, sheet, last + 2 + len(RULE), groups)
-    right = GROUPS + groups
+    right = sheet.needed_cols = GROUPS + groups
     _stopped(book, sheet, area, right)
     sheet.flags += [
         Flagging(area, BEST, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
