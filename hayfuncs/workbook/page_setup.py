@@ -43,7 +43,10 @@ def last_column(sheet: Sheet) -> int:
     shown = [p for p in sheet.pictures if sheet.printed_rows is None or p.row < sheet.printed_rows]
     last = max(last, max((sheet.picture_right(p) for p in shown), default=1))
     if sheet.one_wide:  # what does not fit the page stays on the screen
-        while last > max(1, sheet.needed_cols - 1) and sum(map(sheet.pixels, range(last + 1))) > _page(sheet) * SLACK / LEAST * 100:
+        while (
+            last > max(1, sheet.needed_cols - 1)
+            and sum(map(sheet.pixels, range(last + 1))) > _page(sheet) * SLACK / LEAST * 100
+        ):
             last -= 1
     return last
 

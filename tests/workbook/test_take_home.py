@@ -129,6 +129,8 @@ def test_buckets_are_whole_ones_and_what_is_left(desk):
     assert whole == herd // 40
     assert rest == pytest.approx(herd % 40)
     assert f"{int(whole)} full buckets of 40 lb" in words(desk, 1)
+    desk.set_name("bucket_lb", 2000)
+    assert "lb in all, less than a full bucket, every day." in words(desk, 1)
 
 
 def test_month_cards_hold_every_row_of_the_plan(desk):

@@ -27,7 +27,7 @@ NAME, AMOUNTS = "Plan", "Plan amounts"
 SPARE_TURNS = 6  # for lines that are added by hand
 MOST_BALES, MOST_EVERY = 1000, 7
 MINERAL_NAMES = tuple(name for name, *_ in MINERALS)
-NOT_FOUND = "not found: pick month and cow group from the lists, and type the days"
+NOT_FOUND = "not found: pick month and group from the lists, and type the days"
 
 
 def _hay(number_: int) -> Column:
@@ -108,7 +108,7 @@ SAYS = f'=IF({{ok}}=1,IF({{faults}}="","",TRIM({{faults}})),IF({{group}}&{{month
 FAULTS = (
     _short("{need_tdn}", "{tdn}", "energy short")
     + "&" + _short("{need_cp}", "{cp}", "protein short")
-    + f'&IF({{dry}}>{{usual}}*plan_most_pct/100+{SLACK_LB},"more than she eats. ","")'
+    + f'&IF({{dry}}>{{usual}}*plan_most_pct/100+{SLACK_LB},"more than they eat. ","")'
     + '&IF(SUMIFS({parts.over},{parts.turn},{count})>0,"over a limit of a feed. ","")'
     + '&IF(SUMIFS({parts.barred},{parts.turn},{count})>0,"not allowed on Winter feeds. ","")'
     + '&IF(COUNTIFS({parts.turn},{count},{parts.says},"not found*")>0,"a name is not found. ","")'
@@ -143,7 +143,7 @@ class BalePlan(Table[Turn | None]):
     feedings = computed("Feedings of hay", "feedings", "=IF({ok}=1,ROUNDUP({days}/{every},0),0)", "number0_seen", 10)
     share = computed("Of the group's feedings of the month", "part of 1", "=IF({ok}=1,{feedings}/SUMIFS({local.feedings},{local.m},{m},{local.g},{g}),0)", "number3_seen", 12)  # fmt: skip
     tdn, cp, dry = _of_turn("TDN given", "lb/day", "tdn"), _of_turn("CP given", "lb/day", "cp"), _of_turn("Dry matter", "lb DM/day", "dry")  # fmt: skip
-    need_tdn, need_cp, usual = _need("TDN need of the month", "lb/day", "need_tdn"), _need("CP need of the month", "lb/day", "need_cp"), _need("Dry matter she eats by the equations", "lb DM/day", "usual")  # fmt: skip
+    need_tdn, need_cp, usual = _need("TDN need of the month", "lb/day", "need_tdn"), _need("CP need of the month", "lb/day", "need_cp"), _need("Dry matter eaten by the equations", "lb DM/day", "usual")  # fmt: skip
     faults = computed("What is not kept", "words", f"={FAULTS}", "text", 20)
     told_hay = computed("Bales in words", "words", f'={_told_bales(1)}&IF(AND(N({{bales_1}})>0,N({{bales_2}})>0)," and ","")&{_told_bales(2)}&IF(N({{bales_1}})+N({{bales_2}})=0,"",{OFTEN})', "text", 20)  # fmt: skip
     told_rest = computed("The rest in words", "words", "=" + "&".join([_told_weighed(1), _told_weighed(2), _told_feed(1), _told_feed(2), *(_told_mineral(f"mineral_{i}", name) for i, name in enumerate(MINERAL_NAMES, 1))]), "text", 20)  # fmt: skip

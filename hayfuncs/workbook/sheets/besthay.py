@@ -10,7 +10,7 @@ from hayfuncs.workbook.table import Column, Table, column, computed
 
 NAME = "Best hay"
 RULE = (
-    "Best is a hay that is enough, with the fewest cautions, and of these the one least above her need, so that richer hay is saved.",
+    "Best is a hay that is enough, with the fewest cautions, and of these the one least above the need, so that richer hay is saved.",
     "If none is enough, or the cows are thin or have a first calf: the hay that covers most.",
     "Never a hay at danger, one to check first, or one used up.",
 )

@@ -25,7 +25,7 @@ class Asked(Page):
 
     other_grain = _asked("Other grain fed besides", "lb as fed/day", "GRAIN_CAUTION", "grain_lb", 0, "other_grain")
     urea = _asked("Urea fed, in the supplement or apart", "lb/day", "UREA_CAUTION", "urea_lb", None, "urea_fed")
-    water = _asked("Water a cow drinks", "gal/day", "WATER_SULFUR", "water_gal", None, "water_gal")
+    water = _asked("Water one head drinks", "gal/day", "WATER_SULFUR", "water_gal", None, "water_gal")
     sulfate = _asked("Sulfate of the water", "mg/L", "WATER_SULFUR", "sulfate_mg_l", None, "water_sulfate")
     other_nitrate = _asked("Nitrate nitrogen, rest of the diet", "ppm", "NITRATE_CAUTION", "nitrate_n_ppm", None, "other_nitrate")  # fmt: skip
     nitrate_limit = given("Nitrate nitrogen the diet may hold", "ppm",

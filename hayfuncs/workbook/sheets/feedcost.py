@@ -46,7 +46,7 @@ class Results(Table[None]):
     tdn, cp = _of_feeds("TDN", "% DM", "tdn_pct"), _of_feeds("CP", "% DM", "cp_pct")
     rate = computed("Closes the gap at, up to what is weighed out", "lb as fed/day", f'=IF({{can}}="yes",{stepped("{works.exact}")},"")', "number2")  # fmt: skip
     can = computed("Can it close the gap?", "words", '=IF({name}="","",IF({works.why}="","yes","no: "&{works.why}))', "text_in")  # fmt: skip
-    cost = computed("Cost a cow a day", "$/day", '=IF({can}="yes",{rate}*{price}/lb_per_ton,"")', "money")
+    cost = computed("Cost a head a day", "$/day", '=IF({can}="yes",{rate}*{price}/lb_per_ton,"")', "money")
     driver = computed("Rate set by", "word", calling("SUPPLEMENT_DRIVER", *CASE, unless=CANNOT), "text_in")
     used = computed("Used of its tightest limit", "%", '=IF({can}="yes",MAX({works.of_lb}:{works.of_room}),"")', "number0")  # fmt: skip
     limit = computed("Within its limits?", "words", f'=IF({{can}}="yes",IF({{used}}>100,"{OVER}","within"),"")', "verdict")  # fmt: skip
@@ -188,7 +188,7 @@ class Answer(Page):
     cheapest = banner(
         '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" is enough for "&chosen_group&" by itself.",'
         'IF({found.within}=0,"No feed on Feeds closes the gap by itself within its limits.",'
-        '"Cheapest way to close the gap that keeps within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a cow a day."))'
+        '"Cheapest way to close the gap that keeps within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day."))'
     )
     counts = banner(
         '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot."'

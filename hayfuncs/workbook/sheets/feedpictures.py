@@ -1,4 +1,4 @@
-"""The pictures of Feed cost: bars of cost a cow a day, and the price ladders of TDN and of CP."""
+"""The pictures of Feed cost: bars of cost a head a day, and the price ladders of TDN and of CP."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, 
     title, names, within, over = costs
     sheet.pictures.append(
         Picture(
-            "bar", at[0], 0, title, "Cost to close the gap, dollars a cow a day", "",
-            "Bar chart of what each feed costs a cow a day to close the gap, cheapest on top, dollars at the end of the bar. Solid bars keep within "
+            "bar", at[0], 0, title, "Cost to close the gap, dollars a head a day", "",
+            "Bar chart of what each feed costs a head a day to close the gap, cheapest on top, dollars at the end of the bar. Solid bars keep within "
             "the feed's limits; hatched bars have the words over its limit beside the name; a feed without a bar says why it cannot. The table is below.",
             [
                 Series("within its limits", names, within, BLUE, values_shown=True, gap=35, label_position="outside_end", label_format=CENTS, over_others=True),

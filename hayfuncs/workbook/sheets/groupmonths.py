@@ -59,7 +59,7 @@ def _need(head: str, unit: str, nutrient: str, style: str = "number2", cow: tupl
 
 
 def _young(nutrient: str, unit: str, her: tuple[str, ...] = YOUNG, band: str = "") -> Column:
-    own = " at her own month" if her is YOUNG_OWN else ""
+    own = " at their own month" if her is YOUNG_OWN else ""
     call = calling("HEIFER_NEED", f'"{nutrient}"', *her, unless=(f"{{way}}<>{AS_YOUNG}", "0"))
     return computed(f"{nutrient} need of a young cow{own}", unit, call, "number2", NARROW, band)
 
@@ -85,7 +85,7 @@ def _caution(head: str, name: str, *args: str, needed: tuple[str, ...] = ()) -> 
 
 FAULTS = (
     (f"{{short_tdn}}>{SLACK_LB}", "energy short"), (f"{{short_cp}}>{SLACK_LB}", "protein short"),
-    (f"{{dry}}>{{usual}}*plan_most_pct/100+{SLACK_LB}", "over what she eats"),
+    (f"{{dry}}>{{usual}}*plan_most_pct/100+{SLACK_LB}", "over what they eat"),
     (f"{{dry}}<{{usual}}*{{least}}/100-{SLACK_LB}", "short of dry matter"),
     (f"{{ca}}<{{need_ca}}-{SLACK_G}", "calcium short"), (f"{{p}}<{{need_p}}-{SLACK_G}", "phosphorus short"),
     (f"{{ca}}<{{p}}*plan_min_ca_p-{SLACK_G}", CA_P_UNDER),
@@ -117,9 +117,9 @@ class GroupMonths(Table[Place]):
     short_tdn = _short("TDN short", "tdn", "{tdn}", "result2")
     need_cp, cp = _need("CP need", "lb/day", "CP"), _sum("CP given", "lb/day", "cp")
     short_cp = _short("CP short", "cp", "{cp}", "result2")
-    usual = _need("Dry matter she eats by the equations", "lb DM/day", "DM", "number1", band="Intake")
+    usual = _need("Dry matter eaten by the equations", "lb DM/day", "DM", "number1", band="Intake")
     dry = _sum("Dry matter in the plan", "lb DM/day", "dry", "number1")
-    share = computed("The same, of what she eats", "%", "=100*{dry}/{usual}", "number0", NARROW)
+    share = computed("The same, of what they eat", "%", "=100*{dry}/{usual}", "number0", NARROW)
     hay_pct = _part("Hay, of the dry matter", "%", "hay_dry", "number0")
     ndf_pct_bw = computed("Fiber of hay", "% of body weight", "=100*{ndf}/{weight}", "number2", NARROW)
     fat_pct, s_pct = _part("Fat in the diet", "% DM", "fat", "number1"), _part("Sulfur in the diet", "% DM", "s_lb", "number2")  # fmt: skip
@@ -130,15 +130,15 @@ class GroupMonths(Table[Place]):
     cost_day = computed("A head and a day", "$/day", "=IF({days}=0,0,{cost}/({head}*MAX(1,{days})))", "money", NARROW)
     # months since calving at the middle of the month, above 0 to 12; on the day itself a year is over
     since = computed("Months since calving", "months", "=IF({elapsed}=0,days_per_year,{elapsed})*months_per_year/days_per_year", "number1", NARROW, "Workings")  # fmt: skip
-    # not at the lowest day in the first month after calving; past month 6 a nursing cow as in milk, or at her own month
+    # not at the lowest day in the first month after calving; past month 6 a nursing cow as in milk, or at their own month
     read = computed("Month that the need is read for", "months",
         "=IF({since}<month_first,INDEX({herd.near},{g}),IF(AND({nursing}=1,{since}>weaned_after,INDEX({herd.need_milk},{g})>={own_tdn}),weaned_after,{since}))", "number1", NARROW)  # fmt: skip
     nursing = computed("Calves on the cows on its first day? 1 yes, 0 no", "yes/no", "=IF(AND({suckled}=1,{first_since}<INDEX({herd.nursed},{g})),1,0)", "number0", NARROW)  # fmt: skip
     milking = computed("Milk at peak; 0 when weaned", "lb/day", "=IF(AND({suckled}=1,OR({nursing}=1,{since}<month_first)),{milk},0)", "number1", NARROW)  # fmt: skip
-    own_tdn = _need("TDN need at her own month", "lb/day", "TDN", cow=OWN)
+    own_tdn = _need("TDN need at their own month", "lb/day", "TDN", cow=OWN)
     first_since = computed("Days since calving on its first day", "days", AT_STAGE.replace("FIRST", "{first}"), "number0", NARROW)  # fmt: skip
     first = _month("First day of the month", "date", "first", "date", 15)
-    least = _group("Least dry matter", "% of what she eats", "herd.least")
+    least = _group("Least dry matter", "% of what they eat", "herd.least")
     elapsed = computed("Days since calving", "days", AT_STAGE.replace("FIRST", "{middle}"), "number0", NARROW)
     middle = _month("Middle of the month", "date", "middle", "date", 15)
     calved = computed(
@@ -176,7 +176,7 @@ class GroupMonths(Table[Place]):
     young_dm, young_tdn, young_cp = _young("DM", "lb DM/day"), _young("TDN", "lb/day"), _young("CP", "lb/day")
     young_ca, young_p, young_own = _young("Ca", "g/day"), _young("P", "g/day"), _young("TDN", "lb/day", YOUNG_OWN)
     puts_on = computed("Is condition put on? 1 yes, 0 no", "yes/no", "=IF(AND(INDEX({by.counts},{g})=1,{first}-winter_start<INDEX({cows.days},{g})),1,0)", "number0", NARROW)  # fmt: skip
-    held = computed("TDN of the diet that holds her", "% DM", "=IF({puts_on}=0,0,100*{base_tdn}/{usual})", "number1", NARROW)  # fmt: skip
+    held = computed("TDN of the diet that holds them", "% DM", "=IF({puts_on}=0,0,100*{base_tdn}/{usual})", "number1", NARROW)  # fmt: skip
     condition = computed("TDN for condition", "lb/day",
         calling("NEED_FOR_CONDITION", "INDEX({by.at_5},{g})", "INDEX({cows.score},{g})", "INDEX({cows.wanted},{g})", "INDEX({cows.days},{g})", "{held}", unless=("{puts_on}=0", "0")), "number2", NARROW)  # fmt: skip
     by = another(lambda: NeedByClass)

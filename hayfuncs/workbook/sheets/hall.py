@@ -25,7 +25,7 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     """Choosers and dials; the answer follows when the sheets that it rests on are there."""
     sheet = begin(
         book, NAME, "What do we feed?",
-        "Choose the hay, the cows and the feed. To ask what if, type in a dial; clear it to go back.", "Answer",
+        "Choose the hay, the cattle and the feed. To ask what if, type in a dial; clear it to go back.", "Answer",
     )  # fmt: skip
     sheet.width(*WIDE)
     sheet.heights |= HEIGHTS
@@ -33,7 +33,11 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     sheet.freeze = (0, 0)
     lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
     for col, (label, key, value, source) in enumerate(
-        (("Which hay?", "lot", lot, lots), ("Which cows?", "group", group, herd), ("Which feed?", "feed", feed, feeds))
+        (
+            ("Which hay?", "lot", lot, lots),
+            ("Which cattle?", "group", group, herd),
+            ("Which feed?", "feed", feed, feeds),
+        )
     ):
         sheet.put(LABELS, col, label, "hall_label")
         entry = Input(f"{NAME}/{key}", label, "Pick one from the list", source=source, kind="word")
@@ -49,7 +53,7 @@ def _dials(book: Book, sheet: Sheet) -> None:
     dials = (
         ("Protein %", "protein", Input(f"{NAME}/protein", "What if: protein", f"Crude protein of the hay, % of dry matter, 1 to 40. {back}", lo=1, hi=40, required=False), "% DM", "hall_dial"),
         ("TDN %", "energy", Input(f"{NAME}/energy", "What if: energy", f"TDN of the hay, % of dry matter, 30 to 80. {back}", lo=30, hi=80, required=False), "% DM", "hall_dial"),
-        ("Eats, lb", "eats", Input(f"{NAME}/eats", "What if: how much she eats", f"Hay one cow eats, lb of dry matter a day, 5 to 60. {back}", lo=5, hi=60, required=False), "lb DM/day", "hall_dial"),
+        ("Eats, lb", "eats", Input(f"{NAME}/eats", "What if: how much they eat", f"Hay one head eats, lb of dry matter a day, 5 to 60. {back}", lo=5, hi=60, required=False), "lb DM/day", "hall_dial"),
         ("$ a ton", "price", Input(f"{NAME}/price", "What if: feed price", f"Price of the feed, $ per short ton as fed, 0 to 100,000. {back}", lo=0, hi=100000, required=False), "$/ton as fed", "hall_dial_money"),
     )  # fmt: skip
     for col, (label, key, entry, unit, style) in enumerate(dials, 3):
@@ -96,7 +100,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
     sheet.pictures += [
         Picture(
             "bar", PICTURES, 0, page["bars_title"], "", "",
-            "Two bars: pounds of the chosen feed a head a day that cover her energy, and pounds that cover her protein. The longer, dark bar is the answer. "
+            "Two bars: pounds of the chosen feed a head a day that cover the energy needed, and pounds that cover the protein. The longer, dark bar is the answer. "
             "The table behind it stands on Answer working.",
             [bar("larger", "The larger", DEEP), bar("other", "The other", PALE)],
             width=560, height=PICTURE_HEIGHT, x_range=(0, None), reverse=True, size=16, title_size=16, bare=True,
@@ -104,7 +108,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
         ),
         Picture(
             "bar", PICTURES, 2, page["have_title"], "", "",
-            "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of her need; the line across stands at her need, 100 percent. "
+            "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of the need; the line across stands at the need, 100 percent. "
             "The table behind it stands on Answer working.",
             [
                 Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_color="#FFFFFF", label_format="0;;"),

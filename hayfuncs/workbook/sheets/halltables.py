@@ -35,7 +35,7 @@ def _tables(book: Book, sheet: Sheet, page: Working, row: int) -> None:
         sheet.put(at, 1, Formula(f"=IF({shown},0,IF({own}>=N({other}),{own},0))"), "number2", unit="lb as fed/day")
         sheet.put(at, 2, Formula(f"=IF({shown},0,IF({own}>=N({other}),0,{own}))"), "number2", unit="lb as fed/day")
     end = row + 6
-    sheet.put(end - 1, 0, "Table behind need against have: of her need", "section")
+    sheet.put(end - 1, 0, "Table behind need against have: of the need", "section")
     sheet.heads(end, 0, ["Nutrient", "This hay, beside the feed", "This feed"], ["word", "%", "%"])
     for at, (name, n) in enumerate((("energy", "tdn"), ("protein", "cp")), end + 2):
         sheet.put(at, 0, name, "label")

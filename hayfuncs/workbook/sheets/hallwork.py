@@ -41,7 +41,7 @@ class Working(Page):
     def own_energy(self) -> Content:
         return Formula(f"={self.chosen('lots', 'tdn', 'lots')}")
 
-    @line("Hay she eats, dry matter", "lb DM/day", style="number1")
+    @line("Hay eaten, dry matter", "lb DM/day", style="number1")
     def own_eats(self) -> Content:
         pair = f"({self.ration('lots')}-1)*group_count+{self.ration('herd')}"
         return Formula(f"={pick(self.sheet.book.marks['match']['hay'], pair)}")
@@ -132,7 +132,7 @@ class Working(Page):
     def for_protein(self) -> Content:
         return self._stepped(self.protein_fed)
 
-    @line("Feed for one cow", "lb as fed/day", style="result2", name="hall_rate")
+    @line("Feed for one head", "lb as fed/day", style="result2", name="hall_rate")
     def rate(self) -> Content:
         return self._stepped(self.ration("rate_pounds"))
 
@@ -140,14 +140,14 @@ class Working(Page):
     def herd(self) -> Content:
         return Formula(f'=IF(COUNT({self.rate})=0,"never",{self.rate}*{self.ration("head")})')
 
-    @line("Cost for one cow", "$/day", style="money", name="hall_cost")
+    @line("Cost for one head", "$/day", style="money", name="hall_cost")
     def cost(self) -> Content:
         price = self.ration("price")
         return Formula(
             f'=IF(COUNT({self.rate})=0,"never",IF(COUNT({price})=0,"no price",{self.rate}*{price}/lb_per_ton))'
         )
 
-    @line("Margin of the feed for one cow", "lb as fed/day", style="number2", name="hall_margin")
+    @line("Margin of the feed for one head", "lb as fed/day", style="number2", name="hall_margin")
     def margin(self) -> Content:
         r = self.ration
         hay = (r("hay"), r("hay_tdn"), r("hay_cp"), r("feed_tdn"), r("feed_cp"), r("feed_dm"), "hay_displaced")
@@ -233,9 +233,9 @@ class Working(Page):
     def settle(self) -> Content:
         test = f'IF(AND({self.close_of}=1,{self.measured}=0)," test NDF digestibility,"," have it tested again,")'
         helped = f"AND(COUNT({self.cores})=1,N({self.cores})<={self.most},N({self.cores})>{self.taken})"
-        more = f'"Take "&ROUNDUP({self.cores}-{self.taken},0)&" more cores to settle it, or weigh the cows."'
+        more = f'"Take "&ROUNDUP({self.cores}-{self.taken},0)&" more cores to settle it, or weigh the cattle."'
         return Formula(
-            f'=IF({helped},{more},"More cores cannot settle it:"&{test}&" weigh the cows, watch their condition.")'
+            f'=IF({helped},{more},"More cores cannot settle it:"&{test}&" weigh the cattle, watch their condition.")'
         )
 
     @sentence
@@ -260,9 +260,9 @@ class Working(Page):
     def second_line(self) -> Content:
         known = f"COUNT({self.low},{self.high})=2"
         span = f'IF({known},{self.low}&" to "&{self.high}&" lb, "&confidence_pct&" % sure","margin not known")'
-        paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a cow.")'
+        paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a head.")'
         herd = f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration("head")}&" head, "&{paid}'
-        poor = '"No amount of "&chosen_feed&" covers her: take a richer one."'
+        poor = '"No amount of "&chosen_feed&" covers the need: take a richer one."'
         close = f'{span}&". At "&{self.rate}&" lb: "&{paid}'
         fed = f'"("&{span}&"), "&{herd}'
         covers = f'"This hay covers "&{self._covers("tdn", "energy")}&" and "&{self._covers("cp", "protein")}&"."'
@@ -275,7 +275,7 @@ class Working(Page):
         thin = '"These cows are thin, or have a first calf: they need more than this. Ask your vet."'
         gap = f'IF({self.ration("driver_pounds")}="TDN",1,2)'
         brings = ",".join(
-            f'TEXT({self.ration("hay")}*{self.ration(f"hay_{n}")}/100,"{form}")&" of the "&TEXT({self.ration(f"{n}_need")},"{form}")&" lb of {what} she needs."'
+            f'TEXT({self.ration("hay")}*{self.ration(f"hay_{n}")}/100,"{form}")&" of the "&TEXT({self.ration(f"{n}_need")},"{form}")&" lb of {what} needed."'
             for n, form, what in (("tdn", "0.0", "TDN"), ("cp", "0.00", "protein"))
         )  # fmt: skip
         why = f'CHOOSE({gap},"Energy","Protein")&" is the bigger gap: this hay brings "&CHOOSE({gap},{brings})'
@@ -292,8 +292,8 @@ class Working(Page):
     def percent_says(self) -> Content:
         needed = self.chosen("herd", "need_dm", "herd")
         eats = self.ration("hay")
-        here = f'"Percent method: "&{self.percent}&" lb. It takes her to eat "&TEXT({needed},"0.0")&" lb dry; she eats "&TEXT({eats},"0.0")&" of hay, so the two differ."'
-        never = '"Percent method: no amount of this feed brings the whole diet to the percent she needs."'
+        here = f'"Percent method: "&{self.percent}&" lb. It counts on "&TEXT({needed},"0.0")&" lb eaten, dry; they eat "&TEXT({eats},"0.0")&" of hay, so the two differ."'
+        never = '"Percent method: no amount of this feed brings the whole diet to the percent needed."'
         return Formula(f'=IF({self.case}=1,"",IF(COUNT({self.percent})=0,{never},{here}))')
 
     @sentence
@@ -310,8 +310,8 @@ class Working(Page):
         return Formula(f'=IF({self.case}=1,"","Hay: "&{both})')
 
     def _covers(self, n: str, what: str) -> str:
-        return f'TEXT(100*{self._share(n)},"0")&" % of her {what}"'
+        return f'TEXT(100*{self._share(n)},"0")&" % of the {what}"'
 
     def _share(self, n: str) -> str:
-        """Of her need, what the hay brings."""
+        """Of the need, what the hay brings."""
         return f"{self.ration('hay')}*{self.ration(f'hay_{n}')}/100/{self.ration(f'{n}_need')}"

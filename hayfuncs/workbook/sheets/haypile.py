@@ -27,7 +27,7 @@ class Asked(Page):
     """What is typed; the other sheets read it by name."""
 
     start = given("Hay feeding begins on", "date", date("Winter feeding begins", "First day of hay feeding", True), lambda page: page.of.start, "input_date", name="winter_start")  # fmt: skip
-    turnout = given("Turnout to grass on", "date", date("Turnout to grass", "Day the cows go to grass", True), lambda page: page.of.turnout, "input_date", name="turnout")  # fmt: skip
+    turnout = given("Turnout to grass on", "date", date("Turnout to grass", "Day the cattle go to grass", True), lambda page: page.of.turnout, "input_date", name="turnout")  # fmt: skip
     eaten_from = given("Hay eaten is taken from", "word",
         words("Hay eaten", "match: to appetite, by the sheet Match; need: dry matter of the sheet Herd", EATEN_FROM, True),
         EATEN_FROM[0], "input_text", name="hay_eaten_from")  # fmt: skip
@@ -51,7 +51,7 @@ class Pile(Page):
     till_grass = heading("From the first day to grass")
     winter_days = worked("Days of hay feeding", "days", '=IF(turnout>winter_start,turnout-winter_start,"turnout is not after the start")', "number0", name="winter_days")  # fmt: skip
     head = worked("Head counted", "head", where(unknown("{need.dm_day}"), "SUM({need.counted})"), "number0", name="herd_head")  # fmt: skip
-    intake = worked("Hay eaten, mean of all cows", "lb DM/day", where(unknown("herd_head"), "SUM({need.dm_day})/herd_head"), "number2", name="herd_intake")  # fmt: skip
+    intake = worked("Hay eaten, mean of all cattle", "lb DM/day", where(unknown("herd_head"), "SUM({need.dm_day})/herd_head"), "number2", name="herd_intake")  # fmt: skip
     needed = worked("Hay needed at storing", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
     left_out = worked("Groups left out (not entered)", "1", "={need.n}-COUNT({need.needed})", "number0", name="groups_left_out")  # fmt: skip
     in_store = worked("Hay in store", "lb as fed", "=hay_in_store", "number0")

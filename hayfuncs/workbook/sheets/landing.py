@@ -1,4 +1,4 @@
-"""Lot picture: what each lot covers of the chosen cows' own need, so that it says what Which hay says."""
+"""Lot picture: what each lot covers of the chosen cattle's own need, so that it says what Which hay says."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ NEED = 100  # % of need: the corner
 def fill(book: Book, forages: Sequence[str]) -> None:
     lots, match = book.marks["lots"], book.marks["match"]
     sheet = begin(
-        book, "Lot picture", "Which lots are enough for the chosen cows",
-        "Each mark is a lot, fed alone to the group chosen on What to feed. Right of and above the corner it covers her own need of protein and of energy, as Which hay says.",
+        book, "Lot picture", "Which lots are enough for the chosen cattle",
+        "Each mark is a lot, fed alone to the group chosen on What to feed. Right of and above the corner it covers their own need of protein and of energy, as Which hay says.",
         "Result",
     )  # fmt: skip
     sheet.width(9, 22, 14, 14, 14, 14, 14, 14)  # the grid's columns above, no wider
@@ -30,7 +30,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     top = 34
     sheet.page_breaks.append(top - 1)  # the picture on one page, its tables on the next
     sheet.printed_rows = top - 1
-    sheet.put(top - 1, 0, "Table behind the picture: what each lot covers of the chosen cow's need", "section")
+    sheet.put(top - 1, 0, "Table behind the picture: what each lot covers of the chosen group's need", "section")
     heads = (
         ("Lot number", "row of Lots"), ("Hay lot", "name"), ("Protein covered", "% of need"), ("Energy covered", "% of need"),
         ("Drawn at: protein", "% of need"), ("Name in the picture", "text"), ("Drawn at: energy", "% of need"), ("Pounds and words", "words"),
@@ -60,7 +60,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
             "wrap",
         )
         sheet.put(row, 7, Formula(f"={pick(book.marks['closecalls']['says'], pair)}"), "verdict")
-    sheet.put(corner - 1, 0, "Table behind the picture: her own need, the corner", "section")
+    sheet.put(corner - 1, 0, "Table behind the picture: their own need, the corner", "section")
     series = []
     for col, (head, unit) in enumerate((("Line", "words"), ("Protein", "% of need"), ("Energy", "% of need")), 1):
         sheet.put(corner, col, head, "head")
@@ -115,8 +115,8 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     sheet.put(corner + 10, 0, title, "text")
     sheet.pictures.append(
         Picture(
-            "scatter", 4, 0, sheet.ref(corner + 10, 0), "Protein: % of her need that this hay covers", "Energy: % of her need that this hay covers",
-            "Scatter chart of hay lots: of the need of one cow of the chosen group, protein covered across and energy covered up; the lot's name and forage stand "
+            "scatter", 4, 0, sheet.ref(corner + 10, 0), "Protein: % of the need that this hay covers", "Energy: % of the need that this hay covers",
+            "Scatter chart of hay lots: of the need of the chosen group, protein covered across and energy covered up; the lot's name and forage stand "
             "beside its mark, whose shape shows the forage as built. The corner line stands at 100 percent of both. The table is below.",
             series, width=1120, height=580, x_range=(LOW, HIGH), x_step=20, y_range=(LOW, HIGH),
         )

@@ -60,7 +60,7 @@ class Lesson(Page):
 
 
 class WhichHay(Lesson):
-    title = heading("1. Which hay for which cows?")
+    title = heading("1. Which hay for which cattle?")
     asks = sentence(lambda page: Formula('="Which hay is enough for "&chosen_group&" and saves the better hay for others?"'), **QUESTION)  # fmt: skip
     guess = given(
         "The hall's guess",
@@ -86,7 +86,7 @@ class WhichHay(Lesson):
         mine, best = (f"INDEX({tdn},MATCH({x},{names},0))" for x in (self.guess, self.best))
         return self.after(f'IF({self.best}="none","none",{mine}-{best})')
 
-    change = given("One change: other cows", "name of a group", named(1, listed("Other cows", "A group of the sheet Herd", "{marks[herd][name]}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
+    change = given("One change: another group", "name of a group", named(1, listed("Another group", "A group of the sheet Herd", "{marks[herd][name]}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
 
     @line("For them the hay you guessed is", None, **SAID | {"look": "lesson_label"})
     def then(self) -> Content:
@@ -124,7 +124,7 @@ class EnergyOrProtein(Lesson):
     def answer(self) -> Content:
         return self.after(f'IF(MAX({self.energy},{self.protein})=0,"neither",IF({self.protein}>{self.energy},"protein","energy"))')  # fmt: skip
 
-    @line("How far off: pounds she misses by the guess", "lb as fed/day", style="lesson_number", **LINE)
+    @line("How far off: pounds missed by the guess", "lb as fed/day", style="lesson_number", **LINE)
     def off(self) -> Content:
         mine = f'IF({self.guess}="energy",{self.energy},IF({self.guess}="protein",{self.protein},0))'
         return self.after(f"(MAX({self.energy},{self.protein})-{mine})/({self.ration['feed_dm']}/100)")
@@ -155,7 +155,7 @@ class EnergyOrProtein(Lesson):
 
 class RunOut(Lesson):
     title = heading("3. Do we run out before grass?")
-    asks = sentence(lambda page: Formula('="The stacks hold "&TEXT(hay_in_store/lb_per_ton,"0")&" tons, and all cows eat to appetite. On what day is the last bale gone?"'), **QUESTION)  # fmt: skip
+    asks = sentence(lambda page: Formula('="The stacks hold "&TEXT(hay_in_store/lb_per_ton,"0")&" tons, and all cattle eat to appetite. On what day is the last bale gone?"'), **QUESTION)  # fmt: skip
     guess = given("The hall's guess", "date", named(3, date("The hall's guess", "The day the hay is gone")), lambda page: None, style="lesson_input_date", **LINE)  # fmt: skip
 
     @line("The hay is gone on", "date", style="lesson_date", **LINE)
@@ -208,7 +208,7 @@ class BagToBunk(Lesson):
         lab = f"INDEX({self.its('lots', 'lab_dm_pct')},{self.ration['lots']})"
         return self.after(f"IF({weighed},INDEX({self.its('bench', 'dm')},{at}),{lab})")
 
-    @line("2. Hay she eats, dry", "lb DM/day", style="lesson_number", why="as reckoned on Match", **LINE)
+    @line("2. Hay eaten, dry", "lb DM/day", style="lesson_number", why="as reckoned on Match", **LINE)
     def two(self) -> Content:
         return self.after(self.ration["hay"])
 
@@ -220,11 +220,11 @@ class BagToBunk(Lesson):
     def four(self) -> Content:
         return self.after(self.nutrient("hay_tdn", "hay_cp"))
 
-    @line("5. The hay gives her", "lb/day", style="lesson_number", why="line 2 x line 4 / 100", **LINE)
+    @line("5. The hay gives", "lb/day", style="lesson_number", why="line 2 x line 4 / 100", **LINE)
     def five(self) -> Content:
         return self.after(f"{self.two}*{self.four}/100")
 
-    @line("6. She needs", "lb/day", style="lesson_number", why="by her weight, her stage and her milk", **LINE)
+    @line("6. The need", "lb/day", style="lesson_number", why="by weight, stage and milk, or by class and gain", **LINE)
     def six(self) -> Content:
         return self.after(self.nutrient("tdn_need", "cp_need"))
 

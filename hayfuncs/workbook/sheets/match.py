@@ -131,7 +131,7 @@ def hay_eaten(fiber: str, most: str, quality: str) -> str:
 
 def _held(fiber: str, most: str, weight: str, grows: str) -> Formula:
     """Low-fiber hay: the fiber rule asks a cow to eat more than any was seen to eat."""
-    says = f'"Caution: the fiber rule says "&TEXT(100*{fiber}/{weight},"0.00")&" % of her weight, more than a cow is reckoned to eat; "'
+    says = f'"Caution: the fiber rule says "&TEXT(100*{fiber}/{weight},"0.00")&" % of body weight, more than cattle are reckoned to eat; "'
     return Formula(
         f'=IF(AND({grows}="",intake_method="{INTAKE_METHODS[0]}",{fiber}>{most}),{says}&TEXT(100*{most}/{weight},"0.00")&" % is counted.","")'
     )

@@ -93,29 +93,29 @@ def _answer(pages: Pages) -> None:
     hall, drawn = pages.book.marks["hall"], pages.book.marks["hall_tables"]
     what_if = f'IF({hall["dials"]}=0,"."," What if: dials are on, see What to feed.")'
     case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
-    pages.page("What do these cows need beside this hay?", "ration_withheld", hall["answer"], hall["second_line"])
+    pages.page("What do these cattle need beside this hay?", "ration_withheld", hall["answer"], hall["second_line"])
     hidden = 'ration_withheld<>""'
     for said in (hall["third_line"], case):
         pages.line(Formula(f'=IF({hidden},"",{said})'))
     rows: list[list[Content]] = []
     for at, label in enumerate(("Energy (TDN)", "Protein (CP)"), 1):
         rows.append([label, *(Formula(f"={pick(drawn[key], str(at))}") for key in ("hay", "feed")), 100])
-    top = pages.data(rows, ("One cow's day", "From the hay", "From the feed", "Her need"), ("name", "%", "%", "%"))
+    top = pages.data(rows, ("One head's day", "From the hay", "From the feed", "The need"), ("name", "%", "%", "%"))
     title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{hall["have_title"]})'), "text")  # fmt: skip
     names = sheet.span(top, DATA, top + 1, DATA)
     hay, added, need = (sheet.span(top, DATA + k, top + 1, DATA + k) for k in (1, 2, 3))
     pages.picture(Picture(
-        "column", pages.row, 0, title, "", "% of what one cow needs in a day",
-        "Column chart of energy and protein: the part of one cow's daily need that the hay covers (solid) and that the feed covers (hatched), with the need as a line at 100 percent.",
+        "column", pages.row, 0, title, "", "% of what one head needs in a day",
+        "Column chart of energy and protein: the part of the daily need of one head that the hay covers (solid) and that the feed covers (hatched), with the need as a line at 100 percent.",
         [Series("Hay", names, hay, BLUE, values_shown=True, label_position="inside_end", label_color="#FFFFFF", label_format="0"),
          Series("Feed", names, added, VERMILLION, pattern="wide_upward_diagonal")],
         width=700, height=390, y_range=(0, None), legend=True, stacked=True,
-        line=Series("Her need = 100 %", names, need, "#1F1F1F", line="dash", marker="none"),
+        line=Series("The need = 100 %", names, need, "#1F1F1F", line="dash", marker="none"),
     ))  # fmt: skip
-    pages.heads("Each cow, each day", "Energy", "Protein")
+    pages.heads("Each head, each day", "Energy", "Protein")
     for label, pair, style in (
-        ("She needs, lb", ("chosen_tdn_need", "chosen_cp_need"), "take_tenths2"),
-        ("The hay alone leaves her short, lb", ("energy_short", "protein_short"), "take_tenths2"),
+        ("The need, lb", ("chosen_tdn_need", "chosen_cp_need"), "take_tenths2"),
+        ("The hay alone falls short by, lb", ("energy_short", "protein_short"), "take_tenths2"),
     ):
         sheet.put(pages.row, 0, label, "take_item")
         for col, ref in enumerate(pair, 1):
@@ -134,7 +134,7 @@ def _which_hay(pages: Pages) -> None:
     groups = f"SUMPRODUCT(--({numbers['shown']}=1))"
     said = f'{enough}&" of "&{groups}&" groups need only hay; the others need feed with it."'
     pages.page(
-        "Which hay for which cows?",
+        "Which hay for which cattle?",
         "verdict_withheld",
         said,
         '"As chosen on Take home. Pounds are put out, waste counted in."',
@@ -154,7 +154,7 @@ def _which_hay(pages: Pages) -> None:
          Series("Feed", names, sheet.span(top, DATA + 2, top + n - 1, DATA + 2), VERMILLION, pattern="wide_upward_diagonal", values_shown=True, label_format="0.00;;")],
         width=700, height=390, x_range=(0, None), legend=True, reverse=True, every_name=True,
     ))  # fmt: skip
-    pages.heads("Cows, and their hay", "Feed a head", "$ a cow a day")
+    pages.heads("Cattle, and their hay", "Feed a head", "$ a head a day")
     for g in range(1, n + 1):
         name, shown, hay, fed, feed, cost = (
             pick(numbers[k], str(g)) for k in ("name", "shown", "hay", "fed", "feed", "cow_day")
@@ -179,7 +179,7 @@ def _pile(pages: Pages) -> None:
     short = '"Short: the hay is gone on "&TEXT(runs_out,"d mmm yyyy")&", "&TEXT(winter_days-days_of_hay,"0")&" days before grass."'
     reach = '"The hay reaches grass, with "&TEXT(tons_spare,"0")&" tons to spare."'
     withheld = f'IF({known},"","type the dates on Hay pile, and the herd")'
-    more = 'IF(tons_short>0,"To buy: "&TEXT(tons_short,"0.0")&" tons"&IF(ISNUMBER(cost_short),", $"&TEXT(cost_short,"#,##0"),"")&", if all cows eat hay to appetite.","If all cows eat hay to appetite, and nothing else.")'
+    more = 'IF(tons_short>0,"To buy: "&TEXT(tons_short,"0.0")&" tons"&IF(ISNUMBER(cost_short),", $"&TEXT(cost_short,"#,##0"),"")&", if all cattle eat hay to appetite.","If all cattle eat hay to appetite, and nothing else.")'
     pages.page("Do we run out before grass?", withheld, f"IF(hay_short>0,{short},{reach})", more)
 
     def cell(content: str) -> Formula:

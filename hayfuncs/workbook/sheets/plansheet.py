@@ -64,7 +64,7 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
     """`empty` rows are left for a plan that is not solved here."""
     sheet = begin(
         book, "Plain rule", "What a plain rule would feed, for comparison",
-        "The best hay to the neediest group first, as much as she eats; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
+        "The best hay to the neediest group first, as much as they eat; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
     sheet.put(FIRST - 5, 2, "Least cost; sum it was solved from; how", "unit_cell")

@@ -74,10 +74,10 @@ class Ration(Page):
         'IF({cp_short}=0,TEXT({tdn_short},"0.0#")&" lb TDN",IF({tdn_short}=0,TEXT({cp_short},"0.00")&" lb CP",'
         'TEXT({tdn_short},"0.0#")&" lb TDN and "&TEXT({cp_short},"0.00")&" lb CP"))'
     )
-    covered = 'IF(chosen_cow_caution="","covers her needs by itself.","meets a grown cow; these cows need more.")'
+    covered = 'IF(chosen_cow_caution="","covers the need by itself.","meets a grown cow; these cattle need more.")'
     says = banner(
         f'=IF({{hidden}},"{NO_ANSWER}","This hay "&IF(AND({{tdn_short}}=0,{{cp_short}}=0),{{covered}},'
-        '"leaves her short of "&{she_lacks}&" a day."))'
+        '"falls short by "&{she_lacks}&" a day."))'
     )
     none_needed = 'IF(chosen_cow_caution="","No supplement is needed by pounds.","No supplement by pounds for a grown cow; these need more.")'
     says_feed = banner(
@@ -86,14 +86,14 @@ class Ration(Page):
         '&{driver_pounds}&" sets the rate.")))'
     )
 
-    alone = heading("What the hay does alone, per cow per day")
+    alone = heading("What the hay does alone, a head a day")
     alone_heads = Heads("", "Energy (TDN)", "Protein (CP)", "Unit")
     hay_tdn, hay_cp = pair(
         "Hay test", "% DM", dialed("dial_energy", "INDEX({of_lots.tdn},{lots})"), dialed("dial_protein", "INDEX({of_lots.cp},{lots})"), "result1",
     )  # fmt: skip
     gives_tdn, gives_cp = pair("Hay gives", "lb/day", "={hay}*{hay_tdn}/100", "={hay}*{hay_cp}/100", "number2")
     tdn_need, cp_need = pair(
-        Made('="Cow needs"&IF(chosen_cow_caution="","",", too low for these cows")'), "lb/day",
+        Made('="Need"&IF(chosen_cow_caution="","",", too low for these cattle")'), "lb/day",
         "=INDEX({of_herd.need_tdn},{herd})", "=INDEX({of_herd.need_cp},{herd})", "number2",
     )  # fmt: skip
     tdn_short, cp_short = pair(
@@ -116,7 +116,7 @@ class Ration(Page):
         "=({gives_cp}+{dry_share}*{feed_cp}/100)/({hay}+{dry_share})*100", "number1",
     )  # fmt: skip
 
-    eats = heading("Hay this cow eats")
+    eats = heading("Hay eaten by one head")
     tdn_by = worked("TDN of the hay is taken from", None, "=INDEX({of_lots.tdn_by},{lots})", "text")
     hay = worked("Hay eaten, dry matter", "lb DM/day", dialed("dial_eats", "INDEX({marks[match][hay]},{matched})"), "result1")  # fmt: skip
     by_others = "INDEX({marks[match][others]},{matched})"
@@ -142,7 +142,7 @@ class Ration(Page):
     )  # fmt: skip
     unpriced = ("COUNT({price})=0", "{not_entered}")
     cost, cost_share = pair(
-        "Cost per cow", "$/day", where(unpriced, "{rate_pounds}*{price}/lb_per_ton"), where(unpriced, "{rate_share}*{price}/lb_per_ton"), "money",
+        "Cost a head", "$/day", where(unpriced, "{rate_pounds}*{price}/lb_per_ton"), where(unpriced, "{rate_share}*{price}/lb_per_ton"), "money",
     )  # fmt: skip
     group_cost, group_cost_share = pair(
         "Cost for the group", "$/day", where(unpriced, "{cost}*{head}"), where(unpriced, "{cost_share}*{head}"), "money",
@@ -161,12 +161,12 @@ class Ration(Page):
     )  # fmt: skip
     reckoned = sentence(
         shown(
-            '"By share she eats "&TEXT({hay}+{dry_share},"0.0")&" lb of dry matter; the need in percent was reckoned on "'
+            '"By share they eat "&TEXT({hay}+{dry_share},"0.0")&" lb of dry matter; the need in percent was reckoned on "'
             '&TEXT(INDEX({of_herd.need_dm},{herd}),"0.0")&" lb."'
         ),
         "text",
     )
-    # what the share way's supplement leaves her short of, in pounds of each nutrient; "" when it covers her
+    # what the share way's supplement leaves them short of, in pounds of each nutrient; "" when it covers them
     lacks_tdn, lacks_cp = "ROUND({tdn_need}-{total_tdn_share},2)>0", "ROUND({cp_need}-{total_cp_share},2)>0"
     said_tdn = 'TEXT({total_tdn_share},"0.00")&" lb TDN against "&TEXT({tdn_need},"0.00")&" ("&TEXT({tdn_need}-{total_tdn_share},"0.00")&" short)"'
     said_cp = 'TEXT({total_cp_share},"0.00")&" lb CP against "&TEXT({cp_need},"0.00")&" ("&TEXT({cp_need}-{total_cp_share},"0.00")&" short)"'
@@ -176,9 +176,9 @@ class Ration(Page):
     compared = sentence(
         shown(
             'IF(COUNT({rate_pounds},{rate_share})<2,"#NUM! above: no amount of this feed brings the diet there. Choose a richer one.",'
-            'IF({rate_share}>{rate_pounds},"Share asks for more than pounds do: she eats more than the percentage was reckoned on.",'
-            'IF({left_short}="","Share asks for no more than pounds do, and what it gives covers her as well.",'
-            '"By share she is left short: "&{left_short}&".")))'
+            'IF({rate_share}>{rate_pounds},"Share asks for more than pounds do: they eat more than the percentage was reckoned on.",'
+            'IF({left_short}="","Share asks for no more than pounds do, and what it gives covers the need as well.",'
+            '"By share they are left short: "&{left_short}&".")))'
         ),
         "text",
     )
@@ -216,7 +216,7 @@ class Ration(Page):
     )  # fmt: skip
     line_tdn, line_cp = pair("Need", "%", "=100*{tdn_need}/{tdn_need}", "=100*{cp_need}/{cp_need}", "number0")
     picture_title = sentence(
-        '=IF({hidden},"No picture while a check fails",chosen_lot&": hay covers "&TEXT({covers_tdn},"0")&" % of her energy, "&TEXT({covers_cp},"0")&" % of her protein")',
+        '=IF({hidden},"No picture while a check fails",chosen_lot&": hay covers "&TEXT({covers_tdn},"0")&" % of the energy, "&TEXT({covers_cp},"0")&" % of the protein")',
         "text",
     )
 
@@ -231,7 +231,7 @@ class Ration(Page):
         "text", name="ration_withheld",
     )  # fmt: skip
     cow_caution = worked(
-        "Caution on these cows", None, "=INDEX({of_herd.caution},{herd})", "text", after=2, name="chosen_cow_caution",
+        "Caution on these cattle", None, "=INDEX({of_herd.caution},{herd})", "text", after=2, name="chosen_cow_caution",
     )  # fmt: skip
 
 
@@ -293,9 +293,9 @@ def _picture(sheet: Sheet, at: dict[str, int]) -> None:
     names = two("behind_heads")
     sheet.pictures.append(
         Picture(
-            "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one cow needs in a day",
+            "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one head needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
-            "cow's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
+            "head's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [
                 Series("Hay", names, two("bar_tdn"), BLUE, values_shown=True, label_position="inside_end", label_color="#FFFFFF"),
                 Series("Supplement", names, two("more_tdn"), VERMILLION, pattern="wide_upward_diagonal"),

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from hayfuncs import __version__
+from hayfuncs.cow.classes import COW
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet
 from hayfuncs.workbook.sheets import takehomenumbers
@@ -92,9 +93,14 @@ class _Page:
         """Hands back the last row."""
         n, top = self.n, self.row
         self.line(f'={n.name}&", "&{n.head}&" head"', "take_title", 34)
-        month = f"INDEX({self.book.marks['herd']['month']},{n.group})"
-        weight = f"INDEX({self.book.marks['herd']['weight']},{n.group})"
-        said = f'TEXT({weight},"#,##0")&" lb cows, month "&{month}&" after calving. Good from "&TEXT(page_from,"d mmm yyyy")&" until cows or hay change."'
+        month, weight, kind = (
+            f"INDEX({self.book.marks['herd'][k]},{n.group})" for k in ("month", "weight", "cattle_class")
+        )
+        calved = f'OR({kind}="",ISNUMBER(SEARCH("{COW}",{kind})))'
+        what = f'IF({calved}," lb cows, month "&{month}&" after calving"," lb each, class "&{kind})'
+        said = (
+            f'TEXT({weight},"#,##0")&{what}&". Good from "&TEXT(page_from,"d mmm yyyy")&" until cattle or hay change."'
+        )
         self.line(f"={said}", "take_line", 20)
         self.line(f'=IF({n.shown}=1,"{{}}","✗ No number on this page: "&{n.why})'.format('Feed this"&IF(' + n.cow_caution + '="",""," at the least")&":'), "take_answer", 26)  # fmt: skip
         self.sheet.flags.append(Flagging((self.row - 1, 0, self.row - 1, 2), "✗", "flag_bad"))
@@ -142,9 +148,11 @@ class _Page:
         )
         self.line(self.shown(f'IF({n.bale}=0,"Weigh a bale of this hay, and type it on Register.",{bales})', '""'), "take_big", 24)  # fmt: skip
         rest = f'IF(ROUND({n.beside_buckets},0)=0,"",", and "&TEXT({n.beside_buckets},"0")&" lb more")'
-        buckets = (
+        full = (
             f'"Feed "&{n.buckets}&" full bucket"&IF({n.buckets}=1,"","s")&" of "&bucket_lb&" lb"&{rest}&", every day."'
         )
+        less = f'"Feed "&TEXT({n.beside_buckets},"0.0")&" lb in all, less than a full bucket, every day."'
+        buckets = f"IF({n.buckets}=0,{less},{full})"
         counted = f'IF({n.fed}=0,"",IF(N(bucket_lb)=0,"Weigh a full bucket, and type it on Take home.",{buckets}))'
         self.line(self.shown(counted, '""'), "take_big", 24)
         words = f'"They eat all but "&TEXT({n.wasted},"0.0")&" % of the hay; that waste is counted in."'
@@ -161,8 +169,8 @@ class _Page:
         self.numbers(f'=IF({n.shown}=1,{bales},"Hay")', (self.shown(f"{n.hay_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.hay_cost), "$", "take_money"))  # fmt: skip
         feed = f'IF({n.fed}=0,"No feed to buy","Buy "&TEXT({n.feed_lb},"#,##0")&" lb of "&{n.feed})'
         self.numbers(f'=IF({n.shown}=1,{feed},"Feed")', (self.shown(f"{n.feed_lb}/lb_per_ton"), "tons as fed", "take_tons"), (self.shown(n.feed_cost), "$", "take_money"))  # fmt: skip
-        self.numbers("A cow a day, hay and feed", ("", "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents"))
-        others = f'IF({n.groups}>1," for the "&{n.groups}&" groups on it"," for these cows")'
+        self.numbers("A head a day, hay and feed", ("", "", "take_lb"), (self.shown(n.cow_day), "$/day", "take_cents"))
+        others = f'IF({n.groups}>1," for the "&{n.groups}&" groups on it"," for this group")'
         lasts = f'"The pile of "&{n.hay}&" lasts "&TEXT({n.lasts},"#,##0")&" days"&{others}&IF({n.lasts}<page_days,": find more hay now.",".")'
         self.line(self.shown(f'IF({n.pile}=0,"How much of this hay there is was not entered.",{lasts})', '""'), "take_line", 20)  # fmt: skip
 

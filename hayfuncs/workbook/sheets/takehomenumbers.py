@@ -45,7 +45,7 @@ class Numbers(Chosen):
     def need_cp(self) -> Content:
         return Formula(f"={self.herd('need_cp')}")
 
-    @column("Hay she eats to appetite", "lb DM/day", style="number2")
+    @column("Hay eaten to appetite", "lb DM/day", style="number2")
     def appetite(self) -> Content:
         return self.if_lot(pick(self.marks["match"]["hay"], self.match_row))
 
@@ -92,7 +92,7 @@ class Numbers(Chosen):
                 (self.need_cp, self.hay_cp, self.feed_cp, self.short_cp),
             )
         )
-        return Formula(f'=IF({lacking},"A value of hay, cows or feed is missing.",IF(OR({poor}),"{TOO_POOR}",""))')
+        return Formula(f'=IF({lacking},"A value of hay, cattle or feed is missing.",IF(OR({poor}),"{TOO_POOR}",""))')
 
     @column("Feed, to the last digit", "lb as fed/day", style="number3")
     def exact(self) -> Content:
@@ -165,7 +165,7 @@ class Numbers(Chosen):
     def cautions(self) -> Content:
         hay = f'TRIM({self.first_cautions}&" "&{self.more_cautions}&" "&{self.third_cautions}&" "&{self.to_look_at})'
         said = takehomewords.of_hay(hay)
-        for text, before in ((self.feed_caution, "The feed: "), (self.cow_caution, "The cows: ")):
+        for text, before in ((self.feed_caution, "The feed: "), (self.cow_caution, "The cattle: ")):
             said += f'&IF({text}="","",CHAR(10)&"{before}"&{takehomewords.without_end(text)})'
         return Formula(f"={said}")
 
@@ -178,7 +178,7 @@ class Numbers(Chosen):
         fed = f'IF(N({self.short_tdn})+N({self.short_cp})>0,{feed_row}&{rate},"")'
         danger = f'IF(ISNUMBER(SEARCH("danger,",{self.first_cautions}&{self.more_cautions}&{self.third_cautions})),"This hay is at danger: choose other hay. ","")'
         grain = f'IF(MID({self.feed_caution},1,6)="Danger","Too much of this feed: choose another. ","")'
-        under = f'IF(MIN({self.over_tdn},{self.over_cp})<-{NEAR},"The page does not cover her need: see Checks. ","")'
+        under = f'IF(MIN({self.over_tdn},{self.over_cp})<-{NEAR},"The page does not cover the need: see Checks. ","")'
         rows = f"TRIM({row}&{fed}&{danger}&{grain}&{under})"
         return Formula(f'=IF({self.name}="","free row",IF(verdict_stop="",{rows},verdict_stop&". See Checks."))')
 
@@ -250,7 +250,7 @@ class Numbers(Chosen):
         price = self.feeds("price")
         return Formula(f'=IF({self.feed_lb}=0,0,IF(ISNUMBER({price}),{self.feed_lb}/lb_per_ton*{price},"no price"))')
 
-    @column("A cow a day, hay and feed", "$", style="money")
+    @column("A head a day, hay and feed", "$", style="money")
     def cow_day(self) -> Content:
         known = f"AND(COUNT({self.hay_cost},{self.feed_cost})=2,{self.shown}=1)"
         return Formula(f'=IF({known},({self.hay_cost}+{self.feed_cost})/({self.head}*page_days),"no price")')

@@ -19,8 +19,8 @@ GROUPS = 5  # the first group's column; before it the lot's number, name, tons, 
 def fill(book: Book) -> None:
     lots, herd = book.marks["lots"], book.marks["herd"]
     sheet = begin(
-        book, NAME, "Which hay for which cows?",
-        "Read across: one lot fed alone to each group. Enough, or pounds a day that each cow is short; too close to call where the test cannot say.",
+        book, NAME, "Which hay for which cattle?",
+        "Read across: one lot fed alone to each group. Enough, or pounds a day that each head is short; too close to call where the test cannot say.",
         "Result",
     )  # fmt: skip
     n, groups = lots["n"], herd["n"]

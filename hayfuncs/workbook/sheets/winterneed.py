@@ -26,16 +26,16 @@ def _looked_up(head: str, unit: str, column: str, style: str = "number1") -> Col
 
 
 class WinterNeed(Table[Yard]):
-    """One row a group; its lot says how much of such hay a cow eats."""
+    """One row a group; its lot says how much of such hay one head eats."""
 
     name = computed("Cow group", "name", "={herd.name}", "label", 26)
     lot = asked(
-        "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much a cow eats", "{lots.name}"),
+        "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much one head eats", "{lots.name}"),
         "input_text", 22, band="Typed in")  # fmt: skip
     group = computed("Group number", "row of Herd", lambda row: row.number, "number0", 9, band="Computed")
     place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.lots.name), "number0", 11)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 8)
-    appetite = computed("Hay she eats of this lot", "lb DM/day",
+    appetite = computed("Hay eaten of this lot", "lb DM/day",
         where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"))  # fmt: skip
     need = computed("Dry matter, from Herd", "lb DM/day", "={herd.need_dm}")
     intake = computed("Hay eaten, as chosen", "lb DM/day", f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{{appetite}},{{need}})', "result1")  # fmt: skip
@@ -62,7 +62,7 @@ class WinterNeed(Table[Yard]):
 
 def fill(book: Book, barn: Barn, first_lot: str) -> None:
     sheet = begin(book, "Winter need", "Hay each group needs until grass",
-        "One row is one group. The lot says how much of such hay a cow eats; losses and dry matter are those of all hay in store. Dates stand on the sheet Hay pile.",
+        "One row is one group. The lot says how much of such hay one head eats; losses and dry matter are those of all hay in store. Dates stand on the sheet Hay pile.",
         "Inputs, then workings")  # fmt: skip
     yards = [barn.yard(group) for group in typed_names(book, "herd")]
     WinterNeed(sheet, [replace(yard, lot=yard.lot or first_lot) for yard in yards]).place(22).filed("winter")
