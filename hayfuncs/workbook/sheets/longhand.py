@@ -15,10 +15,10 @@ from hayfuncs.workbook.keyed import NOT_TESTED
 from hayfuncs.workbook.model import Address, Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import AS_COW
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG
 
 TOLERANCE = 1e-9
-OTHER_CLASS = '"see Herd"'
+OTHER_CLASS = '"other class"'
 ROW_OF_LOTS = "the chosen lot's row of Lots"
 P = TypeVar("P", bound="Paper")
 
@@ -143,6 +143,13 @@ class Case:
     def of_herd(self, column: str) -> str:
         return f"INDEX({self.book.marks['herd'][column]},{self.ration['herd']})"
 
+    def of_class(self, column: str) -> str:
+        return f"INDEX({self.book.marks['byclass'][column]},{self.ration['herd']})"
+
+    def by_class(self, label: str, column: str, unit: str, style: str = "number3") -> Line:
+        words = "the chosen group's row of Need by class"
+        return self.paper.line(label, Formula(f"={self.of_class(column)}"), unit, words, "", style)
+
     def of_pair(self, column: str) -> str:
         place = f"({self.ration['lots']}-1)*group_count+{self.ration['herd']}"
         return f"INDEX({self.book.marks['match'][column]},{place})"
@@ -187,7 +194,7 @@ def fill(book: Book) -> None:
     shrink = paper.given("Shrink", names["shrink_pct"], "% of body weight")
     shrunk = paper.function("SHRUNK_WEIGHT", case.of_herd("shrunk"), "Shrunk weight", body_weight_lb=weight, shrink_pct=shrink)  # fmt: skip
     cow: dict[str, Any] = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf}  # fmt: skip
-    need = _needs(case, cow, "DAILY_NEED", lambda n: case.of_herd(f"need_{n.lower()}"), "{} she needs")
+    need, density = _needs(case, cow, shrunk)
     for n, percent in (("TDN", tdn), ("CP", protein)):
         paper.function("NUTRIENT_SHORT", ration[f"{n.lower()}_short"], f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
     fed: dict[str, Any] = {
@@ -195,24 +202,66 @@ def fill(book: Book) -> None:
         "feed_dm_pct": feed_dm, "hay_displaced": left,
     }  # fmt: skip
     paper.function("SUPPLEMENT_RATE", ration["rate_pounds"], "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
-    density = _needs(case, cow, "NEED_DENSITY", lambda n: ration[f"{n.lower()}_density"], "{} needed in the diet")
     paper.function("SUPPLEMENT_RATE", ration["rate_share"], "Supplement as a share of the diet", basis='"share"', tdn_need=density["TDN"], cp_need=density["CP"], **fed)  # fmt: skip
     book.marks["longhand_difference"] = compare(paper)
 
 
-def _needs(case: Case, cow: dict[str, Any], function: str, answer: Callable[[str], str], label: str) -> dict[str, Line]:  # fmt: skip
-    """Energy and protein of a grown cow, line by line; of other classes, and where condition is put on, what Herd has."""
-    by, paper, found = case.book.marks["byclass"], case.paper, {}
-    other = f"INDEX({by['way']},{case.ration['herd']})+INDEX({by['counts']},{case.ration['herd']})<>{AS_COW}"
+def _needs(case: Case, cow: dict[str, Any], shrunk: Line) -> tuple[dict[str, Line], dict[str, Line]]:
+    """Energy and protein by the function of the group's class, condition on top: in pounds, and as a share of the diet."""
+    paper, n_of = case.paper, ("DM", "TDN", "CP")
+    way = case.by_class("Counted as: 1 grown cow, 2 young cow, 3 growing", "way", "1", "number0")
+    thin = case.by_class("Is condition to be put on? 1 yes, 0 no", "counts", "yes/no", "number0")
+    of_class: dict[int, dict[str, Line]] = {}
+
+    def work(which: int, function: str, answers: Callable[[str], str], label: str, args: Mapping[str, Line]) -> None:
+        other = f"{way.ref}<>{which}"
+        of_class[which] = {
+            n: paper.function(function, f"IF({other},{OTHER_CLASS},{answers(n)})", label.format(n), (other, OTHER_CLASS), nutrient=f'"{n}"', **args)
+            for n in n_of
+        }  # fmt: skip
+
+    held = {"DM": "need_dm", "TDN": "hold_tdn", "CP": "need_cp"}
+    work(AS_COW, "DAILY_NEED", lambda n: case.of_herd(held[n]), "{} that a grown cow needs", cow)
+    grown, gain = case.by_class("Shrunk weight when grown", "grown", "lb"), case.by_class("Gain", "gain", "lb/day")
+    her = {"mature_shrunk_lb": grown, "shrunk_weight_lb": shrunk, "gain_lb": gain, "month_since_calving": cow["month_since_calving"],
+        "peak_milk_lb": case.by_class("Milk at her peak; 0 before her first calf", "milk_now", "lb/day"), "calf_birth_weight_lb": cow["calf_weight_lb"]}  # fmt: skip
+    work(AS_YOUNG, "HEIFER_NEED", lambda n: case.of_class(f"young_{n.lower()}"), "{} that a young cow needs", her)
+    kind = case.by_class("Growing cattle counted as", "kind", "word", "text")
+    grows = {"cattle_class": kind, "shrunk_weight_lb": shrunk, "gain_lb": gain, "mature_shrunk_lb": grown}
+    work(AS_GROWING, "GROWING_NEED", lambda n: case.of_class(f"grow_{n.lower()}"), "{} that growing cattle need", grows)
+    more = _condition(case, thin)
+    need: dict[str, Line] = {}
+    for n in n_of:
+        lines = [of_class[which][n] for which in (AS_COW, AS_YOUNG, AS_GROWING)]
+        added = f"+{more.ref}" if n == "TDN" else ""
+        text = Formula(f"=CHOOSE({way.ref},{','.join(line.ref for line in lines)}){added}")
+        words = ", ".join(f"[line {line.number}]" for line in lines) + ": that of the class"
+        words += f"; + [line {more.number}] for condition" if added else ""
+        need[n] = paper.line(f"{n} needed, counted", text, "lb DM/day" if n == "DM" else "lb/day", words, "", "result2")
+        paper.compared.append((need[n].ref, case.of_herd(f"need_{n.lower()}"), ""))
+    return need, _densities(case, cow, need, f"OR({way.ref}<>{AS_COW},{thin.ref}=1)")
+
+
+def _condition(case: Case, thin: Line) -> Line:
+    columns = (("Shrunk weight at score 5", "at_5", "lb"), ("TDN of the diet that holds condition", "diet_tdn", "% DM"))
+    at_5, diet = (case.by_class(label, column, unit) for label, column, unit in columns)
+    score, wanted = case.cow("Score now", "score", "score"), case.cow("Score wanted", "wanted", "score")
+    days = case.cow("Days to reach it", "days", "days", "number0")
+    return case.paper.function("NEED_FOR_CONDITION", case.of_class("condition_tdn"), "TDN for condition", (f"{thin.ref}=0", "0"),
+        weight_at_5_lb=at_5, from_score=score, to_score=wanted, days=days, diet_tdn_pct=diet)  # fmt: skip
+
+
+def _densities(case: Case, cow: dict[str, Any], need: Mapping[str, Line], other: str) -> dict[str, Line]:
+    """What the diet must hold: a grown cow's by its function; of another class, or with condition, need over intake."""
+    paper, found = case.paper, {}
     for n in ("TDN", "CP"):
-        told = f"IF({other},{OTHER_CLASS},{answer(n)})"
-        line = paper.function(function, told, label.format(n), (other, OTHER_CLASS), nutrient=f'"{n}"', **cow)
-        words = (
-            f"[line {line.number}]; of another class, or with condition to put on, what Herd says (see Need by class)"
-        )
-        unit = CATALOGUE[function].result.unit
-        counted = Formula(f"=IF({other},{answer(n)},{line.ref})")
-        found[n] = paper.line(label.format(n) + ", counted", counted, unit, words, "", "result2")
+        answer = case.ration[f"{n.lower()}_density"]
+        told, label = f"IF({other},{OTHER_CLASS},{answer})", f"{n} needed in the diet"
+        line = paper.function("NEED_DENSITY", told, label, (other, OTHER_CLASS), nutrient=f'"{n}"', **cow)
+        text = Formula(f"=IF({other},100*{need[n].ref}/{need['DM'].ref},{line.ref})")
+        words = f"[line {line.number}]; of another class, or with condition: 100 × [line {need[n].number}] / [line {need['DM'].number}]"
+        found[n] = paper.line(f"{label}, counted", text, "% of diet DM", words, "", "result2")
+        paper.compared.append((found[n].ref, answer, ""))
     return found
 
 
