@@ -101,7 +101,7 @@ def breaks(sheet: Sheet, heights: Mapping[int, float], on_paper: Paper) -> list[
     for row in range(first_row(on_paper, sheet), last + 1):
         tall = heights.get(row, USUAL_HEIGHT)
         if row in sections and used > again:
-            end = next((s for s in sections if s > row), last + 1)
+            end = next((s for s in sorted({*sections, *given}) if s > row), last + 1)
             block = [heights.get(r, USUAL_HEIGHT) for r in range(row, end)]
             need = sum(block) if sum(block) < SHORT * room else sum(block[:WITH_HEADING])
             if used + need > room:

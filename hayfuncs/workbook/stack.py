@@ -77,9 +77,9 @@ def by_sheet(book: Book, values: Mapping[tuple[str, int, int], Any]) -> dict[tup
 
 
 def _print(book: Book, tab: Tab, sheet: Sheet) -> None:
-    """One page wide; of workings and references the head alone is printed, unless all is asked for."""
+    """One page wide; of workings, references and what is kept once the head alone is printed, unless all is asked for."""
     sheet.one_wide = tab.kind in (ANSWER, START) or not book.print_all
-    if tab.kind in (WORKING, REFERENCE) and not book.print_all:
+    if (tab.head_alone or tab.kind in (WORKING, REFERENCE)) and not book.print_all:
         sheet.printed_rows, sheet.printed_cols = HEAD, PRINTED_COLS
         return
     if tab.printed:

@@ -34,6 +34,9 @@ class Tab:
     title: str = ""
     sentence: str = ""
     printed: tuple[str, ...] = ()  # the parts that are printed, from the top; empty: all
+    head_alone: bool = (
+        False  # of inputs that are kept once and looked up on the screen the head is printed, unless all is asked for
+    )
     widths: tuple[float, ...] = ()  # of the first columns, where the widest of all parts would be too wide
 
 
@@ -44,13 +47,13 @@ TABS = (
     Tab("Stacks", INPUTS, ("Register", "Stock", "Bench", "Coring", "How sure"), "The stacks the lots came from", printed=("Register",), widths=(25, 19, 17, 15, 12, 57)),
     Tab("Herd", INPUTS, ("Herd", "Winter herd"), "Which cattle are fed?", printed=("Herd",)),
     Tab("Feeds", INPUTS, ("Feeds", "Hay to buy", "Winter feeds"), "What can be fed beside the hay?", printed=("Feeds",)),
-    Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given", printed=("Assumptions",)),
-    Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cattle?", printed=("Which hay", "Lot picture"), widths=(14, 16, 13.5, 6.5, 6.5)),
+    Tab("Assumptions", INPUTS, ("Assumptions", "Winter"), "What is taken as given", head_alone=True),
+    Tab("Which hay", ANSWER, ("Which hay", "Lot picture"), "Which hay for which cattle?", printed=("Which hay",), widths=(14, 16, 13.5, 6.5, 6.5)),
     Tab("Which feed", ANSWER, ("Feed cost", "Mix"), "Which feed closes the gap for the least money?", printed=("Feed cost",), widths=(20, 32, 14, 12, 12, 12, 12, 30)),
     Tab("Cow year", ANSWER, ("Cow year", "Young cattle"), "Cows by month; what young cattle gain", printed=("Cow year",)),
     Tab("Hay pile", ANSWER, ("Hay pile", "Winter need", "Feeder waste"), "Does the pile last to grass?", printed=("Hay pile",), widths=(31, 17, 14, 10, 11, 12, 11, 35)),
     Tab("What could hurt", ANSWER, ("Ration cautions", "Hazards", "Cautions", "Herd care", "Minerals"), "What could hurt an animal or burn a barn?",
-        printed=("Ration cautions",), widths=(34, 13, 14, 11, 75, 60, 20)),
+        printed=("Ration cautions",), widths=(34, 13, 14, 11, 75, 100, 36)),
     Tab("Take home", ANSWER, ("Take home",)),
     Tab("Meeting handout", ANSWER, ("Meeting handout",)),
     Tab("Lessons", ANSWER, ("Lessons",)),

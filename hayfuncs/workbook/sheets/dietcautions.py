@@ -13,7 +13,7 @@ from hayfuncs.workbook.sheets.shortwords import NONE
 
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen: University of Missouri G2071
 NITRATE_SAFE = 1000  # ppm NO3-N: below it safe for all cattle, Clemson University
-LINES = 21  # row of the headings of the lines
+LINES = 13  # row of the headings of the lines
 
 
 def _asked(label: str, unit: str, function: str, argument: str, value: float | None, name: str) -> Line:
@@ -61,17 +61,19 @@ def fill(book: Book) -> None:
     sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
     sheet.zoom = 110
     asked = Asked(sheet, 6).place()
-    way = OnTheWay(sheet, asked.row_below + 1)
     sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
     sheet.repeat_rows = (LINES, LINES + 1)
-    lines = RationHazards(sheet, LINES + 2).place()
+    assert asked.row_below < LINES
+    lines = RationHazards(sheet, LINES + 2)
+    way = OnTheWay(sheet, lines.row_below + 1)
+    lines.place()
     way.place()
     levels, short, rank = (sheet.span(lines.top, col, lines.row_below - 1, col) for col in (LEVEL, IN_SHORT, RANK))
     flag(sheet, (lines.top, LEVEL, lines.row_below - 1, LEVEL))
     answer = Answer(sheet, of={"levels": levels, "short": short, "rank": rank}).place()
     book.marks["dietcautions"] = {"banner": answer.counted, "gravest": answer.gravest, "short": short}
     sheet.printed_rows = lines.row_below
-    Urea(sheet, lines.row_below + 1).place()
+    Urea(sheet, way.row_below + 1).place()
     _at_the_ration(book)
 
 

@@ -6,7 +6,7 @@ from hayfuncs.importers.model import AT_LEAST
 from hayfuncs.workbook.keyed import Made, Making, another, calling, unknown, where
 from hayfuncs.workbook.page import Line, Page, worked
 from hayfuncs.workbook.sheets.cautions import FIRE, LAB, OFFICE, VET
-from hayfuncs.workbook.sheets.dietpage import Hazard
+from hayfuncs.workbook.sheets.dietpage import LOW, Hazard
 from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
 from hayfuncs.workbook.sheets.hazards import FORAGE_DIET, Hazards
@@ -71,7 +71,7 @@ def _seen(what: str, key: str) -> Line:
 def _class_end(end: str) -> Line:
     value = calling("CLASS_LIMIT", _lot("rfv", "lots"), '"RFV"', f'"{end}"')
     says = "Read the index as a class; hay inside one class is the same hay."
-    return Hazard(f"Lot: relative feed value, {end} end of its class", "index", value, says, "5 points either way", "CLASS_LIMIT", LAB, "number0")  # fmt: skip
+    return Hazard(f"Lot: relative feed value, {end} end of its class", "index", value, says, "5 points either way", "CLASS_LIMIT", LAB, "number0", height=LOW)  # fmt: skip
 
 
 def _diet(what: str, unit: str, value: Making | Made, text: Making | Made, limit: str, function: str, who: str = VET, style: str = "number2", short: Short | None = None) -> Line:  # fmt: skip
@@ -96,7 +96,7 @@ class RationHazards(Page):
     # a test that says only "at least" gives no share
     share = Hazard("Lot: most of this hay in the diet, by nitrate", "% DM", calling("DIET_SHARE_LIMIT", "{nitrate}", "other_nitrate", "nitrate_limit",
                 unless=(f'OR(COUNT({{nitrate}},other_nitrate)<2,N(other_nitrate)>nitrate_limit,{_lot("nitrate_limit")}="{AT_LEAST}")', NOT_ENTERED)),
-        "Share at which the whole diet reaches the limit typed above.", "Typed above", "DIET_SHARE_LIMIT")  # fmt: skip
+        "Share at which the whole diet reaches the limit typed above.", "Typed above", "DIET_SHARE_LIMIT", height=LOW)  # fmt: skip
     tetany = _of_lot("tetany ratio K/(Ca+Mg)", "ratio", "tetany_ratio", "tetany", "Above 2.2; magnesium below 0.20 %", "TETANY_CAUTION")  # fmt: skip
     cap = _of_lot("calcium to phosphorus", "ratio", "cap_ratio", "cap", "1.5 to 7; below 1 danger", "CALCIUM_PHOSPHORUS_CAUTION")  # fmt: skip
     bound = _of_lot("protein bound by heat", "% of CP", "bound", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB)  # fmt: skip

@@ -11,6 +11,7 @@ from hayfuncs.workbook.sheets.cautions import VET, whose
 from hayfuncs.workbook.sheets.levels import WORDS
 from hayfuncs.workbook.sheets.shortwords import SHORT, UNSAID, Short
 
+HIGH, LOW = 43, 30  # points: three lines of words, and two where no level says more
 NOTED = ("For information", "nothing noted", WORDS[0], *WORDS[1:])
 HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
          ("Limit, and whose", "text"), ("Who decides", "words"), ("In short", "words"), ("Comes first among its level", "number"),
@@ -23,9 +24,9 @@ class Hazard(Line):
 
     def __init__(
         self, what: str, unit: str, value: Making | Made, text: Making | Made, limit: str, function: str, who: str = VET,
-        style: str = "number2", short: Short | None = None,
+        style: str = "number2", short: Short | None = None, height: int = HIGH,
     ) -> None:  # fmt: skip
-        super().__init__(what, unit, value, style, height=43)
+        super().__init__(what, unit, value, style, height=height)
         self.text = text if isinstance(text, Made) else Made(text)
         self.limit, self.who, self.short = f"{limit}. {whose(function)}", who, short or SHORT.get(function, UNSAID)
 

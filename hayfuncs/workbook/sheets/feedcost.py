@@ -212,8 +212,8 @@ def fill(book: Book) -> None:
     found = Findings(sheet, gap.row_below + 1)
     answer = Answer(sheet)
     sheet.printed_cols = out.col(Results.cp_cost) + 1
-    sheet.printed_rows = in_order.row_above - 1  # the tables behind the pictures are for the screen
-    sheet.page_breaks = [second - 1, in_order.row_above, out.row_above]
+    sheet.printed_rows = second - 1  # what a pound costs, and the tables behind the pictures, are for the screen
+    sheet.page_breaks = [in_order.row_above, out.row_above]
     in_order.place(title="Tables behind the pictures, cheapest first")
     out.place(title="Every feed on Feeds")
     works.place(title="Workings behind it, feed by feed in the same order")
