@@ -15,7 +15,8 @@ import pytest
 from building import SMALL, built
 from hosts import officelib
 
-from hayfuncs.workbook import handout
+from hayfuncs.workbook import build, handout
+from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.sheets.takehomewords import AFTER
 
@@ -156,3 +157,16 @@ def test_the_page_says_what_python_says(printed: dict[str, Path]) -> None:
             assert said in text
         assert f"Set out {of('bales', number):.0f} bale" in text
         assert f"${of('cow_day', number):,.2f}" in text
+
+
+@pytest.mark.libreoffice
+def test_the_whole_farm_is_at_most_25_pages(tmp_path: Path) -> None:
+    """Beside the head alone of each tab that is looked up on the screen."""
+    officelib.demand_office()
+    path = built(DEMO, "plain", build.FARM)[2]
+    copy = Path(shutil.copy(path, tmp_path / "farm.xlsx"))
+    (pdf,) = handout.convert(handout.office(), [copy], tmp_path)
+    heads = ("Assumptions", "Checks", "Workings", "Reference")
+    feet = [{word.text for word in page if word.bottom > max(w.bottom for w in page) - 5} for page in pages(pdf)]
+    assert [name for name in heads if sum(name in foot for foot in feet) != 1] == []
+    assert len(DEMO.groups) + 10 <= len(feet) - len(heads) <= 25
