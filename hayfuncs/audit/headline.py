@@ -14,7 +14,7 @@ from hayfuncs.spreadsheet.contents import WorkbookData
 
 # of our own workbook: what the agent reads off it, sheet by sheet, by the label in the row
 OURS = {
-    "Ration": ("Short", "Supplement, as fed", "For the whole group", "Cost per cow", "Cost for the group", "Driven by"),
+    "Ration": ("Short", "Supplement, as fed", "For the whole group", "Cost a head", "Cost for the group", "Driven by"),
     "Hay pile": ("Hay in store", "Hay short", "What it costs to buy", "The hay in store lasts"),
     "Winter budget": ("To spend", "Cost in all", "Group months short of energy", "Group months short of protein"),
 }

@@ -98,8 +98,8 @@ def bases() -> str:
     both = h.supplement_rate("pounds", needs["TDN"], needs["CP"], hay, tdn, cp, *feed, 0)
     lines += [
         "",
-        f"By `share` she eats {hay + share:.1f} lb of dry matter; her need in percent was reckoned on {needs['DM']:.1f} lb. Both rows count TDN",
-        f"only: `SUPPLEMENT_RATE` in pounds, which must cover her {needs['CP']:.2f} lb of protein too, asks for {both:.1f} lb.",
+        f"By `share` they eat {hay + share:.1f} lb of dry matter; the need in percent was reckoned on {needs['DM']:.1f} lb. Both rows count TDN",
+        f"only: `SUPPLEMENT_RATE` in pounds, which must cover the {needs['CP']:.2f} lb of protein too, asks for {both:.1f} lb.",
     ]
     return "\n".join(lines)
 

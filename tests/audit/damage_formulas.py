@@ -36,13 +36,13 @@ def stored_word(f: File, s: Spots) -> str:
 
 
 def stored_as_text(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Cost per cow")
+    at = s.line("Ration", "Cost a head")
     f.put(at, ' t="str"', f"<f>{f.formula(at)}</f><v>0.50 </v>")
     return at
 
 
 def stored_missing(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Cost per cow")
+    at = s.line("Ration", "Cost a head")
     f.put(at, "", f"<f>{f.formula(at)}</f>")
     return at
 
@@ -168,7 +168,7 @@ def percent_forgotten(f: File, s: Spots) -> str:
 
 
 def factor_added(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Cost per cow")
+    at = s.line("Ration", "Cost a head")
     f.set_formula(at, f.formula(at) + "*1.037")
     return at
 

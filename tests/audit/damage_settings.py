@@ -79,7 +79,7 @@ def _with_protection(xf: str, attributes: str) -> str:
 
 
 def unlocked(f: File, s: Spots) -> str:
-    at = s.line("Ration", "Cost per cow", "C")
+    at = s.line("Ration", "Cost a head", "C")
     f.style(at, f.new_style(f.style_of(at), lambda xf: _with_protection(xf, 'locked="0"')))
     return at
 

@@ -107,7 +107,7 @@ def name_broken(f: File, s: Spots) -> str:
 def name_deleted(f: File, s: Spots) -> str:
     book = f.text("xl/workbook.xml")
     f.parts["xl/workbook.xml"] = re.sub(r'<definedName name="lb_per_ton".*?</definedName>', "", book).encode()
-    return s.line("Ration", "Cost per cow")
+    return s.line("Ration", "Cost a head")
 
 
 # inputs
@@ -155,7 +155,7 @@ def blank_input(f: File, s: Spots) -> str:
 
 def blank_operand(f: File, s: Spots) -> str:
     f.empty(s.line("Assumptions", "Pounds in a short ton"))
-    return s.line("Ration", "Cost per cow")
+    return s.line("Ration", "Cost a head")
 
 
 def formula_in_text(f: File, s: Spots) -> str:

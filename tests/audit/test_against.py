@@ -48,7 +48,7 @@ def test_an_unchanged_copy_has_no_change(files, tmp_path):
 def test_inputs_are_kept_apart_from_formulas_and_each_has_its_effect(files, spots, tmp_path):
     price = spots.cell("Feeds", "Price", 9)
     unused = spots.cell("Lots", "Crude protein", 12)
-    cost = spots.line("Ration", "Cost per cow")
+    cost = spots.line("Ration", "Cost a head")
     tdn = spots.column("Lots", "TDN")
     last = spots.last("Lots")
 
@@ -90,7 +90,7 @@ def test_sensitivity_moves_what_the_answer_rests_on_and_names_what_it_does_not(f
     for m in made.moves:
         by_cell.setdefault(case.address(m.at), []).append(m)
     price = by_cell[spots.cell("Feeds", "Price", 9)]
-    cost = case.heads.index(case.book.at(spots.tab("Ration"), *row_col(spots.line("Ration", "Cost per cow"))))
+    cost = case.heads.index(case.book.at(spots.tab("Ration"), *row_col(spots.line("Ration", "Cost a head"))))
     for m in price:  # cost is price x rate: 10 % of the one is 10 % of the other, and nothing else moves
         assert m.answers[cost] / made.base[cost] == pytest.approx(m.tried / m.was, rel=1e-12)
     assert {round(m.tried / m.was, 3) for m in price} == {0.9, 1.1}

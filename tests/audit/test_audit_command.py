@@ -86,7 +86,7 @@ def test_against_an_older_workbook(damaged: tuple[Path, str], files: dict[str, P
     same.write_bytes(files["functions"].read_bytes())
     assert run(same, "--against", files["functions"]).returncode == 0
     file = File(files["functions"].read_bytes())
-    file.edit(Spots(files["functions"].read_bytes()).line("Ration", "Cost per cow"), "lb_per_ton", "1900")
+    file.edit(Spots(files["functions"].read_bytes()).line("Ration", "Cost a head"), "lb_per_ton", "1900")
     same.write_bytes(file.bytes())
     done = run(same, "--against", files["functions"])
     assert done.returncode == 1

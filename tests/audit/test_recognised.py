@@ -109,7 +109,7 @@ def test_a_fault_in_another_versions_workbook_is_found_at_its_cell(
     kind: str, another_version: Path, tmp_path: Path
 ) -> None:
     file = File(another_version.read_bytes())
-    where = Spots(file.bytes()).line("Ration", "Cost per cow")
+    where = Spots(file.bytes()).line("Ration", "Cost a head")
     if kind == "typed over":
         file.number(where, 0.33)
     elif kind == "a reference off":

@@ -196,7 +196,7 @@ def test_more_bales_than_the_stack_holds_are_said(whole_bales):
     turns = in_order(easy(sheet))
     at, turn = next((i, t) for i, t in enumerate(turns, 1) if t.days >= 14)
     sheet.put("bale_plan", "bales_1", 40, at)
-    assert "more than she eats" in sheet.get("bale_plan", "says", at)
+    assert "more than they eat" in sheet.get("bale_plan", "says", at)
     stack = next(i for i in range(1, 99) if sheet.get("bale_months", "name", i) == turn.hays[0].name)
     assert sheet.get("bale_months", "says", stack) == "overdrawn"
 

@@ -96,7 +96,7 @@ def test_cheapest_on_top_and_the_finding_names_it(opened):
         banner = opened.at(opened.book.marks["feedcost"]["banner"])
         assert (
             banner
-            == f"Cheapest way to close the gap that keeps within its limit: {best[0]}, ${best[1]:.2f} a cow a day."
+            == f"Cheapest way to close the gap that keeps within its limit: {best[0]}, ${best[1]:.2f} a head a day."
         )
 
 

@@ -89,11 +89,11 @@ def test_the_sentence_is_what_python_says(opened, lot, group, feed):
     if "short" in verdicts:
         assert answer == f"{'At least' if caution else 'Feed'} {lb:g} lb a head a day"
         assert f"{lb * ration['head']:,.0f} lb for {ration['head']:g} head" in second
-        cents = re.search(r"\$(\d+\.\d\d) a cow", second)
+        cents = re.search(r"\$(\d+\.\d\d) a head", second)
         assert float(cents.group(1)) == pytest.approx(lb * ration["price"] / LBS_OF_A_TON, abs=0.00501)
     elif "too close to call" in verdicts:
         assert answer == "Too close to call"
-        assert "weigh the cows" in shown(opened, hall.THIRD)
+        assert "weigh the cattle" in shown(opened, hall.THIRD)
     else:
         assert answer == ("Enough for a grown cow" if caution else "Enough: no feed needed")
     feed_m = [working(opened, f"feed_{n}_margin") for n in ("tdn", "cp")]
@@ -113,9 +113,9 @@ def test_a_feed_whose_price_is_not_typed_is_not_free(opened):
     assert opened.name("cost_per_cow_day") == "not entered"
     assert str(opened.name("master_check")).startswith("✓"), "nothing else rests on it"
     opened.put("feeds", "price", 0, row)
-    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.00 a cow.")
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.00 a head.")
     opened.put("feeds", "price", price, row)
-    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.51 a cow.")
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.51 a head.")
 
 
 def test_dials_are_followed_and_cleared(opened):

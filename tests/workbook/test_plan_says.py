@@ -253,7 +253,7 @@ def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
     for mark, value in (("month", "Dec 2026"), ("group", opened.get("herd", "name", 1)), ("feed", name), ("lb", 20)):
         opened.put("plan", mark, value, free)
     assert says()[1].startswith("No plan to hold this against while a check fails: Plan: group months"), (
-        "more than she eats"
+        "more than they eat"
     )
     for i in range(1, free + 1):
         opened.put("plan", "lb", 0, i)

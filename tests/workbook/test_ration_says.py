@@ -32,7 +32,7 @@ def test_the_headline_says_what_weather_it_counts_and_what_cold_adds(opened):
         text = opened.at(opened.book.marks["ration"]["weather"])
         assert (
             text
-            == f"Mild weather is counted. At 0 deg F wind chill each cow needs {more:.1f} lb more TDN: see Herd care (tab What could hurt)."
+            == f"Mild weather is counted. At 0 deg F wind chill each head needs {more:.1f} lb more TDN: see Herd care (tab What could hurt)."
         )
         said.add(text)
     assert len(said) == 2

@@ -50,7 +50,7 @@ def test_the_ration_says_outright_what_the_share_way_leaves_short(opened):
     need, given = (opened.made.get_value("Ration", row, col) for row, col in ((14, 2), (33, 3)))
     said = opened.made.get_value("Ration", 36, 1)
     assert said.startswith(
-        f"By share she is left short: {given:.2f} lb TDN against {need:.2f} ({need - given:.2f} short)"
+        f"By share they are left short: {given:.2f} lb TDN against {need:.2f} ({need - given:.2f} short)"
     )
 
 

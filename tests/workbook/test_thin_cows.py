@@ -65,16 +65,16 @@ def test_the_first_calf_group_is_not_the_easier_one(opened):
 
 
 @pytest.mark.parametrize(
-    ("lot", "said"), [("Mill Bottom 2", "meets a grown cow; these cows need more."), ("Section Ten", "at least")]
+    ("lot", "said"), [("Mill Bottom 2", "meets a grown cow; these cattle need more."), ("Section Ten", "at least")]
 )
 def test_the_ration_tells_it_where_its_numbers_stand(opened, lot, said):
     choose(opened, lot, DEMO.groups[FIRST_CALF - 1].name)
     banners = [opened.at(f"Ration!A{row}") for row in (8, 9)]
     assert said in " ".join(banners)
-    assert opened.at("Ration!A14") == "Cow needs, too low for these cows"
+    assert opened.at("Ration!A14") == "Need, too low for these cattle"
     assert opened.at("Ration!F38").endswith(hayfuncs.need_note(5, 1))
     choose(opened, lot, DEMO.groups[0].name)
-    assert opened.at("Ration!A14") == "Cow needs"
+    assert opened.at("Ration!A14") == "Need"
     assert "first-calf" not in opened.at("Ration!F38")
     assert "at least" not in opened.at("Ration!A9")
 

@@ -123,5 +123,5 @@ def _weather(book: Book, sheet: Sheet) -> None:
     list_row(sheet, row + 3, "Energy of this hay", nem, "Mcal/lb DM", "number3")
     more = Formula(f"=B{row + 2}/100*B{row + 3}/B{row + 4}*$B$12/100")
     marks["cold_tdn"] = list_row(sheet, row + 4, "More TDN, as this hay's", more, "lb/day", "number2")
-    says = f'="Mild weather is counted. At 0 deg F wind chill each cow needs "&TEXT(B{row + 5},"0.0")&" lb more TDN: see Herd care."'
+    says = f'="Mild weather is counted. At 0 deg F wind chill each head needs "&TEXT(B{row + 5},"0.0")&" lb more TDN: see Herd care."'
     marks["weather"] = sheet.put(3, 2, Formula(says), "sentence")
