@@ -164,9 +164,9 @@ def test_urea_under_any_name_counts_as_urea(opened, name, book_name, cp, urea, s
         opened.put("feeds", mark, value, number=row)
     opened.set_name("chosen_feed", name)
     assert opened.get("feeds", "is_urea", row) == (urea != "none")
-    fed = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 40)
+    fed = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 80)
                if opened.made.get_value("Ration cautions", r, 1) == "Supplement, dry matter")  # fmt: skip
-    counted = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 40)
+    counted = next(opened.made.get_value("Ration cautions", r, 2) for r in range(1, 80)
                    if opened.made.get_value("Ration cautions", r, 1) == "Urea of the supplement")  # fmt: skip
     assert counted == pytest.approx(fed * {"all": 1, "a tenth": 0.1, "none": 0}[urea], abs=1e-9)
     assert fed > 0.25 or urea == "none"

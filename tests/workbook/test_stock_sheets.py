@@ -79,7 +79,9 @@ def test_short_or_enough_and_its_price(opened):
     short, tons = opened.name("hay_short"), opened.name("tons_short")
     assert short == pytest.approx(opened.name("hay_needed") - opened.name("hay_in_store"))
     assert opened.name("cost_short") == pytest.approx(tons * 140)
-    assert opened.at(opened.book.marks["haypile"]["banner"]).startswith("Short: the hay is gone on 4 Apr 2027, 15 days")
+    assert opened.at(opened.book.marks["haypile"]["banner"]).startswith(
+        "Short: the hay is gone on 22 Mar 2027, 29 days"
+    )
     opened.set_name("turnout", 46357 + 100)
     assert opened.name("hay_short") == 0
     assert opened.name("cost_short") == 0
