@@ -211,13 +211,13 @@ class _Reader:
 
 
 def _owner(page: Page, row: int) -> tuple[str, int] | None:
-    """The sheet and row that the first cell of a row repeats, as `=Lots!$A8` does."""
+    """The sheet and row that the first cell of a row repeats, as `=Lots!$A8` does, or `=$A8` on a tab that both share."""
     formula = page.formulas.get((row, 0), "")
     try:
         owner = reference(formula.removeprefix("=").removesuffix('&""'))
     except Malformed:
         return ("", -1) if "#REF!" in formula else None
-    return (owner.sheet, owner.row) if owner.sheet and owner.single else None
+    return (owner.sheet or page.name, owner.row) if owner.single else None
 
 
 def held(page: Page, at: Place) -> Held:

@@ -8,6 +8,7 @@ from textwrap import wrap
 
 import hayfuncs
 from hayfuncs.contract.levels import VETERINARIAN
+from hayfuncs.cow.classes import BRED, GROWING
 from hayfuncs.ration import feeds
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.cautions import CLEAR, DANGER, RationCaution, ration_cautions
@@ -170,7 +171,10 @@ def _limit_fed(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
 
 
 def _nursing(farm: winter.Farm) -> Iterator[str]:
-    names = [g.name for g in farm.groups if g.need is None and g.weaning_date is None]
+    calfless = (BRED, *GROWING)  # a first calf comes this winter and is weaned after it; the others have none
+    names = [
+        g.name for g in farm.groups if g.need is None and g.weaning_date is None and g.cattle_class not in calfless
+    ]
     if names:
         yield from _said(
             f"No weaning date for {', '.join(names)}: counted as in milk all winter. Type the date on {on_tab('Winter herd')}."

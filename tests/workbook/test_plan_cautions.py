@@ -224,9 +224,19 @@ def test_hay_over_every_share_is_not_fed_and_said():
     assert "ground and mixed" not in said, "no mixing makes it safe"
 
 
+def test_a_weaning_date_is_asked_for_where_there_is_a_calf_to_wean():
+    season = replace(DEMO.season, weaned={k: v for k, v in DEMO.season.weaned.items() if k != "Late-pregnant cows"})
+    said = " ".join(planreport.text(build.build(replace(DEMO, season=season)).marks["solved"]).split())
+    assert "No weaning date for Late-pregnant cows: counted as in milk all winter." in said
+
+
 def test_much_grain_is_said_with_who_decides(solved):
     """4.5 lb of grain for cows of 1,280 lb is 0.35 % of body weight."""
-    rows = tuple(replace(r, lb_head_day=4.5) if r.name == "corn grain" else r for r in solved.plan.rows)
+    grown = {group.name for group in solved.farm.groups if group.body_weight_lb >= 1250}
+    rows = tuple(
+        replace(r, lb_head_day=4.5 if r.group in grown else 1.0) if r.name == "corn grain" else r
+        for r in solved.plan.rows
+    )
     said = " ".join(planreport.text(replace(solved, plan=winter.remeasure(solved.farm, rows))).split())
     assert "Grain, " in said
     assert ": Caution: above 0.25 % of body weight of grain" in said

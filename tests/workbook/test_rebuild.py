@@ -106,7 +106,7 @@ def test_words_dates_empties_and_text_that_looks_like_a_formula(old, tmp_path):
     book, path = old
     changes = {
         "Lots/1/name": '=HYPERLINK("x")', "What to feed/lot": '=HYPERLINK("x")', "Coring/lot": '=HYPERLINK("x")', "Young cattle/lot": '=HYPERLINK("x")', "Stock/reference": '=HYPERLINK("x")',
-        "Winter need/3/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
+        "Winter need/3/lot": '=HYPERLINK("x")', "Winter need/5/lot": '=HYPERLINK("x")', "Lots/2/ash_pct": None,
         "Feeds/3/price": None, "Assumptions/intake_method": "quality class", "Lots/4/tons": 0,
     }  # fmt: skip
     file = Parts(path)
