@@ -24,7 +24,7 @@ from hayfuncs.winter.rations import Ease, Ints, Rations
 
 FEW_BALES, FEW_PCT = 3.0, 10.0  # a stack down to so many bales, or such a part of it, counts as used up
 ROOM_TONS = 1e-6
-MORE_CHANGES_COST = 4.0  # times what a change is worth
+MORE_CHANGES_COST = 15.0  # times what a change is worth: a ration of one feeding is for nobody to carry out
 NEARLY = 1e-4  # of a feeding: nearer to a whole one is whole
 OVERDRAWN_DOLLARS = 20_000.0  # a ton that is not there: never chosen where anything else can be
 
