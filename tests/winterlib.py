@@ -143,7 +143,14 @@ def most_share(farm: w.Farm, lot: w.Lot | w.HayForSale, group: w.Group, period: 
 
 def _scale_share(farm: w.Farm, lot: w.Lot | w.HayForSale, group: w.Group, period: w.Period) -> float:
     if group.calving_date is None:
-        return lot.max_pct_others if group.in_calf is False else lot.max_pct_pregnant
+        open_ones = group.in_calf is False or group.cattle_class in (
+            "weaned calf",
+            "weaned bull calf",
+            "yearling steer",
+            "bull",
+            "replacement heifer",
+        )
+        return lot.max_pct_others if open_ones else lot.max_pct_pregnant
     for day in range(period.days):
         today = (period.first + dt.timedelta(days=day) - group.calving_date).days % 365
         last_calf, first_conceived = farm.calving_season_days / 2, 85 - farm.calving_season_days / 2

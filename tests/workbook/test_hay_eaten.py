@@ -46,7 +46,9 @@ def test_the_fiber_rule_is_held_on_hay_of_little_fiber(demo, lot, group, fiber, 
     if share is None:
         assert note == ""
     else:
-        assert note.startswith(f"Caution: the fiber rule says {120 / 35.2:.2f} % of her weight")
+        assert note.startswith(
+            f"Caution: the fiber rule says {120 / 35.2:.2f} % of body weight, more than cattle are reckoned to eat"
+        )
         assert note.endswith(f"{share} % is counted.")
 
 

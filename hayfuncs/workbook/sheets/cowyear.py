@@ -33,6 +33,7 @@ class Cow(Page):
     way = worked("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "=INDEX({by.way},{marks[ration][herd]})", "number0")  # fmt: skip
     grown = worked("Shrunk weight when grown, of a young cow", "lb", "=INDEX({by.grown},{marks[ration][herd]})", "number0")  # fmt: skip
     gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{marks[ration][herd]})", "number2")
+    thin = worked("Is condition to be put on? 1 yes, 0 no", "yes/no", "=INDEX({by.counts},{marks[ration][herd]})", "number0")  # fmt: skip
     ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
     herd, lots, by = another(lambda: Herd), another(lambda: Lots), another(lambda: NeedByClass)
     fiber = worked("Hay eaten by the fiber rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
@@ -139,7 +140,7 @@ class Answer(Page):
         'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration"))'
     )
     which = banner('={found.tdn}&"; "&{found.cp}&"."')
-    of_months = '{found.carried}&" of "&ROWS({found.months.says})&" months"'
+    of_months = '{found.carried}&" of "&ROWS({found.months.says})&" months"&IF({cow.thin}=1,"; gaining condition takes more","")'
     found, cow = another(lambda: Findings), another(lambda: Cow)
 
 
