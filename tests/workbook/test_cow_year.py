@@ -78,7 +78,7 @@ def test_the_sentence_follows_lot_and_group(opened):
         if group == "First-calf mothers":  # thin ones
             told += "; gaining condition takes more"
         if group == "Weaned calves":
-            told = f"{group} do not calve: the need is the same in each month. See Young cattle."
+            told = f"{group} do not calve: the need is the same in each month. See Young cattle (this tab)."
         assert banner == told
         which = opened.at(opened.book.marks["cowyear"]["which"])
         assert which == f"{in_words('TDN', tdn)}; {in_words('CP', cp)}."

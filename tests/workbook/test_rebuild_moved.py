@@ -61,7 +61,7 @@ def test_rows_typed_under_a_table_and_moved_cells_are_found(old, tmp_path):
     }
     assert now["Lots/11/name"] == "Typed lot"
     assert now["Lots/11/cp_pct"] == now["Lots/3/cp_pct"] == 15.4
-    assert (now["Herd/5/name"], now["Herd/5/body_weight_lb"]) == ("Bulls", 1900)
+    assert (now["Herd/7/name"], now["Herd/7/body_weight_lb"]) == ("Bulls", 1900)
     assert now["Assumptions/shrink_pct"] == 5
     names = [now[f"Feeds/{i}/name"] for i in range(1, 22)]
     assert names[16:] == ["barley screenings", None, None, None, None]  # as many free rows as ever

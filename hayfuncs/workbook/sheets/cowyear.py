@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from hayfuncs.contract.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
+from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.workbook.keyed import another, calling, nearby
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, Herd, NeedByClass
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, WEEKS_A_MONTH, Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
@@ -33,6 +35,7 @@ class Cow(Page):
     way = worked("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "=INDEX({by.way},{marks[ration][herd]})", "number0")  # fmt: skip
     grown = worked("Shrunk weight when grown, of a young cow", "lb", "=INDEX({by.grown},{marks[ration][herd]})", "number0")  # fmt: skip
     gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{marks[ration][herd]})", "number2")
+    nem = worked("Energy of the hay", "Mcal/lb DM", "=INDEX({lots.nem},{marks[ration][lots]})", "number3")
     thin = worked("Is condition to be put on? 1 yes, 0 no", "yes/no", "=INDEX({by.counts},{marks[ration][herd]})", "number0")  # fmt: skip
     ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
     herd, lots, by = another(lambda: Herd), another(lambda: Lots), another(lambda: NeedByClass)
@@ -76,7 +79,10 @@ class Months(Table[int]):
     @column("Hay eaten, as chosen", "lb DM/day")
     def hay(self) -> Content:
         by_cows = hay_eaten(self.cow.fiber, most_counted("chosen_weight", self.milking), self.quality)
-        return Formula(f"=IF({self.cow.way}={AS_GROWING},chosen_hay_eaten,{by_cows})")
+        young = f"MIN({self.young_most},{by_cows})"
+        return Formula(
+            f"=IF({self.cow.way}={AS_GROWING},chosen_hay_eaten,IF(ISNUMBER({self.young_most}),{young},{by_cows}))"
+        )
 
     tdn_need = _need("TDN")
     tdn_gives = computed("TDN the hay gives", "lb/day", "={hay}*chosen_hay_tdn/100", "number2")
@@ -94,6 +100,9 @@ class Months(Table[int]):
     cp_begins = computed("CP begins to be short", "months", BEGINS.replace("N_", "cp_"), "number0")
     cp_ends = computed("CP is short for the last time", "months", ENDS.replace("N_", "cp_"), "number0")
     young_tdn, young_cp = _young("TDN"), _young("CP")
+    young_milk = computed("Milk a young cow gives", "lb/day", calling("MILK_YIELD", "{cow.milk}", f"{{month}}*{WEEKS_A_MONTH}", unless=(f"OR({{cow.way}}<>{AS_YOUNG},{{milking}}=0)", "0")))  # fmt: skip
+    young_in_calf = computed("Young cow in calf? 1 yes, 0 no", "yes/no", f"=IF({{month}}*{DAYS_PER_YEAR:g}/{MONTHS_PER_YEAR:g}>{CONCEPTION_DAY:g},1,0)", "number0")  # fmt: skip
+    young_most = computed("Most hay that a young cow eats", "lb DM/day", calling("INTAKE_FROM_NEM", "{cow.nem}", "{cow.shrunk}", "{young_milk}", "{young_in_calf}", unless=(f"OR({{cow.way}}<>{AS_YOUNG},COUNT({{cow.nem}})=0)", '""')))  # fmt: skip
     cow, by = another(lambda: Cow), another(lambda: NeedByClass)
 
 

@@ -194,8 +194,8 @@ class NeedByClass(Table[Group]):
     name = computed("Cow group", "name", "={herd.name}", "label", 26)
     cattle_class = computed("Class of cattle", "word", f'=IF({{herd.cattle_class}}="","{COW}",{{herd.cattle_class}})', "text_in", 18)  # fmt: skip
     says = computed("What is counted for this class", "words",
-        f'=IF({{way}}={AS_COW},"Need of a grown cow.",IF({{way}}={AS_YOUNG},"Young cow: gain of her own "&TEXT({{gain}},"0.00")&" lb a day, milk at the peak "&TEXT({{milk}},"0.0")&" lb. ",'
-        '"Growing cattle: need for a gain of "&TEXT({gain},"0.00")&" lb a day; no calving, no milk. "))&{condition_says}', "small", 46)  # fmt: skip
+        f'=TRIM(IF({{way}}={AS_COW},"Need of a grown cow.",IF({{way}}={AS_YOUNG},"Young cow: gain of her own "&TEXT({{gain}},"0.00")&" lb a day, milk at the peak "&TEXT({{milk}},"0.0")&" lb.",'
+        '"Growing cattle: need for a gain of "&TEXT({gain},"0.00")&" lb a day; no calving, no milk."))&" "&{condition_says})', "small", 46)  # fmt: skip
     way = computed("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", f"=IF({_is(*CALVING)},{AS_YOUNG},IF({_is(*GROWING)},{AS_GROWING},{AS_COW}))", "number0", band="Class")  # fmt: skip
     kind = computed("Growing cattle counted as", "word", _chosen(GROWING), "text_in", 14)
     grown = computed("Shrunk weight when grown", "lb", calling("SHRUNK_WEIGHT", "{herd.grown}", "shrink_pct", unless=(f"OR({{way}}={AS_COW},COUNT({{herd.grown}})=0)", '""')), "number0")  # fmt: skip
