@@ -20,7 +20,7 @@ WAIT = 120  # seconds
 MOST_BYTES = 150_000
 # picture -> words of its page: the first page that has them is shown
 PAGES = {
-    "hall": "What do we feed?", "grid": "Which hay for which cows?", "pile": "Does the pile last to grass?", "take-home": "Feed this:",
+    "hall": "What do we feed?", "grid": "Which hay for which cattle?", "pile": "Does the pile last to grass?", "take-home": "Feed this:",
 }  # fmt: skip
 
 

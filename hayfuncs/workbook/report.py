@@ -64,7 +64,7 @@ def table(book: Book, values: Values) -> list[str]:
         row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
         rows.append(row)
     widths = [max(len(row[k]) for row in rows) for k in range(len(head))]
-    lines = ["Each lot fed alone: enough, or the pounds a day that each cow is short", ""]
+    lines = ["Each lot fed alone: enough, or the pounds a day that each head is short", ""]
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
     equations = sorted({str(values["Lots", FIRST + i, at["tdn_by"]]) for i in range(lots)})
