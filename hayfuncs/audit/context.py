@@ -19,7 +19,7 @@ from hayfuncs.audit.stranger.mapfile import Told, put
 from hayfuncs.audit.stranger.meanings import Sheetwise, learn
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, a1_area, place, quoted
-from hayfuncs.spreadsheet.contents import Value, WorkbookData
+from hayfuncs.spreadsheet.contents import ErrorValue, Value, WorkbookData
 
 REPORT = "report"  # the role of the first sheet of an audit's own report
 
@@ -73,8 +73,14 @@ class AuditContext:
 
     @cached_property
     def differing(self) -> set[Node]:
+        """Cells whose stored value is not the recomputed one; which error an engine shows is its own habit."""
         values = self.book.values
-        return {at for at, value in self.recomputed.values.items() if not same(values.get(at), value)}
+        return {
+            at
+            for at, value in self.recomputed.values.items()
+            if not same(values.get(at), value)
+            and not (isinstance(value, ErrorValue) and isinstance(values.get(at), ErrorValue))
+        }
 
     @cached_property
     def roots(self) -> set[Node]:

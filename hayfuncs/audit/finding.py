@@ -100,6 +100,7 @@ class Finding:
     suggestion: str = ""
     repair: tuple[tuple[Node, str | None, Value], ...] = ()  # what the cells should hold, for the effect
     by_layout: bool = False  # found by comparison with this version's own layout
+    follows: bool = False  # it is what another finding, as grave, does
 
     @property
     def above_note(self) -> bool:
@@ -108,5 +109,6 @@ class Finding:
     def advice(self) -> str:
         return self.suggestion or RULES[self.rule].do
 
-    def order(self) -> tuple[int, int, str, Node]:
-        return SEVERITIES.index(self.level or "low"), list(RULES).index(self.rule), self.cell, self.at or 0
+    def order(self) -> tuple[int, bool, int, str, Node]:
+        level = SEVERITIES.index(self.level or "low")
+        return level, self.follows, list(RULES).index(self.rule), self.cell, self.at or 0

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
-from hayfuncs.audit.finding import RULES, Finding
+from hayfuncs.audit.finding import RULES, SEVERITIES, Finding
+from hayfuncs.audit.graph import feeding
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import place
@@ -15,7 +16,11 @@ NOTABLE = 5e-4  # a relative change of a headline number that is worth a "high"
 # what changes a value: where only a check depends on it, the check says less than it did
 CHANGES = {
     "stored-value", "function-value", "error-value", "pattern", "typed-over", "formula-changed", "fixed-changed", "range-short",
-    "text-number", "blank-precedent", "unit", "masking", "name", "implausible", "basis", "printed-constant",
+    "text-number", "blank-precedent", "unit", "masking", "name", "implausible", "impossible-input", "basis", "printed-constant",
+}  # fmt: skip
+EFFECTS = {"error-value", "failed-check", "blank-precedent"}  # may well be what something else does
+CAUSES = {
+    "stored-value", "pattern", "typed-over", "formula-changed", "fixed-changed", "text-number", "implausible", "impossible-input",
 }  # fmt: skip
 
 
@@ -44,6 +49,25 @@ def judge(case: AuditContext, engine: Engine) -> None:
         elif finding.repair and case.tried < limits.EXPERIMENTS and not case.recomputed.failure:
             case.tried += 1
             _by_trial(case, engine, finding, base)
+
+
+def causes_first(case: AuditContext) -> None:
+    """What another finding explains comes after it, and the cause is as grave as what it does."""
+    seen = [f for f in case.findings if f.above_note and f.at is not None]
+    effects = [f for f in seen if f.rule in EFFECTS]
+    causes = {f.at: f for f in seen if f.rule in CAUSES}
+    rows = [f for f in case.findings if f.rule == "layout" and f.at is not None]  # put in by hand
+    if not effects or not (causes or rows):
+        return
+    for level in SEVERITIES[:-1]:
+        told = [f for f in effects if f.level == level]
+        behind = feeding(case.formulas, [f.at for f in told if f.at is not None])
+        for at in behind & causes.keys():
+            causes[at].level = min(causes[at].level, level, key=SEVERITIES.index)
+        for finding in told:
+            finding.follows = bool(rows) or not behind.isdisjoint(causes)
+        for finding in rows if told else ():
+            finding.level = min(finding.level, level, key=SEVERITIES.index)
 
 
 def _by_stored(case: AuditContext, finding: Finding, base: list[Value]) -> None:

@@ -55,7 +55,11 @@ class Labels:
 
     def _is_unit_row(self, sheet: int, row: int) -> bool:
         columns = self.texts[sheet, row]
-        known = sum(self._text(sheet, row, col) in KNOWN for col in columns)
+        known = 0
+        for col in columns:
+            text = self._text(sheet, row, col)
+            # a text "1" that a formula gives is a number, not the unit of pure numbers
+            known += text in KNOWN and not (text == "1" and node(sheet, row, col) in self.book.formulas)
         return known >= 2 and 2 * known >= len(columns) and bool(self.texts.get((sheet, row - 1)))
 
     def unit_row(self, at: Node) -> int | None:

@@ -66,6 +66,13 @@ def _recognise(book: WorkbookData) -> Own | None:
     return Own(version.group(1), edition, said.get("Data", ""), tuple(taken[row] for row in sorted(taken)))
 
 
+def any_row(key: str) -> str:
+    """A key as the list of inputs has it: one for all rows of a column."""
+    from hayfuncs.workbook.sheets.inputlist import any_row
+
+    return any_row(key)
+
+
 def parts(book: WorkbookData) -> dict[str, Part]:
     """The parts by their names, as the list of parts says; every sheet is a part too, unless a part has its name."""
     found = {info.name: Part(i, 0, info.last_row) for i, info in enumerate(book.sheets)}
@@ -112,10 +119,13 @@ def _laid_out(
     from hayfuncs.workbook.rebuild import farm_of, kind_of
     from hayfuncs.workbook.stack import stacked
 
+    begins: dict[str, Any] = {}  # what stands in an input before anything is typed there, by its key
+
     class Typed(Keeper):
         """Hands each input the file's value, without a judgment on it."""
 
         def __call__(self, made: Any, entry: Any, default: Any) -> Any:
+            begins[entry.key] = default
             held = self.old.values.get(entry.key)
             if held is None or held.value is None:
                 return None
@@ -132,7 +142,9 @@ def _laid_out(
     farm = replace(farm_of(old), what=own.what, told=tuple(text for text in own.taken if is_told(text)))
     # a date moved across a month changes no row of the file
     made = build(farm, own.edition, Typed(old, month_rows=months or None), solved=False, kind=kind_of(old.known))
-    return stacked(made)
+    laid: Any = stacked(made)
+    laid.begins = begins
+    return laid
 
 
 def plan_months(book: WorkbookData) -> list[Node]:

@@ -6,14 +6,18 @@ stands now: a renamed sheet and a part that was moved are so known again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from bisect import bisect_left
+from dataclasses import dataclass, replace
 
+from hayfuncs.audit.putin import put_in
+from hayfuncs.spreadsheet import marks as carried
 from hayfuncs.spreadsheet.a1 import Node, node, place, quoted
 from hayfuncs.spreadsheet.contents import WorkbookData
 from hayfuncs.spreadsheet.tokens import CUT, Malformed, pieces, reference, written
 
 TITLE, FIRST = "Where every part stands", 7  # the title of the list of parts, and its first line below
 NAME, TAB, TOP, END, NOW, MARKS = range(6)  # its columns
+NOWHERE = 100_000  # rows below the end of a part: where nothing was built
 SIGN = "Part {}. "  # how the third row of a part that shares its tab begins
 
 
@@ -30,6 +34,27 @@ class Part:
     end: int = 0
     marks: str = ""  # of its formulas, as its builder wrote them
 
+    put_in: tuple[int, ...] = ()  # the rows that a user put into it, from its first
+
+    def row_now(self, row: int) -> int:
+        """The row of today that was built as a row of its tab."""
+        inside = row - self.top
+        for more in self.put_in:
+            inside += more <= inside
+        return inside + self.first
+
+    def row_built(self, row: int) -> int:
+        """The row of its tab that stands in a row of today; one far below for a row that was put in."""
+        inside = row - self.first
+        if inside in self.put_in:
+            return self.end + NOWHERE + inside
+        return inside - bisect_left(self.put_in, inside) + self.top
+
+    @property
+    def whole(self) -> bool:
+        """Whether every row of it is known again."""
+        return self.last - self.first - len(self.put_in) == self.end - self.top
+
     @property
     def stays(self) -> bool:
         return self.first == self.top and self.last == self.end and not self.col
@@ -43,6 +68,7 @@ class Places:
         self.parts: dict[str, Part] = {}
         self.renamed: dict[str, str] = {}  # tabs by the name they were built with
         self._read()
+        self._grown()
         self._by_tab: dict[str, list[Part]] = {}
         self._by_sheet: dict[int, list[Part]] = {}
         for part in self.parts.values():
@@ -80,6 +106,25 @@ class Places:
                     self.parts[name] = Part(found[0], *found[1:], str(tab), int(first) - 1, int(last) - 1, words)
             top += 1
 
+    def _grown(self) -> None:
+        """The parts with more rows than were built: which of them were put in."""
+        grown = {name: part for name, part in self.parts.items() if part.last - part.first > part.end - part.top}
+        for name, part in grown.items():
+            built: list[set[int]] = [set() for _ in range(part.end - part.top + 1)]
+            for run in carried.read(part.marks):
+                for row in range(run.row, min(run.row + run.length, len(built))):
+                    built[row].add(run.col)
+            now: list[set[int]] = [set() for _ in range(part.last - part.first + 1)]
+            empty = [True] * len(now)
+            for at in self.book.values:
+                sheet, row, col = place(at)
+                if sheet == part.sheet and part.first <= row <= part.last and self.book.filled(at):
+                    empty[row - part.first] = False
+                    if at in self.book.formulas:
+                        now[row - part.first].add(col - part.col)
+            found = put_in([frozenset(r) for r in built], [frozenset(r) for r in now], empty)
+            self.parts[name] = replace(part, put_in=found)
+
     def _now(self, formula: str, home: int) -> tuple[int | None, int, int, int] | None:
         try:
             ref = next((reference(p.text) for p in pieces(formula) if p.kind == "ref"), None)
@@ -115,7 +160,7 @@ class Places:
         parts = self._by_tab.get(tab.casefold(), ())
         part = max((p for p in parts if p.top <= row), key=lambda p: p.top, default=None)  # rows below it go with it
         if part is not None:
-            return node(part.sheet, row - part.top + part.first, col + part.col)
+            return node(part.sheet, part.row_now(row), col + part.col)
         sheet = self.sheet(tab)
         return None if sheet is None else node(sheet, row + self._head(sheet), col)
 
@@ -126,7 +171,7 @@ class Places:
             return sheet, row, col
         part = max((p for p in self._by_sheet.get(number, ()) if p.first <= row), key=lambda p: p.first, default=None)
         if part is not None:
-            return part.tab, row - part.first + part.top, col - part.col
+            return part.tab, part.row_built(row), col - part.col
         tab = next((tab for tab, name in self.renamed.items() if name == self.book.sheets[number].name), sheet)
         return tab, max(0, row - self._head(number)), col
 

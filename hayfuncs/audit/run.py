@@ -11,7 +11,7 @@ from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.direct import direct
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Formulas
-from hayfuncs.audit.judge import judge
+from hayfuncs.audit.judge import causes_first, judge
 from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.recompute import Engine, recompute
 from hayfuncs.audit.rules import ALL
@@ -53,6 +53,7 @@ def audit(
             case.findings += rule(case)
         case.findings = once(case)
         judge(case, engine)
+        causes_first(case)
         if after is not None:
             after(case, engine)
     case.findings.sort(key=Finding.order)

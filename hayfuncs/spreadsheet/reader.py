@@ -233,7 +233,7 @@ def _color(element: Element, tag: str) -> str:
 def _fill(element: Element) -> str:
     for fill in element:
         if local(fill.tag) == "patternFill" and fill.get("patternType") == "solid":
-            return _color(fill, "fgColor")
+            return _color(fill, "fgColor") or "of the theme"  # some color, not the paper's
     return ""
 
 

@@ -8,7 +8,6 @@ is the first finding, and every miss.
 from __future__ import annotations
 
 import argparse
-import random
 import re
 import sys
 import tempfile
@@ -24,11 +23,15 @@ if __name__ == "__main__":
 
 import building
 from audit.damagelib import File
-from audit.faultkinds import KINDS
+from audit.faultkinds import KINDS, Draw
 from audit.faultlooks import LOOKS
 
+from hayfuncs.audit import headline
+from hayfuncs.audit.graph import Formulas, feeding
 from hayfuncs.audit.judge import moved
+from hayfuncs.audit.labels import Labels
 from hayfuncs.audit.run import audit
+from hayfuncs.spreadsheet.a1 import Node
 from hayfuncs.spreadsheet.contents import Value, WorkbookData
 from hayfuncs.spreadsheet.reader import read
 from hayfuncs.workbook import build
@@ -57,28 +60,39 @@ def honest(kind: str, edition: str) -> tuple[bytes, WorkbookData]:
     return path.read_bytes(), read(path)
 
 
+@cache
+def headlines(kind: str, edition: str) -> tuple[list[Node], frozenset[Node]]:
+    """The headline numbers of the honest workbook, and every cell that they depend on."""
+    book = honest(kind, edition)[1]
+    formulas = Formulas(book)
+    heads = headline.find(book, formulas, Labels(book))
+    return heads, frozenset(feeding(formulas, heads))
+
+
 def other(was: Value, now: Value) -> bool:
     if isinstance(was, float) and isinstance(now, float):
         return abs(now - was) > 1e-6 * max(1.0, abs(was))
     return (was or "") != (now or "")
 
 
-def drawn(kind: str, edition: str, seed: int, folder: Path) -> Outcome | None:
-    draw = random.Random(seed)
+def drawn(kind: str, edition: str, seed: int, folder: Path, heads: bool = False) -> Outcome | None:
+    draw = Draw(seed)
     data, book = honest(kind, edition)
     file = File(data)
-    plant = draw.choice(KINDS) if draw.random() < len(KINDS) / (len(KINDS) + len(LOOKS)) else draw.choice(LOOKS)
+    looks = draw.random() >= len(KINDS) / (len(KINDS) + len(LOOKS)) and not heads
+    draw.among = headlines(kind, edition)[1] if heads else None
+    plant = draw.choice(LOOKS if looks else KINDS)
     made = plant(file, book, draw)
-    if made is None:
+    if made is None or (heads and "!" not in made.where):  # a name or a definition is no cell
         return None
     if made.recalculated and plant in KINDS:
         file = file.recalculated()
     path = folder / "drawn.xlsx"
     path.write_bytes(file.bytes())
     case = audit(path)
-    after = read(path).values
+    after = case.book.values
     moves = any(other(book.values.get(at), after.get(at)) for at in book.formulas)
-    decides = any(moved(book.values.get(at), after.get(at)) for at in case.heads)
+    decides = any(moved(book.values.get(at), after.get(at)) for at in headlines(kind, edition)[0])
     places = {made.where, *made.also}
     named = re.compile("(?<![A-Za-z0-9!'$])" + re.escape(made.where) + r"(?!\d)")
     told = [f for f in case.findings if f.above_note]
@@ -103,17 +117,21 @@ def drawn(kind: str, edition: str, seed: int, folder: Path) -> Outcome | None:
     )
 
 
-def run(count: int, seed: int, books: tuple[tuple[str, str], ...] = BOOKS, seconds: float = 1e9) -> Iterator[Outcome]:
-    """So many faults, each workbook in turn; none begins after the seconds."""
+def run(
+    count: int, seed: int, books: tuple[tuple[str, str], ...] = BOOKS, seconds: float = 1e9, heads: bool = False
+) -> Iterator[Outcome]:
+    """So many faults, one workbook after another; none begins after the seconds."""
     end = time.monotonic() + seconds
     with tempfile.TemporaryDirectory() as folder:
-        made, at = 0, seed * 100_000
-        while made < count and time.monotonic() < end:
-            outcome = drawn(*books[made % len(books)], at, Path(folder))
-            at += 1
-            if outcome is not None:
-                made += 1
-                yield outcome
+        for i, book in enumerate(books):
+            at = seed * 1_000_000 + BOOKS.index(book) * 100_000 + 50_000 * heads
+            left = (count + len(books) - 1 - i) // len(books)
+            while left and time.monotonic() < end:
+                outcome = drawn(*book, at, Path(folder), heads)
+                at += 1
+                if outcome is not None:
+                    left -= 1
+                    yield outcome
 
 
 def share(part: int, whole: int) -> str:
@@ -148,10 +166,11 @@ if __name__ == "__main__":
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=1e9, help="no fault begins after them")
     parser.add_argument("--book", choices=[f"{k}-{e}" for k, e in BOOKS], help="this workbook alone")
+    parser.add_argument("--headline", action="store_true", help="only cells that headline numbers depend on")
     given = parser.parse_args()
     books = tuple(b for b in BOOKS if given.book in (None, "-".join(b)))
     out = []
-    for one in run(given.count, given.seed, books, given.seconds):
+    for one in run(given.count, given.seed, books, given.seconds, given.headline):
         out.append(one)
         print(line(one), flush=True)
     print("\n".join(told(out, given.seed)))

@@ -19,7 +19,13 @@ from hayfuncs.spreadsheet.a1 import Node, a1, node, place
 from hayfuncs.spreadsheet.contents import WorkbookData
 from hayfuncs.spreadsheet.tokens import pieces
 
-Draw = random.Random
+
+class Draw(random.Random):
+    """A seed's choices; `among` keeps the cells to these, where it is given."""
+
+    among: frozenset[Node] | None = None
+
+
 Changed = str | None  # a formula anew, or None where the kind does not fit the cell
 
 
@@ -166,6 +172,8 @@ Kind = Callable[[File, WorkbookData, Draw], "Planted | None"]
 
 def of_sheet(book: WorkbookData, draw: Draw, cells: list[Node]) -> Node | None:
     """A sheet first, then a cell of it, so that a small sheet is drawn as often as a large one."""
+    if draw.among is not None:
+        cells = [at for at in cells if at in draw.among]
     if not cells:
         return None
     sheet = draw.choice(sorted({place(at)[0] for at in cells}))

@@ -25,8 +25,19 @@ FALSE = {
     "look",
     "no-value",
     "range-short",
+    "typed-over",
+    "pattern",
+    "unseen",
+}
+# what is told of these and may be told: function tests in which one formula, range or line is unlike its neighbors
+UNLIKE = {
+    "IRR.xlsx": {"range-short"},
+    "BASES.xlsx": {"pattern", "typed-over"},
+    "DATE.xlsx": {"pattern"},
+    "VDB.xlsx": {"pattern", "typed-over"},
 }
 FEWEST = 2  # read whole
+REFUSED = 4  # at most, as damaged on purpose
 
 
 def test_nothing_false_is_said_of_workbooks_from_elsewhere(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -45,11 +56,11 @@ def test_nothing_false_is_said_of_workbooks_from_elsewhere(monkeypatch: pytest.M
         wrong += [
             f"{path.name}: {f.rule} {f.cell} {f.evidence[:100]}"
             for f in case.findings
-            if f.above_note and f.rule in FALSE
+            if f.above_note and f.rule in FALSE - UNLIKE.get(path.name, set())
         ]
         if case.recomputed.failure and not case.book.formulas:  # nothing to recompute is nothing to tell
             wrong += [
                 f"{path.name}: {f.evidence}" for f in case.findings if f.rule == "not-recomputed" and f.above_note
             ]
     assert wrong == []
-    assert read >= FEWEST
+    assert read >= max(FEWEST, len(files) - REFUSED)

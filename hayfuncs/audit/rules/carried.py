@@ -54,12 +54,12 @@ def _of_part(case: AuditContext, own: Own, part: Part, here: list[Node]) -> Iter
     every: dict[int, set[str]] = {}
     for run in runs:
         every.setdefault(run.col, set()).add(run.mark)
-    whole = part.last - part.first == part.end - part.top  # no row was put in or taken out
+    whole = part.whole  # no row was taken out, and those put in are known
     where = places(case.book).built
     left = dict(want) if whole else {}
     for at in here:
         sheet, row, col = place(at)
-        inside = row - part.first, col - part.col
+        inside = part.row_built(row) - part.top, col - part.col
         left.pop(inside, None)
         known = {want[inside]} if whole and inside in want else set() if whole else every.get(col - part.col, set())
         formula = case.book.formulas[at]
@@ -78,7 +78,7 @@ def _of_part(case: AuditContext, own: Own, part: Part, here: list[Node]) -> Iter
         words = f"{case.labels.label(at)}: not the formula that hayfuncs {own.version} wrote there; here stands ={formula[:200]}"
         yield at, Finding("formula-changed", case.address(at), words, at)
     for row, col in left:
-        at = node(part.sheet, row + part.first, col + part.col)
+        at = node(part.sheet, part.row_now(row + part.top), col + part.col)
         stands = f"{figure(case.book.values.get(at))} is typed" if case.book.filled(at) else "nothing stands"
         words = f"{case.labels.label(at)}: hayfuncs {own.version} wrote a formula there; here {stands}"
         yield at, Finding("typed-over", case.address(at), words, at)
@@ -96,19 +96,19 @@ def solved(case: AuditContext) -> Iterator[Finding]:
         return
     for part in places(case.book).parts.values():
         want = dict(marks.LINE.findall(part.marks))
-        if not want or part.last - part.first != part.end - part.top:
+        if not want or not part.whole:
             continue
         values: dict[tuple[int, int], float] = {}
         for at, value in case.book.values.items():
             sheet, row, col = place(at)
             here = sheet == part.sheet and part.first <= row <= part.last
             if here and isinstance(value, float) and at not in case.book.formulas and case.book.look(at).locked:
-                values[row - part.first, col - part.col] = value
+                values[part.row_built(row) - part.top, col - part.col] = value
         now = marks.lines(values)
         rows = {int(line) - 1 for line, text in want.items() if line.isdigit() and now.get(line) != text}
         cols = [column(line) for line, text in want.items() if not line.isdigit() and now.get(line) != text]
         for row in sorted(rows)[:SHOWN]:
             for col in cols:
-                at = node(part.sheet, row + part.first, col + part.col)
+                at = node(part.sheet, part.row_now(row + part.top), col + part.col)
                 words = f"{case.labels.label(at)}: {case.with_unit(at, case.book.values.get(at))} stands among answers that were solved, and is not what was solved"
                 yield Finding("fixed-changed", case.address(at), words, at, suggestion="solve again, or put it back")

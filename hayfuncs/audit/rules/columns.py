@@ -13,7 +13,7 @@ from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
 from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, plain_name
-from hayfuncs.spreadsheet.tokens import Malformed, moved, pieces
+from hayfuncs.spreadsheet.tokens import COL_FIXED, ROW_FIXED, Malformed, moved, pieces
 
 LEAST = 3  # copies that make a column's formula
 SHARE = 0.6  # of the run's numbers and formulas that must be copies of it
@@ -96,19 +96,45 @@ def _exceptions(case: AuditContext, run: Run, line: str) -> Iterator[Finding]:
         if at in case.formulas.of and _total(case.formulas.of[at], at):
             continue
         should = rule_at(run.rule, at)
-        if "#REF!" in should:  # the copy would reach over the sheet's edge: a running line begins here
-            continue
+        if "#REF!" in should or (at < first and _begins(case, run, at)):
+            continue  # the copy would reach over the sheet's edge, or for its heading: a running line begins here
         words = f"{case.labels.label(at)}: the {line} has ={should}"
         if at in case.formulas.of:
             formula = case.book.formulas[at]
             repair = ((at, should, None),)
-            level = "" if _misled(run, case.formulas.of[at], others) else "note"
+            own = case.formulas.of[at]
+            free = not own.refs and not own.names and _blank(case, run, at)
+            level = "" if _misled(run, own, others) and not free else "note"
             yield Finding(
                 "pattern", case.address(at), f"{words}; here stands ={formula[:200]}", at, repair=repair, level=level
             )
         elif isinstance(value, (float, bool, ErrorValue)) or (first < at < last):
             repair = ((at, should, None),)
             yield Finding("typed-over", case.address(at), f"{words}; here {figure(value)} is typed", at, repair=repair)
+
+
+def _copy_reads(case: AuditContext, run: Run, at: Node) -> Iterator[Node]:
+    """The single cells that a copy of the run's formula would read from its own place."""
+    _, head_row, head_col = place(run.rule.head)
+    sheet, row, col = place(at)
+    for ref in run.rule.refs:
+        to = ref.moved(row - head_row, col - head_col)
+        if ref.single and ref.fixed & (ROW_FIXED | COL_FIXED) != ROW_FIXED | COL_FIXED and min(to.row, to.col) >= 0:
+            number = case.formulas.sheet_number(to, sheet)
+            if number is not None:
+                yield node(number, to.row, to.col)
+
+
+def _begins(case: AuditContext, run: Run, at: Node) -> bool:
+    """Whether the copy would go on from a cell before the run that holds no number."""
+    before = [to for to in _copy_reads(case, run, at) if to < at and place(to)[::2] == place(at)[::2]]
+    return any(to not in run.cells and not isinstance(case.book.values.get(to), float) for to in before)
+
+
+def _blank(case: AuditContext, run: Run, at: Node) -> bool:
+    """Whether the copy would find nothing in any of its cells."""
+    cells = list(_copy_reads(case, run, at))
+    return bool(cells) and not any(case.book.filled(to) for to in cells)
 
 
 def _total(pattern: Pattern, at: Node) -> bool:
@@ -155,7 +181,7 @@ def _gaps(case: AuditContext, run: Run) -> Iterator[Finding]:
         if below is run.rule:
             for k in range(1, skip + 1):
                 at = node(sheet, row + k, col)
-                if not _has_formulas(case, sheet, row + k):
+                if case.book.filled(at) or not _has_formulas(case, sheet, row + k):
                     continue  # a line between the parts of a table
                 should = rule_at(run.rule, at)
                 words = f"{case.labels.label(at)}: the column has ={should}; here stands nothing"

@@ -27,7 +27,8 @@ def literals(case: AuditContext) -> Iterator[Finding]:
         words = f"{case.labels.label(where)}: {', '.join(dict.fromkeys(odd))} in ={case.book.formulas[where][:160]}"
         if len(pattern.cells) > 1:
             words += f", {len(pattern.cells):,} cells"
-        yield Finding("literal", case.address(where), words, where, level="" if fed is not None else "note")
+        alone = not pattern.refs and not pattern.names  # a number written as a sum: nothing hides in it
+        yield Finding("literal", case.address(where), words, where, level="note" if fed is None or alone else "")
 
 
 def _counts(pattern: Pattern) -> set[str]:

@@ -44,6 +44,7 @@ def _differences(case: AuditContext) -> Iterator[Finding]:
     ways = places(case.book)
     if not ways.same:
         yield Finding("layout", "workbook", _elsewhere(ways))
+        yield from _put_in(case, ways)
     large = len(case.book.formulas) > MOST
     if own.version != __version__ or large:
         changed = carried.differences(case, own)
@@ -152,10 +153,19 @@ def _elsewhere(ways: Places) -> str:
     moved = [
         f"{name} begins at {ways.book.address(node(p.sheet, p.first, p.col))}"
         for name, p in ways.parts.items()
-        if name in ways.moved
+        if name in ways.moved and not p.put_in
     ]
     shown = [*names, *moved[:6], *([f"{len(moved) - 6} more parts stand elsewhere"] if len(moved) > 6 else [])]
     return f"{'; '.join(shown)}; each was compared where it stands now"
+
+
+def _put_in(case: AuditContext, ways: Places) -> Iterator[Finding]:
+    for name, part in ways.parts.items():
+        if part.put_in:
+            at = node(part.sheet, part.first + part.put_in[0], part.col)
+            count = "a row was" if len(part.put_in) == 1 else f"{len(part.put_in)} rows were"
+            words = f"{count} put into {name}, from here on; its formulas count on the rows that were built"
+            yield Finding("layout", case.address(at), words, at, suggestion="take them out; use the free rows below")
 
 
 def _alike(kind: str, text: str) -> object:

@@ -10,6 +10,7 @@ from hayfuncs.audit.graph import hay_name
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.parser import ErrorLiteral, walk
+from hayfuncs.spreadsheet.tokens import Malformed, pieces
 
 SLICER = "Slicer_"  # a program's own names for its filters, which lead nowhere by design
 
@@ -19,6 +20,8 @@ def broken(case: AuditContext) -> Iterator[Finding]:
         if hay_name(name.name) or name.name.startswith(("_xlnm.", SLICER)):
             continue
         tree = case.formulas.name_trees.get(name.name.casefold())
+        if tree is None and _union(name.text):
+            continue
         if tree is None:
             yield Finding(
                 "name",
@@ -42,6 +45,16 @@ def broken(case: AuditContext) -> Iterator[Finding]:
             level = "high" if at in case.fed else ""
             words = f"{case.labels.label(at)} uses {', '.join(missing[:4])}, which the workbook does not define"
             yield Finding("name", case.address(at), words, at, level=level)
+
+
+def _union(text: str) -> bool:
+    """Several areas under one name, as a print area may have."""
+    try:
+        found = pieces(text.removeprefix("="))
+    except Malformed:
+        return False
+    kinds = [p.kind for p in found if p.kind != "space"]
+    return len(kinds) > 1 and kinds[::2] == ["ref"] * len(kinds[::2]) and {p.text for p in found[1::2]} == {","}
 
 
 def shadowing(case: AuditContext) -> Iterator[Finding]:

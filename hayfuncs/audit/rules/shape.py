@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import Pattern
 from hayfuncs.spreadsheet.a1 import Node, a1_area, node, place, quoted
 from hayfuncs.spreadsheet.contents import ErrorValue
 from hayfuncs.spreadsheet.parser import Area, NameRef, Number
 from hayfuncs.spreadsheet.tokens import LAST_ROW_FIXED, ROW_FIXED, CellRef
 
+MOST_COLUMNS = 50
 LEAST = 3  # cells of a range that make it a column of data
 
 
@@ -22,7 +24,7 @@ def short_ranges(case: AuditContext) -> Iterator[Finding]:
             if ref.single or ref.last_row - ref.row + 1 < LEAST or not (fixed or len(pattern.cells) == 1):
                 continue
             missing = _left_outside(case, pattern.sheet, ref, pattern.cells)
-            if missing is not None:
+            if missing is not None and not _reads_alone(case, pattern, missing):
                 key = (pattern.sheet, ref, pattern.text)
                 if key not in told:
                     told.add(key)
@@ -61,9 +63,35 @@ def _left_outside(case: AuditContext, home: int, ref: CellRef, readers: list[Nod
         inside, outside = node(sheet, edge, ref.col), node(sheet, beyond, ref.col)
         if outside in readers or not case.book.filled(inside) or not case.book.filled(outside):
             continue
-        if _kind(case, inside) == _kind(case, outside):
+        if _kind(case, inside) == _kind(case, outside) and not _headings(case, sheet, ref, beyond):
             return outside
     return None
+
+
+def _headings(case: AuditContext, sheet: int, ref: CellRef, above: int) -> bool:
+    """Whether the line above a table of words and numbers has words over the numbers."""
+    if above != ref.row - 1:
+        return False
+    pairs = [[case.book.values.get(node(sheet, r, c)) for r in (above, ref.row)] for c in _columns(ref)]
+    return any(isinstance(head, str) and isinstance(value, float) for head, value in pairs)
+
+
+def _columns(ref: CellRef) -> range:
+    return range(ref.col, min(ref.last_col, ref.col + MOST_COLUMNS) + 1)
+
+
+def _reads_alone(case: AuditContext, pattern: Pattern, at: Node) -> bool:
+    """Whether the formula reads the cell beside the range by itself, as a sum at the start does."""
+    homes = (pattern.head, *pattern.cells[:1])
+    _, head_row, head_col = place(pattern.head)
+    for home in homes:
+        _, row, col = place(home)
+        for ref in pattern.refs:
+            to = ref.moved(row - head_row, col - head_col)
+            number = case.formulas.sheet_number(to, pattern.sheet)
+            if ref.single and number is not None and node(number, to.row, to.col) == at:
+                return True
+    return False
 
 
 def _kind(case: AuditContext, at: Node) -> tuple[object, ...]:
