@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
@@ -45,9 +45,10 @@ def _places(case: AuditContext) -> Iterator[tuple[str, str, list[Node]]]:
         sheet = case.formulas.sheet_number(ref, 0)
         if sheet is not None and column in shipped().get(name, {}) and ref.last_row - ref.row < 10_000:
             yield name, column, [node(sheet, row, ref.col) for row in range(ref.row, ref.last_row + 1)]
+    every = {name: [c.replace("_", " ") for c in columns] for name, columns in shipped().items()}
+    begins = _begins(case, {heads[0] for heads in every.values()})
     for name, columns in shipped().items():
-        heads = [c.replace("_", " ") for c in columns]
-        for start in _headed(case, heads):
+        for start in _headed(case, every[name], begins.get(every[name][0], {}).values()):
             sheet, row, col = place(start)
             count = len(next(iter(columns.values())))
             key = next(iter(columns.values()))
@@ -58,13 +59,21 @@ def _places(case: AuditContext) -> Iterator[tuple[str, str, list[Node]]]:
                 yield name, column, [node(sheet, row + 2 + i, col + k) for i in range(count)]
 
 
-def _headed(case: AuditContext, heads: list[str]) -> Iterator[Node]:
-    """Cells from which a row of headings runs to the right."""
+def _begins(case: AuditContext, wanted: set[str]) -> dict[str, dict[tuple[int, int], Node]]:
+    """The first cell of each row that holds one of the words, by the word."""
+    found: dict[str, dict[tuple[int, int], Node]] = {}
     for (sheet, row), columns in case.labels.texts.items():
         for col in columns:
-            if case.book.values.get(node(sheet, row, col)) != heads[0]:
-                continue
-            here = [case.book.values.get(node(sheet, row, col + k)) for k in range(len(heads))]
-            if sum(a == b for a, b in zip(here, heads, strict=True)) >= max(2, 0.7 * len(heads)):
-                yield node(sheet, row, col)
-            break
+            value = case.book.values.get(node(sheet, row, col))
+            if isinstance(value, str) and value in wanted:
+                found.setdefault(value, {}).setdefault((sheet, row), node(sheet, row, col))
+    return found
+
+
+def _headed(case: AuditContext, heads: list[str], begins: Iterable[Node]) -> Iterator[Node]:
+    """Cells from which a row of headings runs to the right."""
+    for at in begins:
+        sheet, row, col = place(at)
+        here = [case.book.values.get(node(sheet, row, col + k)) for k in range(len(heads))]
+        if sum(a == b for a, b in zip(here, heads, strict=True)) >= max(2, 0.7 * len(heads)):
+            yield at
