@@ -114,7 +114,7 @@ def test_the_price_of_ease_stands_in_one_sentence_above_the_plan(whole_bales):
     sheet = opened(whole_bales)
     plan = easy(sheet)
     words = (
-        f"This plan costs ${plan.plan.cost:,.0f}; no plan of any kind costs less than ${plan.bound:,.0f}. "
+        f"${plan.plan.cost:,.0f}; no plan of any kind costs less than ${plan.bound:,.0f}. "
         f"Whole bales, few hays and few feeds cost ${plan.price_of_ease:,.0f} of it."
     )
     assert sheet.name("plan_price") == words

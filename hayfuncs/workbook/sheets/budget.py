@@ -300,7 +300,7 @@ def _state(above: str, total: str, faults: str) -> Formula:
     dearer = f'"It costs "&TEXT({above},"$#,##0")&" more than the cheapest plan that meets every need (changed by hand, or your entries have changed)."'
     cheapest = '"It is the cheapest: no plan that meets every need can cost less."'
     money = '"$#,##0"'
-    bales = f'"This plan costs "&TEXT({total},{money})&"; no plan of any kind costs less than "&TEXT(plan_bound,{money})&". Whole bales, few hays and few feeds cost "&TEXT(N(plan_cost)-N(plan_cheapest),{money})&" of it."'
+    bales = f'TEXT({total},{money})&"; no plan of any kind costs less than "&TEXT(plan_bound,{money})&". Whole bales, few hays and few feeds cost "&TEXT(N(plan_cost)-N(plan_cheapest),{money})&" of it."'
     changed = f'" Changed since it was solved: "&TEXT(ABS({total}-N(plan_cost)),{money})&IF({total}>N(plan_cost)," more."," less.")'
     bales = f'{bales}&IF(ABS({total}-N(plan_cost))<={STALE},"",{changed})'
     kept = f"IF(COUNT(plan_cheapest)=1,{bales},IF({above}<={STALE},{cheapest},{dearer}))"

@@ -22,7 +22,7 @@ DAYS = 30
 LINE = "_" * 22  # where nothing is typed, room to write by hand
 NONE = "–"
 CAUTIONS = 190  # points: twelve lines
-WIDTHS = (49, 14, 14)  # of a page that prints at full size
+WIDTHS = (46, 17, 14)  # of a page that prints at full size
 
 
 class Choices(Table[Group | None]):
