@@ -124,7 +124,7 @@ class BalePlan(Table[Turn | None]):
     month = asked("Counted in", "month", listed("Month", "The month of the winter in which these feedings are counted: the one that asks for more of those they reach into", "{months.label}"), "input_text", 15, of="period")  # fmt: skip
     first = asked("From", "date", date("From", "The day of the first of these feedings"), "input_date", 14)
     last = computed("To", "date", '=IF(N({days})=0,"",{first}+{days}-1)', "date", 14)
-    said = computed("What is put out for the group", "words", '=IF({ok}=0,"",IF({told}="","nothing",{told}))', "small", 52, band="In words")  # fmt: skip
+    said = computed("What is put out for the group", "feed: a head a day", '=IF({ok}=0,"",IF({told}="","nothing",{told}))', "small", 52, band="In words")  # fmt: skip
     says = computed("What to look at", "words", SAYS, "small", 26)
     hay_lb = computed("Hay a head", "lb as fed/day", "=IF({ok}=1,SUMIFS({parts.ration},{parts.turn},{count},{parts.hay},1),0)", "number2_seen", 11)  # fmt: skip
     caution = computed("Cautions of the hays", "words", lambda row: row.hay_cautions(), "small", 34)

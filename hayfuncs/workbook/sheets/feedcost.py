@@ -188,7 +188,7 @@ class Answer(Page):
     cheapest = banner(
         '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" is enough for "&chosen_group&" by itself.",'
         'IF({found.within}=0,"No feed on Feeds closes the gap by itself within its limits.",'
-        '"Cheapest way to close the gap that keeps within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day."))'
+        '"Cheapest within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day."))'
     )
     counts = banner(
         '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot."'

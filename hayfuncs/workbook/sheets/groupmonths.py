@@ -185,7 +185,7 @@ class GroupMonths(Table[Place]):
 
 
 def fill(book: Book) -> None:
-    sheet = begin(book, "Group months", "Does the plan feed every group in every month?",
+    sheet = begin(book, "Group months", "Is every group fed in every month?",
         "One row is one group in one month, a head and a day. The need is read for the middle of the month; not at its lowest day just after calving or weaning.", "Result")  # fmt: skip
     months, groups = book.find(Months).n, book.find(WinterHerd).n
     places = [Place(m, g) for m in range(1, months + 1) for g in range(1, groups + 1)]

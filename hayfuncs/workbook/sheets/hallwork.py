@@ -278,7 +278,7 @@ class Working(Page):
             f'TEXT({self.ration("hay")}*{self.ration(f"hay_{n}")}/100,"{form}")&" of the "&TEXT({self.ration(f"{n}_need")},"{form}")&" lb of {what} needed."'
             for n, form, what in (("tdn", "0.0", "TDN"), ("cp", "0.00", "protein"))
         )  # fmt: skip
-        why = f'CHOOSE({gap},"Energy","Protein")&" is the bigger gap: this hay brings "&CHOOSE({gap},{brings})'
+        why = f'CHOOSE({gap},"Energy","Protein")&" sets the pounds: this hay brings "&CHOOSE({gap},{brings})'
         said = f'IF(chosen_cow_caution<>"",{thin},IF({self.case}=4,{why},""))'
         told = f'CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})'
         others = '"The name says that these are no cows: the need is a cow\'s. Give their class on Herd."'

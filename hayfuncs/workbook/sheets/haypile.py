@@ -161,7 +161,7 @@ class Lines(Table[Point]):
 def inputs(book: Book, winter: Winter) -> None:
     """The sheet and its typed values, by name, before the sheets that use them."""
     sheet = begin(book, NAME, "Is there enough hay to reach grass?",
-        "Type the dates and the price of bought hay; the need of all groups stands against all hay in store, losses counted.", "Result")  # fmt: skip
+        "All groups fed hay alone, to appetite, against all hay in store, losses counted. A winter plan rations them, with feeds, and may buy less.", "Result")  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
     Asked(sheet, of=winter).place()
 

@@ -156,7 +156,7 @@ class _Page:
         counted = f'IF({n.fed}=0,"",IF(N(bucket_lb)=0,"Weigh a full bucket, and type it on Take home.",{buckets}))'
         self.line(self.shown(counted, '""'), "take_big", 24)
         words = f'"They eat all but "&TEXT({n.wasted},"0.0")&" % of the hay; that waste is counted in."'
-        self.line(self.shown(f'{words}&IF({n.fed}=0,""," "&IF({n.driver}="energy","Energy","Protein")&" is the bigger gap.")', '""'), "take_line", 20)  # fmt: skip
+        self.line(self.shown(f'{words}&IF({n.fed}=0,""," "&IF({n.driver}="energy","Energy","Protein")&" sets the pounds.")', '""'), "take_line", 20)  # fmt: skip
 
     def _month(self) -> None:
         n = self.n
