@@ -32,8 +32,8 @@ GRASS = tuple(
     replace(lot, ca_pct=0.34, p_pct=0.26, nitrate_n_ppm=nitrate, tons=3 * lot.tons)
     for lot, nitrate in zip((lot for lot in DEMO.lots if lot.forage == "grass"), (150, 210, 90, 4200), strict=True)
 )
-FEW = replace(
-    DEMO, lots=GRASS, prices={"corn grain": 190.0, "wheat middlings": 150.0}, choice=("", "", "wheat middlings"),
+FEW = replace(  # grown cows: on grass hay, corn and middlings alone no thin young cow gains
+    DEMO, lots=GRASS, groups=DEMO.groups[:3], prices={"corn grain": 190.0, "wheat middlings": 150.0}, choice=("", "", "wheat middlings"),
     season=replace(DEMO.season, offers=DEMO.season.offers[:1]),
 )  # fmt: skip
 

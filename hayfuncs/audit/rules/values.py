@@ -69,6 +69,13 @@ def errors(case: AuditContext) -> Iterator[Finding]:
             faulty.setdefault(at, str(value))
     columns = Columns(faulty)
     starts = [at for at in sorted(faulty) if not any(columns.any_in(area, but=at) for area in case.formulas.reads(at))]
+    # of a column of copies that fail together one comes first, so that it leaves room for the others
+    firsts: dict[object, Node] = {}
+    for at in starts:
+        pattern = case.formulas.of.get(at)
+        firsts.setdefault(at if pattern is None else (pattern.sheet, pattern.text), at)
+    leading = set(firsts.values())
+    starts.sort(key=lambda at: (at not in leading, at))
     for at in starts[:SHOWN]:
         words = f"{case.labels.label(at)} shows {faulty[at]}"
         if at in case.book.formulas:
