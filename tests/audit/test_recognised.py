@@ -27,6 +27,11 @@ def farm(edition: str = "functions") -> File:
     return File(building.built(building.SMALL, edition, build.FARM)[2].read_bytes())
 
 
+def below_the_head_of(part: str) -> int:
+    """The row of the file between the title of a part of workings and the headings of its table."""
+    return building.built(building.SMALL, "functions", build.FARM)[0].places[part].down + 5
+
+
 def audited(file: File, folder: Path) -> AuditContext:
     path = folder / "known.xlsx"
     path.write_bytes(file.bytes())
@@ -48,7 +53,7 @@ CHANGES: dict[str, tuple[Callable[[File], File], str, str]] = {
     "the sheet of checks renamed": (lambda f: renamed(f, "Checks", "Proofs"), "Proofs", "is now called Proofs"),
     "rows put in above a part": (lambda f: rows_put_in(f, "Hay pile", 57, 3), "Hay pile", "Winter need begins at"),
     "rows put in below a head": (
-        lambda f: rows_put_in(f, "Workings", 380, 2),
+        lambda f: rows_put_in(f, "Workings", below_the_head_of("Match"), 2),
         "Workings",
         "2 rows were put into Match",
     ),
