@@ -48,4 +48,4 @@ def test_stored_values_are_in_the_file(editions):
     _, _, path = editions["plain"]
     file = Parts(path, data_only=True)
     assert file["Cow year"]["A5"].value.startswith("Heron Flat 1 is enough for")
-    assert file["Feed cost"]["A5"].value.startswith("Cheapest way to close the gap")
+    assert file["Feed cost"]["A5"].value.startswith("Cheapest within its limit")
