@@ -30,6 +30,8 @@ from hayfuncs.workbook.tabs import ANSWER, HEAD, REFERENCE, START, WORKING, Tab,
 
 NARROWEST = (16.0, 14.0, 14.0)  # characters of the first columns: the links of the head stand in them
 SOLVED = "Solved values"  # the role of a sheet of answers
+WINDOW = 1180  # pixels of cells that a screen of 1,280 shows
+SMALLEST_ZOOM = 75  # percent: smaller letters are for nobody in a hall
 PRINTED_COLS = 8  # of a head that is printed alone
 TITLE_HEIGHT = 30
 PART_HEIGHT = 26  # points, of a part's title
@@ -56,6 +58,9 @@ def stacked(book: Book) -> Book:
         sheet.widths |= dict(enumerate(tab.widths))
         for col, least in enumerate(NARROWEST if len(parts) > 1 and not tab.widths else ()):
             sheet.widths[col] = max(least, sheet.widths.get(col, 0))
+        if sheet.needed_cols:
+            wide = sum(sheet.pixels(col) for col in range(sheet.needed_cols))
+            sheet.zoom = max(SMALLEST_ZOOM, min(sheet.zoom, 100 * WINDOW // wide // 5 * 5))
         _print(book, tab, sheet)
     for before, sheet, after in zip([None, *made.sheets], made.sheets, [*made.sheets[1:], None], strict=False):
         _head(made, sheet, before, after)

@@ -159,3 +159,9 @@ def test_condition_is_on_top_of_the_need(opened):
     assert opened.get("herd", "caution", ROW) == ""  # the need holds what the caution asks for
     assert opened.at(opened.book.marks["longhand_difference"]) < 1e-9
     assert before["TDN"] > 0
+
+
+def test_longhand_is_the_functions_for_every_group_of_the_demo(either):
+    for group in DEMO.groups:
+        choose(either, "Heron Flat 1", group.name)
+        assert abs(either.at(either.book.marks["longhand_difference"])) <= 1e-9, group.name

@@ -5,6 +5,8 @@ Measured in the finished file, by its own widths, fonts and page set-up; 7.5 poi
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import openpyxl
 import pytest
 from building import SMALL
@@ -12,7 +14,9 @@ from openpyxl.utils import range_boundaries
 from where import parts
 
 from hayfuncs.workbook import build, page_setup
-from hayfuncs.workbook.stack import stacked
+from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.sheets.whichhay import GROUPS
+from hayfuncs.workbook.stack import SMALLEST_ZOOM, WINDOW, stacked
 from hayfuncs.workbook.tabs import ANSWER
 
 DIGIT = 9  # pixels of a digit of Arial 12, the default font of the file
@@ -112,3 +116,14 @@ def test_no_two_headings_of_a_table_are_the_same(workbook):
             repeated = {t for t in texts if texts.count(t) > 1}
             behind = any(part.tab == sheet.title and part.down < at <= part.last for part in steps)
             assert not repeated or behind, (sheet.title, at, repeated)
+
+
+@pytest.mark.parametrize("more", [0, 5])
+def test_no_group_falls_off_the_paper_or_the_screen(more):
+    groups = (*DEMO.groups, *(replace(DEMO.groups[0], name=f"More {i}") for i in range(more)))
+    sheet = stacked(build.build(replace(DEMO, groups=groups), kind=build.FARM)).by_name("Which hay")
+    assert page_setup.last_column(sheet) + 1 >= GROUPS + len(groups)
+    assert bool(page_setup.paper(sheet, breaks=True).cuts) == bool(more), "many groups go on on a further page"
+    seen = sum(sheet.pixels(col) for col in range(GROUPS + len(groups))) * sheet.zoom / 100
+    assert (seen <= WINDOW) == (not more)
+    assert sheet.zoom >= SMALLEST_ZOOM

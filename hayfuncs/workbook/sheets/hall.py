@@ -107,7 +107,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
             plot=(0.14, 0.24, 0.70, 0.74), every_name=True,
         ),
         Picture(
-            "bar", PICTURES, 2, page["have_title"], "", "",
+            "bar", PICTURES, 2, page["share_title"], "", "",
             "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of the need; the line across stands at the need, 100 percent. "
             "The table behind it stands on Answer working.",
             [

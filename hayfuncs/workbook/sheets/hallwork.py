@@ -296,12 +296,14 @@ class Working(Page):
         never = '"Percent method: no amount of this feed brings the whole diet to the percent needed."'
         return Formula(f'=IF({self.case}=1,"",IF(COUNT({self.percent})=0,{never},{here}))')
 
+    # titles of the hall's pictures do not speak of the numbers: LibreOffice shows a title as it was when the file was opened
     @sentence
     def bars_title(self) -> Content:
-        pounds = f"COUNT({self.for_energy},{self.for_protein})=2"
-        set_by = f'IF({self.for_energy}={self.for_protein},"Energy and protein ask the same",IF({self.for_energy}>{self.for_protein},"Energy asks for more","Protein asks for more"))'
-        none = f'IF({self.rate}=0,"No feed for energy, none for protein",{set_by}&" of this feed, lb")'
-        return Formula(f'=IF({self.case}<=2,"",IF({pounds},{none},"This feed cannot cover one of them"))')
+        return "Pounds of this feed for energy, for protein"
+
+    @sentence
+    def share_title(self) -> Content:
+        return "% of the need: hay solid, feed hatched"
 
     @sentence
     def have_title(self) -> Content:

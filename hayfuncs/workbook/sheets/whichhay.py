@@ -13,8 +13,6 @@ NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
 BEST = "Best: "
 ABOVE = FIRST - 4  # the row that says what is odd in a group
-WINDOW, LEFT = 1180, 542  # pixels: of a window of 1,280, and what stands left of the groups on the tab
-LARGEST, SMALLEST = 100, 75  # percent: large letters for few groups, and smaller ones where all groups must be seen
 GROUPS = 5  # the first group's column; before it the lot's number, name, tons, TDN and protein
 
 
@@ -41,8 +39,6 @@ def fill(book: Book) -> None:
         Flagging(area, BEST, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
         Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
     ]  # fmt: skip
-    wide = LEFT + sum(sheet.pixels(col) for col in range(GROUPS, right))
-    sheet.zoom = max(SMALLEST, min(LARGEST, 100 * WINDOW // wide // 5 * 5))
     flag_dangers(sheet, (FIRST, right, last, right))
     sheet.freeze = (FIRST, 2)
     sheet.repeat_rows = (FIRST - 2, FIRST - 1)
