@@ -74,6 +74,9 @@ class Tracer:
     def trace(self, at: Node) -> list[Step]:
         self.steps, self.seen = [], {}
         self._cell(at, 0)
+        if len(self.steps) > LONGEST:
+            cut = Step(0, "", f"The rest is left out after {LONGEST:,} lines: trace a cell of it", None, "", "source")
+            self.steps = [*self.steps[:LONGEST], cut]
         return self.steps
 
     def _add(self, depth: int, at: Node, kind: str, arithmetic: str = "", source: str = "") -> None:
@@ -84,7 +87,7 @@ class Tracer:
         )
 
     def _cell(self, at: Node, depth: int) -> None:
-        if len(self.steps) >= LONGEST:
+        if len(self.steps) > LONGEST:
             return
         if at in self.seen and at in self.book.formulas:
             self._add(depth, at, "formula", source=f"worked out above, line {self.seen[at]}")
