@@ -1,14 +1,13 @@
 """The workbook as a model: sheets of cells, named inputs, pictures; no file format in it.
 
-The layout modules fill the model; `expand.py` spells calls out for the plain edition and
-`write.py` turns the model into a file.  Rows and columns count from 0 here.
+The layout modules fill it; `plain_edition.py` spells calls out, `write.py` makes the file.  Rows and columns count from 0.
 """
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeAlias, TypeVar
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg, Flag, Words
@@ -19,6 +18,7 @@ from hayfuncs.spreadsheet.a1 import place_of as place_of
 from hayfuncs.spreadsheet.a1 import quoted as quoted
 
 DIGIT, PADDING = 9, 7  # pixels: a digit of the body font, and what a column has beside its digits
+TITLE_HEIGHT = 20  # pixels: the row above a picture, taken from its height
 USUAL_WIDTH = 8.11  # characters, of a column that says nothing
 Placed = TypeVar("Placed")
 FIRST = 7  # the first data row of a table (row 8 on the sheet): band, heads and units stand above
@@ -109,14 +109,11 @@ class Input:
 def input_for(key: str, record_name: str, argument: str, required: bool = True) -> Input:
     """An input whose range is the argument's own: the record is the one place that states it."""
     arg = CATALOGUE[record_name].args[argument]
+    said = f"{arg.meaning}: {arg.allowed()}"[:255]
     if isinstance(arg, Words):
-        return Input(
-            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], words=arg.words, kind="word", required=required
-        )
+        return Input(key, argument[:32], said, words=arg.words, kind="word", required=required)
     if isinstance(arg, Flag):
-        return Input(
-            key, argument[:32], f"{arg.meaning}: {arg.allowed()}"[:255], lo=0, hi=1, kind="whole", required=required
-        )
+        return Input(key, argument[:32], said, lo=0, hi=1, kind="whole", required=required)
     assert isinstance(arg, Arg)
     text = f"{arg.meaning}: {arg.allowed()}."
     if arg.fit:
@@ -167,7 +164,7 @@ class Picture:
     kind: str  # "bar", "column", "scatter", "line"
     row: int
     col: int
-    title: str  # a cell reference, so that the finding moves with the numbers
+    title: str  # a cell reference: the finding, or a bare picture's own words
     x_title: str
     y_title: str
     alt: str
@@ -183,7 +180,6 @@ class Picture:
     line: Series | None = None  # a line over columns, drawn with the same categories
     every_name: bool = False  # no name of a bar or column is left out for want of room
     size: int = 12  # points of its words
-    title_size: int = 15
     bare: bool = False  # no axis of numbers: the numbers stand at the marks
     mark_at: float | None = None  # of a bare picture: one line across the bars, at this value
     plot: tuple[float, float, float, float] | None = None  # the part inside its axes: left, top, width, height
@@ -245,6 +241,11 @@ class Sheet:
         self.cells[row, col].entry = entry
         self.book.inputs[entry.key] = (self.name, row, col)
         return self.ref(row, col)
+
+    def draw(self, picture: Picture) -> None:
+        """A picture, with its finding in the cell above it: LibreOffice does not renew a chart's own title."""
+        self.put(picture.row, picture.col, Formula(f"={picture.title}"), "picture_title")
+        self.pictures.append(replace(picture, row=picture.row + 1, height=picture.height - TITLE_HEIGHT, title=""))
 
     def heads(self, row: int, col: int, texts: Sequence[str], units: Sequence[str] = ()) -> None:
         for i, text in enumerate(texts):

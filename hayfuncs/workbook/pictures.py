@@ -1,10 +1,11 @@
-"""Native charts: direct labels, a title that is a sentence from a cell, alt text, no color alone."""
+"""Native charts: direct labels, the finding in the cell above, alt text, no color alone."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
+from hayfuncs.spreadsheet.a1 import a1
 from hayfuncs.workbook import label_placement as placing
 from hayfuncs.workbook.model import Picture, Series, Sheet
 from hayfuncs.workbook.styles import FONT, GRAY, INK
@@ -29,8 +30,10 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read
         over = file.add_chart({"type": "line"})
         over.add_series(_series(replace(picture, kind="line"), picture.line))
         chart.combine(over)
-    font = {"size": picture.title_size, "bold": not picture.bare}
-    chart.set_title({"name": f"={picture.title}", "name_font": {**TEXT, **font}, "overlay": picture.bare})
+    font = {**TEXT, "size": picture.size, "bold": False}
+    chart.set_title(
+        {"name": f"={picture.title}", "name_font": font, "overlay": True} if picture.bare else {"none": True}
+    )
     bar = picture.kind == "bar"
     across, up = _axis(picture.x_title, picture.x_range, bar=False), _axis(picture.y_title, picture.y_range, bar=bar)
     names = up if bar else across
@@ -50,9 +53,13 @@ def draw(file: Any, out: Any, sheet: Sheet, picture: Picture, read: placing.Read
     chart.set_legend({"position": "bottom", "font": TEXT} if picture.legend else {"none": True})
     chart.set_size({"width": picture.width, "height": picture.height})
     chart.set_chartarea({"border": {"none": True} if picture.bare else {"color": "#B8C0C6"}})
-    # what it shows moves with the numbers: the title cell says it at any time
-    finding = f"{picture.alt} What it shows as the numbers stand is its title, in words in the cell {picture.title.replace('$', '')}."
-    place = {"description": finding, "object_position": 2}
+    # what it shows moves with the numbers: the cell above says it at any time
+    above = (
+        ""
+        if picture.bare
+        else f" What it shows as the numbers stand is said in the cell above it, {a1(picture.row - 1, picture.col)}."
+    )
+    place = {"description": picture.alt + above, "object_position": 2}
     out.insert_chart(picture.row, picture.col, chart, place)
 
 

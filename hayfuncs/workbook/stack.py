@@ -222,7 +222,7 @@ class Mover:
         return replace(
             picture,
             row=picture.row + self.places[home].down,
-            title=self.formula(picture.title, ""),
+            title=picture.title and self.formula(picture.title, ""),
             alt=self.signs.said(picture.alt, home),
             series=[self.series(s) for s in picture.series],
             line=picture.line and self.series(picture.line),

@@ -30,6 +30,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "master": {"bold": True, "align": "left"},
     "part": {"font_size": 16, "bold": True, "top": 5, "top_color": BLUE, "valign": "vcenter"},
     "section": {"bold": True, "font_size": 15, "bottom": 2, "bottom_color": GRAY},
+    "picture_title": {"bold": True},
     "label": {"text_wrap": True},
     "question": {"text_wrap": True, "bold": True},
     "text": {},

@@ -14,7 +14,7 @@ from where import Parts
 
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.workbook import write
-from hayfuncs.workbook.model import Call, Formula
+from hayfuncs.workbook.model import Call, Formula, place_of
 from hayfuncs.workbook.stack import stacked
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
@@ -195,7 +195,28 @@ def test_pictures_have_words_and_titles(editions):
     described = re.findall(r'descr="([^"]+)"', "".join(drawings))
     assert len(described) == len(charts) >= 2
     assert all(len(text) > 60 for text in described)
-    assert all("<c:title><c:tx><c:strRef>" in chart for chart in charts)
+
+
+def test_a_finding_stands_in_the_cell_above_its_picture_and_no_charts_own_title_can_grow_old(editions):
+    """LibreOffice keeps the words that a chart's title had when it was saved, whatever its cell says now."""
+    book, _, path = editions["functions"]
+    file = Parts(path)
+    with zipfile.ZipFile(path) as parts:
+        charts = [parts.read(n).decode() for n in parts.namelist() if n.startswith("xl/charts/chart")]
+    own = {ref for chart in charts for ref in re.findall(r"<c:title><c:tx><c:strRef><c:f>([^<]+)</c:f>", chart)}
+    assert len(own) == 2  # the hall's
+    for ref in own:
+        name, row, col, _, _ = place_of(ref)
+        assert not str(file.book[name].cell(row + 1, col + 1).value).startswith("=")
+    above = 0
+    for sheet in stacked(book).sheets:
+        for picture in sheet.pictures:
+            if not picture.bare:
+                said = sheet.cells[picture.row - 1, picture.col]
+                assert said.style == "picture_title", sheet.name
+                assert isinstance(said.content, Formula), sheet.name
+                above += 1
+    assert above == len(charts) - 2
 
 
 def test_one_formula_a_column(editions):

@@ -213,12 +213,12 @@ def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
     names = sheet.span(first, 0, last, 0)
     left = a1(last, 1, "rc")
     bought_all = a1(last, 2, "rc")
-    end = '" tons of own hay are left at turnout on "&TEXT(turnout,"d mmm yyyy")'
+    end = '" tons of own hay left on "&TEXT(turnout,"d mmm yyyy")'
     title = Formula(
-        f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,", none is bought","; "&TEXT({bought_all},"0")&" tons are bought")'
+        f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,"; none bought","; "&TEXT({bought_all},"0")&" tons bought")'
     )
     sheet.put(last + 2, 0, title, "text")
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "column", 7, 5, sheet.ref(last + 2, 0), "At the end of the month", "Hay, tons as fed",
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "

@@ -179,7 +179,7 @@ def fill(book: Book) -> None:
 def _picture(sheet: Sheet, at: int, name: str, nutrient: str, title: str, x: str, met: str, gap: str, hay: str) -> None:
     """Need as columns; the part the hay covers solid, the gap hatched; what the hay gives as a line."""
     named = tuple(i + 1 == NAMED for i in range(MONTHS))
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "column", at, 0, title, "Months since calving", f"{name} one cow needs in a day, lb",
             f"Column chart of the {nutrient} one cow needs in a day, in pounds, for each month since calving: the part that the hay covers is "

@@ -26,7 +26,7 @@ Ladder = tuple[str, str, str]  # title, names, prices
 def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, str], tdn: Ladder, cp: Ladder) -> None:
     """The bars of cost (title, names, within the limits, over one) and under them the two ladders."""
     title, names, within, over = costs
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "bar", at[0], 0, title, "Cost to close the gap, dollars a head a day", "",
             "Bar chart of what each feed costs a head a day to close the gap, cheapest on top, dollars at the end of the bar. Solid bars keep within "
@@ -41,7 +41,7 @@ def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, 
     for col, nutrient, (said, feeds, prices), color, pattern in (
         (0, "TDN", tdn, BLUE, ""), (3, "CP", cp, GREEN, "wide_downward_diagonal"),
     ):  # fmt: skip
-        sheet.pictures.append(
+        sheet.draw(
             Picture(
                 "bar", at[1], col, said, f"Price of a pound of {nutrient}, dollars", "",
                 f"Bar chart of the price of a pound of {nutrient} in each feed, cheapest on top, dollars at the end of the bar. The table is below.",

@@ -103,7 +103,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
             "Two bars: pounds of the chosen feed a head a day that cover the energy needed, and pounds that cover the protein. The longer, dark bar is the answer. "
             "The table behind it stands on Answer working.",
             [bar("larger", "The larger", DEEP), bar("other", "The other", PALE)],
-            width=560, height=PICTURE_HEIGHT, x_range=(0, None), reverse=True, size=16, title_size=16, bare=True,
+            width=560, height=PICTURE_HEIGHT, x_range=(0, None), reverse=True, size=16, bare=True,
             plot=(0.14, 0.24, 0.70, 0.74), every_name=True,
         ),
         Picture(
@@ -114,7 +114,7 @@ def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
                 Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_color="#FFFFFF", label_format="0;;"),
                 Series("Feed", tables["of"], tables["feed"], HATCH, pattern="wide_upward_diagonal", gap=35),
             ],
-            width=590, height=PICTURE_HEIGHT, x_range=(0, 150), reverse=True, stacked=True, size=16, title_size=16, bare=True, mark_at=100,
+            width=590, height=PICTURE_HEIGHT, x_range=(0, 150), reverse=True, stacked=True, size=16, bare=True, mark_at=100,
             plot=(0.14, 0.24, 0.82, 0.74), every_name=True,
         ),
     ]  # fmt: skip

@@ -180,7 +180,7 @@ def fill(book: Book) -> None:
         named = lines.some(Lines.label, first + bool(share))
         x, y = (lines.some(c, first, first + 1) for c in (Lines.days, Lines.left))
         series.append(Series(named, x, y, color, marker=marker, size=9 if share else 10, line=dash))
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "scatter", 4, 4, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
             "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "

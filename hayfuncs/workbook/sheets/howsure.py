@@ -109,7 +109,7 @@ def _table(book: Book, sheet: Sheet) -> None:
     }
     title = last + 2
     marks = {k: book.marks["howsure"][k].split("!")[1] for k in ("margin", "cores")}
-    said = f'"{TAUGHT} cores: the test is within "&TEXT({marks["margin"]},"0.00")&" of the lot, "&confidence_pct&" times in 100 ("&core_measure&")"'
+    said = f'"{TAUGHT} cores: within "&TEXT({marks["margin"]},"0.00")&" of the lot, "&confidence_pct&" times in 100 ("&core_measure&")"'
     sheet.put(
         title,
         0,
@@ -123,7 +123,7 @@ def _picture(sheet: Sheet) -> None:
     marks = sheet.book.marks["howsure"]
     ends = tuple(i == len(CORES) - 1 for i in range(len(CORES)))
     x = marks["table_cores"]
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "scatter", 4, 5, marks["title"], "Cores taken, one to a bale", "Margin on each side, unit of the value",
             "Line chart of the margin of a hay test against the number of cores, from 1 to 40: a solid line for sampling alone, a dashed one with the laboratory's "

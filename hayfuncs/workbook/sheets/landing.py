@@ -113,7 +113,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     close = f'IF(COUNTIF({words},"{CLOSE}")=0,"","; "&COUNTIF({words},"{CLOSE}")&" too close to call")'
     title = Formula(f'={count}&" of "&ROWS({words})&" lots are enough for "&chosen_group&{unsure}&{close}')
     sheet.put(corner + 10, 0, title, "text")
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "scatter", 4, 0, sheet.ref(corner + 10, 0), "Protein: % of the need that this hay covers", "Energy: % of the need that this hay covers",
             "Scatter chart of hay lots: of the need of the chosen group, protein covered across and energy covered up; the lot's name and forage stand "

@@ -66,7 +66,7 @@ class Pages:
         return top + 2
 
     def picture(self, picture: Picture) -> None:
-        self.sheet.pictures.append(picture)
+        self.sheet.draw(picture)
         self.row += PICTURE_ROWS
 
 

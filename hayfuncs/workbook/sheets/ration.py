@@ -291,7 +291,7 @@ def _picture(sheet: Sheet, at: dict[str, int]) -> None:
         return sheet.span(at[key], 1, at[key], 2)
 
     names = two("behind_heads")
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one head needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "

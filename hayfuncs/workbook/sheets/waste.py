@@ -69,7 +69,7 @@ def fill(book: Book) -> None:
         "Sources: Michigan State University 2003 and Oklahoma State University 2011, as quoted by extension writers; no feeder: work of 1973 quoted by Oklahoma State.",
         "sentence",
     )  # fmt: skip
-    sheet.pictures.append(
+    sheet.draw(
         Picture(
             "bar", waste.row_below + 4, 0, title, "Cost of the hay wasted in a winter, dollars", "",
             "Bar chart of the cost of wasted hay in a winter for each kind of feeder, with its trial beside the name and the dollars at the end of "
