@@ -55,7 +55,8 @@ def _of_part(case: AuditContext, own: Own, part: Part, here: list[Node]) -> Iter
     for run in runs:
         every.setdefault(run.col, set()).add(run.mark)
     whole = part.whole  # no row was taken out, and those put in are known
-    where = places(case.book).built
+    ways = places(case.book)
+    marked: dict[int, str] = {}  # copies have one mark, where nothing was moved
     left = dict(want) if whole else {}
     for at in here:
         sheet, row, col = place(at)
@@ -71,7 +72,11 @@ def _of_part(case: AuditContext, own: Own, part: Part, here: list[Node]) -> Iter
                 ),
             )
             continue
-        now = marks.mark(marks.spelled(formula, case.book.sheets[sheet].name, row, col, where))
+        copies = id(case.formulas.of[at])
+        now = marked.get(copies, "") if ways.same else ""
+        if not now:
+            now = marks.mark(marks.spelled(formula, case.book.sheets[sheet].name, row, col, ways.built))
+            marked[copies] = now
         if now in known:
             yield at, None
             continue
