@@ -15,7 +15,7 @@ from hayfuncs.spreadsheet.limits import AREA, PATTERNS
 from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Number, Other, Tree, plain_name, tree, walk
 from hayfuncs.spreadsheet.tokens import CellRef, Malformed, pattern
 
-PARSED = 10_000  # formulas whose reading is kept
+PARSED = 25_000  # formulas whose reading is kept: of the three editions of one farm, and of those held against them
 VOLATILE = {"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"}
 OUTWARD = {
     "WEBSERVICE",
@@ -34,6 +34,7 @@ PREFIXES = ("HAY.", "HAY_", "_xldudf_HAY_")
 Rectangle = tuple[int, int, int, int, int]  # sheet, first row and column, last row and column
 
 
+@lru_cache(maxsize=PARSED)
 def hay_name(call: str) -> str:
     """The catalogue's name in a call such as HAY.DRY_WEIGHT; empty for any other call."""
     for prefix in PREFIXES:  # as written: a name of the user's own may well begin with hay_
@@ -59,6 +60,7 @@ class Pattern:
     numbers: tuple[Number, ...] = ()
     external: bool = False
     tables: bool = False
+    parts: tuple[Tree, ...] = ()  # of the tree, all of them, from the top, left to right
 
     @property
     def hay(self) -> tuple[str, ...]:
@@ -86,11 +88,7 @@ class Formulas:
         for name in sorted(self.book.names, key=lambda n: n.sheet is None):  # the workbook's own count
             if name.name.startswith("_xlnm."):  # print areas and titles: no formula reads them
                 continue
-            try:
-                found: Tree | None = tree(name.text)
-            except (Malformed, RecursionError):
-                found = None
-            self.name_trees[name.name.casefold()] = found
+            self.name_trees[name.name.casefold()] = _contents(name.text)["tree"]
         for key in self.name_trees:
             self.name_areas[key] = tuple(self._areas_of_name(key, set()))
         self._circles()
@@ -220,7 +218,8 @@ def _contents(formula: str) -> dict[str, Any]:
     calls: list[str] = []
     numbers: list[Number] = []
     own = local_names(root)
-    for part in walk(root):
+    parts = tuple(walk(root))
+    for part in parts:
         if isinstance(part, Area):
             refs.append(part.ref)
             external = external or part.ref.external
@@ -236,7 +235,7 @@ def _contents(formula: str) -> dict[str, Any]:
             tables = True
     seen: dict[str, list[Any]] = {"refs": refs, "names": names, "calls": calls}
     return {
-        "tree": root, "fault": "", "numbers": tuple(numbers), "external": external, "tables": tables,
+        "tree": root, "fault": "", "parts": parts, "numbers": tuple(numbers), "external": external, "tables": tables,
         **{key: tuple(dict.fromkeys(found)) for key, found in seen.items()},
     }  # fmt: skip
 

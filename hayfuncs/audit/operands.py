@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from hayfuncs.audit.graph import Formulas, Pattern, hay_name
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Area, Binary, FunctionCall, NameRef, Text, Tree, Unary, plain_name, walk
+from hayfuncs.spreadsheet.parser import Area, Binary, FunctionCall, NameRef, Text, Tree, Unary, plain_name
 
 TESTS = {
     "ISBLANK", "ISNUMBER", "ISTEXT", "COUNT", "COUNTA", "COUNTBLANK", "N", "T", "ISLOGICAL", "COUNTIF", "ISERROR", "IFERROR", "LEN",
@@ -35,13 +37,13 @@ def operands(formulas: Formulas) -> dict[Node, list[Node]]:
 
 def operand_trees(pattern: Pattern) -> list[Tree]:
     """The references that a pattern calculates with."""
-    return [] if pattern.tree is None else used(pattern.tree)
+    return used(pattern.parts)
 
 
-def used(tree: Tree) -> list[Tree]:
-    """The references that a tree calculates with."""
+def used(parts: Iterable[Tree]) -> list[Tree]:
+    """The references that a tree's parts calculate with."""
     found: list[Tree] = []
-    for part in walk(tree):
+    for part in parts:
         if isinstance(part, Binary) and part.op in ("+", "-", "*", "/", "^"):
             found += [side for side in (part.left, part.right) if isinstance(side, (Area, NameRef))]
         elif isinstance(part, Unary) and isinstance(part.inner, (Area, NameRef)):
@@ -57,7 +59,7 @@ def tested(pattern: Pattern) -> set[Tree]:
     found: set[Tree] = set()
     if pattern.tree is None:
         return found
-    for part in walk(pattern.tree):
+    for part in pattern.parts:
         if isinstance(part, FunctionCall) and plain_name(part.name) in TESTS:
             found |= {arg for arg in part.args if isinstance(arg, (Area, NameRef))}
         elif isinstance(part, Binary) and part.op in ("=", "<>"):

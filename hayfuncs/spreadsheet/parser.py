@@ -21,6 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TypeAlias
 
 from hayfuncs.spreadsheet.limits import DEPTH, LEVELS
@@ -247,6 +248,7 @@ def walk(branch: Tree) -> Iterator[Tree]:
         waiting.extend(reversed(children(part)))
 
 
+@lru_cache(maxsize=20_000)
 def plain_name(name: str) -> str:
     """A function's name without the marks a file puts before newer ones."""
     upper = name.upper()

@@ -59,11 +59,14 @@ class CellRef(NamedTuple):
     def moved(self, rows: int, cols: int) -> CellRef:
         """The same reference in a copy of the formula, so many rows and columns away."""
         fixed = self.fixed
-        return self._replace(
-            row=self.row if fixed & ROW_FIXED else self.row + rows,
-            col=self.col if fixed & COL_FIXED else self.col + cols,
-            last_row=self.last_row if fixed & LAST_ROW_FIXED else self.last_row + rows,
-            last_col=self.last_col if fixed & LAST_COL_FIXED else self.last_col + cols,
+        return CellRef(
+            self.sheet,
+            self.row if fixed & ROW_FIXED else self.row + rows,
+            self.col if fixed & COL_FIXED else self.col + cols,
+            self.last_row if fixed & LAST_ROW_FIXED else self.last_row + rows,
+            self.last_col if fixed & LAST_COL_FIXED else self.last_col + cols,
+            fixed,
+            self.single,
         )
 
     @property

@@ -31,17 +31,17 @@ def run(*args: object, cwd: Path | None = None) -> subprocess.CompletedProcess[s
 
 
 @pytest.fixture(scope="module")
-def damaged(files: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
-    file = File(files["functions"].read_bytes())
-    where = Spots(files["functions"].read_bytes()).line("Ration", "Supplement, as fed")
+def damaged(small_files: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    file = File(small_files["functions"].read_bytes())
+    where = Spots(small_files["functions"].read_bytes()).line("Ration", "Supplement, as fed")
     file.stored(where, "5.5")
     path = tmp_path_factory.mktemp("command") / "damaged.xlsx"
     path.write_bytes(file.bytes())
     return path, where
 
 
-def test_a_clean_workbook_gives_0_with_counts_and_coverage(files: dict[str, Path]) -> None:
-    done = run(files["functions"])
+def test_a_clean_workbook_gives_0_with_counts_and_coverage(small_files: dict[str, Path]) -> None:
+    done = run(small_files["functions"])
     assert done.returncode == 0, done.stdout + done.stderr
     assert "0 differ by more than 1e-09" in done.stdout
     assert "formualizer" in done.stdout
@@ -73,33 +73,33 @@ def test_the_same_as_json(damaged: tuple[Path, str]) -> None:
     assert (first["rule"], first["cell"], first["severity"], first["decision"]) == ("stored-value", where, "high", "")
 
 
-def test_one_cell_traced(files: dict[str, Path]) -> None:
-    at = Spots(files["functions"].read_bytes()).line("Ration", "Hay gives")
-    done = run(files["functions"], "--cell", at)
+def test_one_cell_traced(small_files: dict[str, Path]) -> None:
+    at = Spots(small_files["functions"].read_bytes()).line("Ration", "Hay gives")
+    done = run(small_files["functions"], "--cell", at)
     assert done.returncode == 0
     assert done.stdout.startswith(f"{at}  Hay gives, Energy (TDN): 13.7264 lb/day = 24.0385 lb DM/day x 57.1019 % DM\n")
     assert "typed in" in done.stdout
 
 
-def test_against_an_older_workbook(damaged: tuple[Path, str], files: dict[str, Path], tmp_path: Path) -> None:
+def test_against_an_older_workbook(damaged: tuple[Path, str], small_files: dict[str, Path], tmp_path: Path) -> None:
     same = tmp_path / "same.xlsx"
-    same.write_bytes(files["functions"].read_bytes())
-    assert run(same, "--against", files["functions"]).returncode == 0
-    file = File(files["functions"].read_bytes())
-    file.edit(Spots(files["functions"].read_bytes()).line("Ration", "Cost a head"), "lb_per_ton", "1900")
+    same.write_bytes(small_files["functions"].read_bytes())
+    assert run(same, "--against", small_files["functions"]).returncode == 0
+    file = File(small_files["functions"].read_bytes())
+    file.edit(Spots(small_files["functions"].read_bytes()).line("Ration", "Cost a head"), "lb_per_ton", "1900")
     same.write_bytes(file.bytes())
-    done = run(same, "--against", files["functions"])
+    done = run(same, "--against", small_files["functions"])
     assert done.returncode == 1
     assert "Formulas: 1 changed" in done.stdout
 
 
-def test_own_headline_numbers(files: dict[str, Path]) -> None:
-    spots = Spots(files["functions"].read_bytes())
+def test_own_headline_numbers(small_files: dict[str, Path]) -> None:
+    spots = Spots(small_files["functions"].read_bytes())
     need, tdn = spots.cell("Herd", "TDN need"), spots.cell("Lots", "TDN")
-    done = run(files["functions"], "--headline", need, "--headline", tdn)
+    done = run(small_files["functions"], "--headline", need, "--headline", tdn)
     assert need in done.stdout
-    assert run(files["functions"], "--headline", "Herd!K0").returncode == 2
-    empty = run(files["functions"], "--headline", "Checks!Z99")
+    assert run(small_files["functions"], "--headline", "Herd!K0").returncode == 2
+    empty = run(small_files["functions"], "--headline", "Checks!Z99")
     assert (empty.returncode, empty.stdout) == (2, "")
     assert empty.stderr == "hayfuncs: Checks!Z99 is empty; give a cell with a value\n"
 
@@ -126,14 +126,14 @@ def test_what_cannot_be_read_gives_2_and_one_sentence(
     assert done.stderr.count("\n") == 1
 
 
-def test_the_report_is_refused_before_the_work_is_done(files: dict[str, Path], tmp_path: Path) -> None:
+def test_the_report_is_refused_before_the_work_is_done(small_files: dict[str, Path], tmp_path: Path) -> None:
     taken = tmp_path / "report.xlsx"
     taken.write_text("mine", encoding="utf-8")
-    done = run(files["functions"], "--out", taken)
+    done = run(small_files["functions"], "--out", taken)
     assert done.returncode == 2
     assert "--force" in done.stderr
     assert taken.read_text(encoding="utf-8") == "mine"
-    done = run(files["functions"], "--out", files["functions"], "--force")
+    done = run(small_files["functions"], "--out", small_files["functions"], "--force")
     assert done.returncode == 2
     assert "only read" in done.stderr
 
@@ -210,11 +210,21 @@ def test_not_killed_the_file_is_the_new_one_and_nothing_is_left_beside_it(tmp_pa
     assert [p.name for p in tmp_path.iterdir()] == ["farm.xlsx"]
 
 
-def test_a_report_killed_while_it_is_written_leaves_the_old_one(files: dict[str, Path], tmp_path: Path) -> None:
+def test_a_report_killed_while_it_is_written_leaves_the_old_one(small_files: dict[str, Path], tmp_path: Path) -> None:
     """The whole command is killed at moments all over its run: the old report is whole each time, or the new one is."""
     out = tmp_path / "report.xlsx"
     code = "import sys; sys.path.insert(0, sys.argv.pop(1)); sys.argv[0] = 'hayfuncs'; from hayfuncs.cli import main; main()"
-    command = [sys.executable, "-c", code, str(ROOT), "audit", str(files["classic"]), "--out", str(out), "--force"]
+    command = [
+        sys.executable,
+        "-c",
+        code,
+        str(ROOT),
+        "audit",
+        str(small_files["classic"]),
+        "--out",
+        str(out),
+        "--force",
+    ]
     for wait in (0.5, 1.5, 3.0, 4.0):
         out.write_bytes(b"old " * 1000)
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)

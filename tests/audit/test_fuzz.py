@@ -109,15 +109,15 @@ def hurt(text: str, r: random.Random) -> str:
     )
 
 
-def test_workbooks_with_broken_xml_are_refused_or_read(files: dict[str, Path], tmp_path: Path) -> None:
-    whole = File(files["functions"].read_bytes())
+def test_workbooks_with_broken_xml_are_refused_or_read(small_files: dict[str, Path], tmp_path: Path) -> None:
+    whole = File(small_files["functions"].read_bytes())
     small = {name: data for name, data in whole.parts.items() if name.endswith((".xml", ".rels"))}
     r = random.Random(20261125)
     path = tmp_path / "broken.xlsx"
     end = time.monotonic() + SECONDS
     refused = done = 0
     while time.monotonic() < end or done < 40:
-        file = File(files["functions"].read_bytes())
+        file = File(small_files["functions"].read_bytes())
         name = r.choice(sorted(small))
         try:
             file.parts[name] = hurt(small[name].decode("utf-8"), r).encode("utf-8", "surrogatepass")

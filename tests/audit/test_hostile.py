@@ -205,21 +205,21 @@ def test_a_formula_that_takes_too_long_ends_the_recomputation_and_nothing_else(t
     assert len(case.book.values) == 600
 
 
-def test_an_engine_that_dies_is_told(files: dict[str, Path]) -> None:
-    book = read(files["functions"])
+def test_an_engine_that_dies_is_told(small_files: dict[str, Path]) -> None:
+    book = read(small_files["functions"])
     formulas = Formulas(book)
     with Engine() as engine:
-        engine.ask("load", files["functions"].read_bytes())
+        engine.ask("load", small_files["functions"].read_bytes())
         engine.process.kill()
         engine.process.wait()
-        out = recompute(engine, files["functions"].read_bytes(), book, formulas)
+        out = recompute(engine, small_files["functions"].read_bytes(), book, formulas)
     assert "ended by itself" in out.failure
     assert not out.values
     assert len(out.skipped) == len(book.formulas)
 
 
-def test_cut_anywhere_it_is_refused(files: dict[str, Path], tmp_path: Path) -> None:
-    data = files["functions"].read_bytes()
+def test_cut_anywhere_it_is_refused(small_files: dict[str, Path], tmp_path: Path) -> None:
+    data = small_files["functions"].read_bytes()
     path = tmp_path / "cut.xlsx"
     for share in (0.0005, 0.01, 0.2, 0.5, 0.8, 0.95, 0.99, 0.9999):
         path.write_bytes(data[: int(len(data) * share)])
@@ -227,9 +227,9 @@ def test_cut_anywhere_it_is_refused(files: dict[str, Path], tmp_path: Path) -> N
             read(path)
 
 
-def test_flipped_bytes_are_refused_or_read_never_worse(files: dict[str, Path], tmp_path: Path) -> None:
+def test_flipped_bytes_are_refused_or_read_never_worse(small_files: dict[str, Path], tmp_path: Path) -> None:
     """Seeded: single bytes of the packed file changed anywhere."""
-    data = files["functions"].read_bytes()
+    data = small_files["functions"].read_bytes()
     r = random.Random(20261125)
     path = tmp_path / "flipped.xlsx"
     refused = 0
@@ -259,7 +259,7 @@ def test_a_sheet_of_a_million_rows(tmp_path: Path) -> None:
         audit(path)
 
 
-def test_nothing_is_fetched(files: dict[str, Path], tmp_path: Path) -> None:
+def test_nothing_is_fetched(small_files: dict[str, Path], tmp_path: Path) -> None:
     """A server that counts its callers: links, images, WEBSERVICE and entities all point at it."""
     server = socket.socket()
     server.bind(("127.0.0.1", 0))
@@ -301,21 +301,21 @@ def test_nothing_is_fetched(files: dict[str, Path], tmp_path: Path) -> None:
     assert any("reaches outside" in f.evidence for f in case.findings)
 
 
-def test_an_open_workbook_is_said_to_be_open(files: dict[str, Path], tmp_path: Path) -> None:
+def test_an_open_workbook_is_said_to_be_open(small_files: dict[str, Path], tmp_path: Path) -> None:
     path = tmp_path / "farm.xlsx"
-    path.write_bytes(files["functions"].read_bytes())
+    path.write_bytes(small_files["functions"].read_bytes())
     (tmp_path / "~$farm.xlsx").write_bytes(b"\x05Agent")
     assert any("open in a spreadsheet program" in note for note in read(path).notes)
 
 
-def test_code_in_a_folder_is_not_imported(files: dict[str, Path], tmp_path: Path) -> None:
+def test_code_in_a_folder_is_not_imported(small_files: dict[str, Path], tmp_path: Path) -> None:
     """The engine's process takes its modules from where the audit has its own, not from the current folder."""
     trap = tmp_path / "trap.txt"
     for name in ("numpy.py", "formualizer.py", "hayfuncs.py", "pickle.py"):
         (tmp_path / name).write_text(f"open({str(trap)!r}, 'w').write('caught')\n", encoding="utf-8")
     code = (
         f"import sys; sys.path[:] = {sys.path!r}; from pathlib import Path; from hayfuncs.audit.run import audit; "
-        f"print(audit(Path({str(files['functions'])!r})).recomputed.done)"
+        f"print(audit(Path({str(small_files['functions'])!r})).recomputed.done)"
     )
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False
@@ -324,8 +324,8 @@ def test_code_in_a_folder_is_not_imported(files: dict[str, Path], tmp_path: Path
     assert not trap.exists()
 
 
-def test_an_xlsm_is_read_and_its_macros_are_told(files: dict[str, Path], tmp_path: Path) -> None:
-    file = File(files["functions"].read_bytes())
+def test_an_xlsm_is_read_and_its_macros_are_told(small_files: dict[str, Path], tmp_path: Path) -> None:
+    file = File(small_files["functions"].read_bytes())
     file.parts["xl/vbaProject.bin"] = OLE + b"x"
     link = (
         '<Relationship Id="rId901" Type="http://schemas.microsoft.com/office/2006/relationships/vbaProject" '

@@ -11,7 +11,7 @@ from hayfuncs.audit.report.letters import broken_cells, letter
 from hayfuncs.audit.report.page import Looks, Page, plain
 from hayfuncs.spreadsheet.a1 import Node, a1, a1_area, node, place, quoted
 from hayfuncs.spreadsheet.contents import Value
-from hayfuncs.spreadsheet.parser import Binary, walk
+from hayfuncs.spreadsheet.parser import Binary
 
 CELL_HEADS = (
     "Sheet", "Cell", "Label", "Map letter", "Formula", "Formula, relative (R1C1)", "Stored", "Recomputed", "Difference", "Tolerance",
@@ -130,7 +130,7 @@ def blocks(file: object, looks: Looks, case: AuditContext) -> None:
     kinds = ("cell", "cell", "count", "cell", "mono", "mono", "cell", "cell", "count", "count", "count", "cell")
     for pattern in patterns:
         head = pattern.cells[0]
-        operators = sum(isinstance(part, Binary) for part in walk(pattern.tree)) if pattern.tree is not None else 0
+        operators = sum(isinstance(part, Binary) for part in pattern.parts) if pattern.tree is not None else 0
         formula, area = "=" + pattern.formula, case.area(pattern.cells, 4)
         values: list[Value] = [
             case.book.sheets[pattern.sheet].name, area, float(len(pattern.cells)), case.labels.label(head), formula, pattern.text,

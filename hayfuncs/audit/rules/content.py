@@ -8,7 +8,7 @@ from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import VOLATILE, Pattern
 from hayfuncs.audit.library import library_numbers
-from hayfuncs.spreadsheet.parser import FunctionCall, Number, Text, plain_name, walk
+from hayfuncs.spreadsheet.parser import FunctionCall, Number, Text, plain_name
 
 MASKS = {"IFERROR", "IFNA"}
 ASKS = {"ISERROR", "ISERR", "ISNA"}
@@ -36,7 +36,7 @@ def _counts(pattern: Pattern) -> set[str]:
     found: set[str] = set()
     if pattern.tree is None:
         return found
-    for part in walk(pattern.tree):
+    for part in pattern.parts:
         if isinstance(part, FunctionCall):
             name = plain_name(part.name)
             places = {
@@ -57,7 +57,7 @@ def masking(case: AuditContext) -> Iterator[Finding]:
     for pattern in case.formulas.patterns.values():
         if pattern.tree is None:
             continue
-        for part in walk(pattern.tree):
+        for part in pattern.parts:
             if not isinstance(part, FunctionCall):
                 continue
             name = plain_name(part.name)

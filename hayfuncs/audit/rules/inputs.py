@@ -19,6 +19,7 @@ from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.contents import ErrorValue
+from hayfuncs.spreadsheet.parser import walk
 from hayfuncs.spreadsheet.tokens import Malformed, reference
 
 NUMERAL = re.compile(r"\s*[-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d+)?\s*%?\s*\Z")
@@ -28,7 +29,7 @@ ENDS = ("result", "answer", "check")  # how the role of a sheet begins that is t
 
 
 def is_numeral(text: str) -> bool:
-    return any(c.isdigit() for c in text) and NUMERAL.match(text) is not None
+    return NUMERAL.match(text) is not None and any(c.isdigit() for c in text)
 
 
 def text_numbers(case: AuditContext) -> Iterator[Finding]:
@@ -96,7 +97,7 @@ def _calculates(case: AuditContext, at: Node, to: Node, evaluator: Evaluator) ->
     if pattern is None or pattern.tree is None:
         return False
     chosen = taken(pattern.tree, pattern, evaluator)
-    return any(meant(case.formulas, tree, pattern, at) == to for tree in used(chosen))
+    return any(meant(case.formulas, tree, pattern, at) == to for tree in used(walk(chosen)))
 
 
 def impossible(case: AuditContext) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
@@ -20,13 +20,14 @@ SHOWN = 40
 def outward(case: AuditContext) -> Iterator[Finding]:
     """In formulas, in defined names and in the parts of the file."""
     for pattern in case.formulas.patterns.values():
-        why = reaches(pattern.formula, pattern.tree)
+        why = reaches(pattern.formula, pattern.parts)
         if why:
             at = pattern.cells[0]
             words = f"{case.labels.label(at)} ({case.area(pattern.cells)}): {why}; ={pattern.formula[:120]}"
             yield Finding("outward", case.address(at), words, at)
     for name in case.book.names:
-        why = reaches(name.text, case.formulas.name_trees.get(name.name.casefold()))
+        tree = case.formulas.name_trees.get(name.name.casefold())
+        why = reaches(name.text, () if tree is None else walk(tree))
         if why:
             yield Finding("outward", name.name, f"the name {name.name} is {name.text[:120]}: {why}")
     for program in case.book.programs:
@@ -34,13 +35,11 @@ def outward(case: AuditContext) -> Iterator[Finding]:
     yield from _clicked(case)
 
 
-def reaches(formula: str, tree: Tree | None) -> str:
+def reaches(formula: str, parts: Iterable[Tree]) -> str:
     """What a formula does outside the workbook; empty where it stays in it."""
     if DDE.search(TEXTS.sub('""', formula)):
         return "it starts a program and asks it for a value (DDE)"
-    if tree is None:
-        return ""
-    for part in walk(tree):
+    for part in parts:
         if not isinstance(part, FunctionCall):
             continue
         name = plain_name(part.name)

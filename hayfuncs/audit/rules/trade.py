@@ -14,7 +14,7 @@ from hayfuncs.contract.units import LB_PER_TON
 from hayfuncs.formulas.figures import figure
 from hayfuncs.importers.model import AS_FED, DRY
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Area, NameRef, Number, walk
+from hayfuncs.spreadsheet.parser import Area, NameRef, Number
 
 ARGUMENTS = {
     "adf_pct": "adf_pct",
@@ -216,7 +216,7 @@ def _wrong_way(pattern: Pattern, leaves: dict[known.Leaf, Meaning], result: Mean
 def _power(pattern: Pattern, leaf: known.Leaf) -> int | None:
     """1 where the formula grows as the leaf does, -1 where it falls as one over it."""
     assert pattern.tree is not None
-    leaves = {one for part in walk(pattern.tree) if (one := known.leaf_of(part)) is not None}
+    leaves = {one for part in pattern.parts if (one := known.leaf_of(part)) is not None}
     try:
         once, twice = (known.work(pattern.tree, dict.fromkeys(leaves, 10.0) | {leaf: value}) for value in (40.0, 80.0))
     except known.Cannot:
@@ -255,7 +255,7 @@ def _cells(case: AuditContext, pattern: Pattern) -> dict[known.Leaf, Node]:
     """The cells that the head's single references and names lead to."""
     found: dict[known.Leaf, Node] = {}
     assert pattern.tree is not None
-    for part in walk(pattern.tree):
+    for part in pattern.parts:
         leaf = known.leaf_of(part)
         if leaf is None or isinstance(part, Number):
             continue

@@ -10,7 +10,7 @@ from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.graph import Pattern, hay_name
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.spreadsheet.a1 import Node, node, place
-from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Tree, plain_name, walk
+from hayfuncs.spreadsheet.parser import Area, FunctionCall, NameRef, Tree, plain_name
 from hayfuncs.spreadsheet.tokens import CellRef
 
 RATES = (" per ", " for each ")
@@ -19,8 +19,9 @@ RATES = (" per ", " for each ")
 class AtCell(Known):
     """Units as they stand beside the cells that one formula reads."""
 
-    def __init__(self, case: AuditContext, pattern: Pattern, at: Node) -> None:
+    def __init__(self, case: AuditContext, pattern: Pattern, at: Node, said: dict[Node, str]) -> None:
         self.case, self.pattern, self.at = case, pattern, at
+        self.said = said  # the unit beside each cell that was asked for
 
     def cell(self, tree: Tree) -> Node | None:
         """The first cell of what a reference or a name means."""
@@ -43,6 +44,11 @@ class AtCell(Known):
         at = self.cell(tree)
         if at is None:
             return ""
+        if at not in self.said:
+            self.said[at] = self._said(at)
+        return self.said[at]
+
+    def _said(self, at: Node) -> str:
         found = self.case.labels.unit(at)
         # a heading such as "More energy for each degree" says more than its unit does
         rate = any(words in self.case.labels.heading(at) for words in RATES)
@@ -64,11 +70,12 @@ class AtCell(Known):
 
 
 def clashes(case: AuditContext) -> Iterator[Finding]:
+    said: dict[Node, str] = {}
     for pattern in case.formulas.patterns.values():
         if pattern.tree is None:
             continue
         at = next((c for c in pattern.cells if c in case.fed), pattern.cells[0])
-        known = AtCell(case, pattern, at)
+        known = AtCell(case, pattern, at, said)
         told = list(_arguments(case, pattern, known))
         found: list[Clash] = []
         result = measure(pattern.tree, known, found)
@@ -95,7 +102,7 @@ def _fits(case: AuditContext, at: Node, stated: str, result: Unit) -> bool:
 def _arguments(case: AuditContext, pattern: Pattern, known: AtCell) -> Iterator[str]:
     """Each argument's unit against the record's, and the result's against the sheet's."""
     assert pattern.tree is not None
-    for part in walk(pattern.tree):
+    for part in pattern.parts:
         record = CATALOGUE.get(hay_name(part.name)) if isinstance(part, FunctionCall) else None
         if record is None or not isinstance(part, FunctionCall):
             continue
