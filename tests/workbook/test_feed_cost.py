@@ -104,10 +104,10 @@ def test_a_price_that_falls_moves_a_feed_to_the_top(opened):
     assert marked(opened, "feedcost", "sorted")[0] == "alfalfa cubes"
     assert "alfalfa cubes, $0.06" in opened.at(
         opened.book.marks["feedcost"]["banner"]
-    )  # 6.37 lb, so 6.5, at a cent: 6.5 cents
+    )  # 6.30 lb, so 6.5, at a cent: 6.5 cents
     assert marked(opened, "feedcost", "by_tdn")[0] == "alfalfa cubes"
-    # 20 / (2,000 x 0.90 x 0.58) = 0.01916 $/lb of TDN
-    assert marked(opened, "feedcost", "tdn_prices")[0] == pytest.approx(0.01916, abs=0.000005)
+    # 20 / (2,000 x 0.91 x 0.58) = 0.01895 $/lb of TDN
+    assert marked(opened, "feedcost", "tdn_prices")[0] == pytest.approx(0.01895, abs=0.000005)
 
 
 def type_feed(running, number, name, *values, book="none"):
