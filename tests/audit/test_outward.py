@@ -10,7 +10,7 @@ from audit import rawlib
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.rules.outward import reaches
 from hayfuncs.audit.run import audit
-from hayfuncs.spreadsheet.parser import tree
+from hayfuncs.spreadsheet.parser import tree, walk
 from hayfuncs.spreadsheet.tokens import Malformed
 
 GRAVE = (
@@ -40,9 +40,9 @@ INSIDE = (
 
 def parsed(formula: str):
     try:
-        return tree(formula)
+        return list(walk(tree(formula)))
     except Malformed:
-        return None
+        return []
 
 
 @pytest.mark.parametrize("formula", GRAVE)
