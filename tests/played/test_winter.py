@@ -163,4 +163,4 @@ def test_taking_the_limestone_out_by_hand_is_said_and_no_money_is_shown():
     says = [str(values["Group months", r, at]) for r in range(7, 7 + book.marks["balance"]["n"])]
     assert sum(CA_P_UNDER in text for text in says) == len({(f.period, f.group) for f in after.failures})
     assert values["Winter budget", 4, 0] == NO_LONGER
-    assert "are not as they should be" in values["Winter budget", 5, 0]
+    assert "Group months not as they should be: " in values["Winter budget", 5, 0]

@@ -113,9 +113,9 @@ def test_a_feed_whose_price_is_not_typed_is_not_free(opened):
     assert opened.name("cost_per_cow_day") == "not entered"
     assert str(opened.name("master_check")).startswith("✓"), "nothing else rests on it"
     opened.put("feeds", "price", 0, row)
-    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.00 a head.")
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.00 a head a day.")
     opened.put("feeds", "price", price, row)
-    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.51 a head.")
+    assert shown(opened, hall.SECOND).endswith("279 lb for 62 head, $0.51 a head a day.")
 
 
 def test_dials_are_followed_and_cleared(opened):

@@ -110,7 +110,8 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
     at = next(i for i, r in enumerate(opened.book.marks["solved"].plan.rows, 1) if r.name == LOT)
     assert opened.get("sources", "state", NUMBER) == "yes"
     assert (
-        opened.at(opened.book.marks["plan_dangers"]) == "Lots left out for a danger: 1, see Winter feeds (tab Feeds)."
+        opened.at(opened.book.marks["plan_dangers"])
+        == "Left out for a danger: Windmill Forty; see Winter feeds (tab Feeds)."
     ), "nitrate"
     opened.put("hazards", "ergovaline", ERGOVALINE, NUMBER)
     assert opened.get("sources", "state", NUMBER) == "left out, danger: ergovaline"
@@ -119,7 +120,7 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
     rows = sum(r.name == LOT for r in opened.book.marks["solved"].plan.rows)
     said = opened.at(opened.book.marks["plan_dangers"])
     assert said.startswith(f"Rows that feed a lot at danger: {rows}. Read Cautions of the lot")
-    assert "Lots left out for a danger: 2, see Winter feeds" in said
+    assert ", and 1 more; see Winter feeds" in said
     assert opened.get("plan", "caution", at).startswith(
         "Danger: Ergovaline. Read Hazards (tab What could hurt) first. danger 1"
     )

@@ -53,14 +53,14 @@ def test_hay_that_is_not_there_is_said_before_any_praise(opened):
     opened.put("sources", "limit", 0.5 * tons, used)
     assert opened.get("stocks", "over", used) > 5
     headline, state = budget_says(opened)
-    assert headline == "1 of the hays and feeds are overdrawn, more is fed than there is: see Stock months."
+    assert headline == "Hays and feeds of which more is fed than there is: 1. See Stock months."
     assert not state.startswith("It is the cheapest")
 
 
 def test_a_feed_that_is_not_allowed_is_said(opened):
     fed = number_of(opened, "sources", opened.get("plan", "feed", 1))
     opened.put("sources", "allowed", 0, fed)
-    assert re.match(r"\d+ amounts are of what is not allowed", budget_says(opened)[0])
+    assert re.match(r"Amounts not allowed or not known: \d+\. See Plan", budget_says(opened)[0])
 
 
 def test_a_feed_over_its_limit_is_said_where_all_needs_are_met(opened):
@@ -70,14 +70,14 @@ def test_a_feed_over_its_limit_is_said_where_all_needs_are_met(opened):
     source = int(opened.get("plan", "s", row))
     opened.put("sources", "most_lb", 0.01, source)
     headline, _ = budget_says(opened)
-    assert re.match(r"\d+ amounts are over a limit of their feed", headline)
+    assert re.match(r"Amounts over a limit of their feed: \d+\. See Plan", headline)
 
 
 def test_a_row_that_is_not_counted_is_said(opened):
     free = opened.book.marks["plan"]["n"]
     for mark, value in (("month", "Dec 2026"), ("group", "Late-pregnant cows"), ("feed", "no such hay"), ("lb", 3)):
         opened.put("plan", mark, value, free)
-    assert budget_says(opened)[0].startswith("1 amounts are not counted, a name is not found")
+    assert budget_says(opened)[0].startswith("Amounts not counted, whose name is not found: 1. See Plan")
 
 
 def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):

@@ -269,7 +269,7 @@ def test_a_winter_that_cannot_be_fed_shows_the_plan_least_short():
 
     values = write.compute(book)
     assert write.faults(values) == []
-    assert "group months are not as they should be" in values["Winter budget", 5, 0]
+    assert "Group months not as they should be: " in values["Winter budget", 5, 0]
     assert "Not every need can be met" in values["Winter budget", 6, 0]
 
 

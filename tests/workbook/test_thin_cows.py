@@ -46,7 +46,7 @@ def verdicts(opened, group):
     place = f"{sheet}!{{}}{{}}"
     letter = chr(ord("A") + col + group - 1)
     shown = [opened.at(place.format(letter, r + 1)) for r in range(row, last + 1)]
-    return [word.removeprefix("Best: ") for word in shown]
+    return [word.removeprefix("Best: ").removeprefix("Best, but ") for word in shown]
 
 
 def test_no_need_asks_for_condition():

@@ -8,6 +8,7 @@ from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, S
 from hayfuncs.workbook.sheets.common import begin, list_row, local
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.mineral import Besides
 from hayfuncs.workbook.sheets.planrows import SLACK_LB
 from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN
 from hayfuncs.workbook.styles import BLUE, VERMILLION
@@ -18,7 +19,7 @@ SAME = 1e-6  # of the weighed sum: far under any change that can be typed, far o
 COLD_F, COLD_COAT = 0, "winter"  # the weather that is told beside a plan: common practice
 NO_LONGER = "The plan no longer fits your entries. Solve it again."
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
-KINDS = ("own hay", "bought hay", "feeds", "minerals")
+KINDS = ("own hay", "bought hay", "feeds", "limestone and phosphate")
 
 
 def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
@@ -118,7 +119,10 @@ def _money(book: Book, sheet: Sheet) -> int:
     marks["budget"]["cold_lb"] = list_row(
         sheet, row + 5, "That is, for the neediest group", cold, "lb TDN/day", "number1"
     )
-    return row + 5
+    mix = book.find(Besides).cost  # of a head till grass
+    bagged = Formula(f'=IF(COUNT({mix})=0,"not entered",{mix}*{heads})')
+    list_row(sheet, row + 6, "Mineral mix and salt in bags, beside this plan", bagged, "$", "money0")
+    return row + 6
 
 
 def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int:
@@ -248,7 +252,7 @@ def _banner(book: Book, sheet: Sheet) -> None:
     held = f'"Every need is met"&{weather(book)}&". The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
     held = f'IF({_fits(here("above"))},{held},"No cost is shown for a plan that does not fit.")'
     for count, words in reversed(faults):
-        held = f"IF({count}>0,{count}&{words},{held})"
+        held = f"IF({count}>0,{words},{held})"
     known = f"({'+'.join(count for count, _ in faults)})>0"  # the plan's own faults have words of their own
     stopped = f'IF(OR(plan_stop="",{known}),IF({rows}=0,"",{held}),"✗ "&plan_stop&". See Checks.")'
     sheet.put(5, 0, Formula(f"={stopped}"), "banner")
@@ -267,19 +271,20 @@ def _faults(book: Book, sheet: Sheet) -> list[tuple[str, str]]:
     lines = f'+COUNTIF({book.marks["bale_plan"]["says"]},"not found*")' if "bale_plan" in book.marks else ""
     kept = f'COUNTIF({balance["says"]},"{MEETS}*")+COUNTIF({balance["says"]},"{OUTSIDE}")'
     counts = (
-        ("Group months not as they should be", f"ROWS({balance['says']})-({kept})", '" group months are not as they should be: see Group months."'),
-        ("Hays and feeds overdrawn", f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', '" of the hays and feeds are overdrawn, more is fed than there is: see Stock months."'),
-        ("Amounts not allowed or not known", f"SUM({plan['barred']})", '" amounts are of what is not allowed or not known: see Plan."'),
-        ("Amounts over a limit", f"SUM({plan['over']})", '" amounts are over a limit of their feed: see Plan."'),
-        ("Amounts not counted", f'COUNTIF({plan["says"]},"not found*"){lines}', '" amounts are not counted, a name is not found: see Plan."'),
+        ("Group months not as they should be", f"ROWS({balance['says']})-({kept})", "Group months"),
+        ("Hays and feeds of which more is fed than there is", f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', "Stock months"),
+        ("Amounts not allowed or not known", f"SUM({plan['barred']})", "Plan"),
+        ("Amounts over a limit of their feed", f"SUM({plan['over']})", "Plan"),
+        ("Amounts not counted, whose name is not found", f'COUNTIF({plan["says"]},"not found*"){lines}', "Plan"),
     )  # fmt: skip
     top = sheet.last_row + 2
     sheet.heads(top, 0, ["What is wrong with the plan", "How many"], ["words", "1"])
     found = []
-    for row, (label, count, words) in enumerate(counts, top + 2):
+    for row, (label, count, see) in enumerate(counts, top + 2):
         sheet.put(row, 0, label, "label")
         sheet.put(row, 1, Formula(f"={count}"), "number0", unit="1")
-        found.append((a1(row, 1, "rc"), words))
+        said, counted = a1(row, 0, "rc"), a1(row, 1, "rc")
+        found.append((counted, f'{said}&": "&{counted}&". See {see}."'))
     return found
 
 

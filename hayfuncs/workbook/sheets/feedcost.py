@@ -191,14 +191,15 @@ class Answer(Page):
         '"Cheapest within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day."))'
     )
     counts = banner(
-        '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot."'
+        '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot. Chosen: "&chosen_feed&IF(COUNT(hall_cost)=1,", "&TEXT(N(hall_cost),"$0.00")&".",".")'
     )
     found = another(lambda: Findings)
 
 
 def fill(book: Book) -> None:
+    others = " The winter plan may take others: it weighs every group and month." if book.kind == "plan" else ""
     sheet = begin(book, "Feed cost", "What does each feed cost to close the gap?",
-        "The lot and the group chosen on What to feed, every feed of the sheet Feeds by itself, counted in pounds; prices are those of Feeds.",
+        f"The lot and the group chosen on What to feed, every feed of the sheet Feeds by itself, at its price there.{others}",
         "Result")  # fmt: skip
     sheet.zoom = 120
     sheet.width(*WIDTHS)

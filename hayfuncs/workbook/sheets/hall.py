@@ -70,7 +70,7 @@ def fill(book: Book) -> None:
          (page["own_price"], "hall_own_money", "$/ton as fed")), 3,
     ):  # fmt: skip
         sheet.put(OWN, col, Formula(f"={ref}"), style, unit=unit)
-    on = f'IF({page["dials"]}=0,"Dials are off. Own values:","Dials on: clear to go back")'
+    on = f'IF({page["dials"]}=0,"No dial is set; as tested:","Dials on: clear to go back")'
     sheet.put(OWN, 2, Formula(f"={on}"), "hall_own_text")
     for row, ref, style in (
         (ANSWER, page["answer"], "hall_answer"), (SECOND, page["second_line"], "hall_second"), (THIRD, page["third_line"], "hall_third"),

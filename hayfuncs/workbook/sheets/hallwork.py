@@ -12,6 +12,7 @@ from hayfuncs.workbook.sheets.common import pick, stepped
 from hayfuncs.workbook.sheets.shortwords import LONGEST
 
 NAME = "Answer working"
+LONGEST_FEED = 26  # letters of a feed's name that the third line has room for
 MOST_CORES = 60  # in all: a stack is seldom cored more often (common practice, no source)
 
 
@@ -260,7 +261,7 @@ class Working(Page):
     def second_line(self) -> Content:
         known = f"COUNT({self.low},{self.high})=2"
         span = f'IF({known},{self.low}&" to "&{self.high}&" lb, "&confidence_pct&" % sure","margin not known")'
-        paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a head.")'
+        paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a head a day.")'
         herd = f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration("head")}&" head, "&{paid}'
         poor = '"No amount of "&chosen_feed&" covers the need: take a richer one."'
         close = f'{span}&". At "&{self.rate}&" lb: "&{paid}'
@@ -278,7 +279,8 @@ class Working(Page):
             f'TEXT({self.ration("hay")}*{self.ration(f"hay_{n}")}/100,"{form}")&" of the "&TEXT({self.ration(f"{n}_need")},"{form}")&" lb of {what} needed."'
             for n, form, what in (("tdn", "0.0", "TDN"), ("cp", "0.00", "protein"))
         )  # fmt: skip
-        why = f'CHOOSE({gap},"Energy","Protein")&" sets the pounds: this hay brings "&CHOOSE({gap},{brings})'
+        named = f'IF(LEN(chosen_feed)>{LONGEST_FEED},""," of "&chosen_feed)'
+        why = f'CHOOSE({gap},"Energy","Protein")&" sets the pounds"&{named}&": this hay brings "&CHOOSE({gap},{brings})'
         said = f'IF(chosen_cow_caution<>"",{thin},IF({self.case}=4,{why},""))'
         told = f'CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})'
         others = '"The name says that these are no cows: the need is a cow\'s. Give their class on Herd."'

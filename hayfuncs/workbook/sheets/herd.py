@@ -116,7 +116,7 @@ class Herd(Table[Group]):
     month = _calving("Month since calving", "months", "DAILY_NEED", "month_since_calving")
     milk = _calving("Milk at peak; of young cows the grown cows'", "lb/day", "DAILY_NEED", "peak_milk_lb")
     calf = _calving("Calf weight at birth", "lb", "DAILY_NEED", "calf_weight_lb")
-    score = _calving("Body condition score", "score", "NEED_NOTE", "condition_score")
+    score = _calving("Body condition score, 1 thin to 9 fat", "score", "NEED_NOTE", "condition_score")
     cattle_class = asked("Class of cattle; empty is cow", "word", words("Class of cattle", "What they are; empty is read as cow", CATTLE), "input_text", 16, of=lambda row: class_typed(row.item))  # fmt: skip
     first_calf_typed = asked("First calf? 1 yes, 0 no", "yes/no",
         lambda key: Input(key, "First calf?", "1 where these cows have their first calf, or are bred heifers; 0 for other cows. Left empty, the group's name answers",

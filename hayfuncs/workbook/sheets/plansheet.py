@@ -54,7 +54,8 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     fed = f'COUNTIF({book.find(PlanRows).caution},"{AT_DANGER}*")'
     out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
-    left = f'"Lots left out for a danger: "&{out}&", see Winter feeds."'
+    first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
+    left = f'"Left out for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
     at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text")
     sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))

@@ -11,7 +11,7 @@ from hayfuncs.workbook.sheets.levels import flag_dangers
 
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
-BEST = "Best: "
+BEST, BUT = "Best: ", "Best, but "
 ABOVE = FIRST - 4  # the row that says what is odd in a group
 GROUPS = 5  # the first group's column; before it the lot's number, name, tons, TDN and protein
 
@@ -36,7 +36,7 @@ def fill(book: Book) -> None:
     right = sheet.needed_cols = GROUPS + groups
     _stopped(book, sheet, area, right)
     sheet.flags += [
-        Flagging(area, BEST, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
+        Flagging(area, BEST, "flag_best"), Flagging(area, BUT, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
         Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
     ]  # fmt: skip
     flag_dangers(sheet, (FIRST, right, last, right))
@@ -83,8 +83,9 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     for col in range(GROUPS, right):
         at = f"({place}-1)*group_count+{a1(FIRST - 3, col, 'r')}"
         stopped = f"{a1(row, right + 1, 'c')}&{a1(ABOVE, col, 'r')}&verdict_stop"
-        best = f'IF(INDEX({book.marks["best_hay"]},1,{a1(FIRST - 3, col, "r")})={place},"{BEST}","")'
-        said = f'IF({stopped}="",{best}&{pick(calls["says"], at)},"{CHECK_FIRST}")'
+        word = pick(calls["says"], at)
+        best = f'IF(INDEX({book.marks["best_hay"]},1,{a1(FIRST - 3, col, "r")})={place},IF({word}="{CLOSE}","{BUT}","{BEST}"),"")'
+        said = f'IF({stopped}="",{best}&{word},"{CHECK_FIRST}")'
         sheet.put(row, col, Formula(f"={said}"), "grid")
     sheet.put(row, right, Formula(f"={nth(book.marks['cautions']['says'], i + 1)}"), "small")
     sheet.put(row, right + 1, Formula(f"={doubts.says(book, 'lots', place)}"), "small")
