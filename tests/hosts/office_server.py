@@ -34,11 +34,12 @@ class Office:
 
     def __init__(self, soffice, *places):
         pipe = "hayfuncs" + uuid.uuid4().hex
+        self.shown = "--shown" in places
         self.process = subprocess.Popen(
             [
                 soffice,
                 *(place for place in places if place != "--shown"),
-                *(() if "--shown" in places else UNSEEN),
+                *(() if self.shown else UNSEEN),
                 "--norestore",
                 "--nologo",
                 "--nodefault",
@@ -221,6 +222,8 @@ class Office:
         return node.ooSetupVersionAboutBox
 
     def stop(self):
+        if self.shown:  # with a window it asks whether to save, and waits for ever
+            os.killpg(self.process.pid, 9)
         with contextlib.suppress(Exception):
             self.desktop.terminate()
         try:

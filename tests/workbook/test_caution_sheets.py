@@ -96,7 +96,7 @@ def test_a_danger_is_counted(opened):
     assert opened.get("cautions", "count_dan", LAST) == 1  # one test, however many scales read it
     assert opened.get("cautions", "says", LAST).startswith("danger 1,")
     opened.set_name("chosen_lot", "Windmill Forty")
-    assert "danger 2" in opened.at(opened.book.marks["dietcautions"]["banner"])
+    assert "2 dangers" in opened.at(opened.book.marks["dietcautions"]["banner"])
 
 
 def levels(opened):
