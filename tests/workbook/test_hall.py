@@ -16,6 +16,7 @@ from hayfuncs.workbook import fit
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.sheets import hall, shortwords
+from hayfuncs.workbook.sheets.closecalls import CLOSE
 from hayfuncs.workbook.sheets.whichhay import BEST, BUT
 from hayfuncs.workbook.styles import properties
 
