@@ -25,9 +25,9 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
 
-from hayfuncs.workbook.keyed import Made, Making, filled, known
+from hayfuncs.workbook.keyed import Made, Making, filled, keys, known
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, quoted
+from hayfuncs.workbook.model import Book, Call, Content, Formula, Input, Sheet, a1, quoted
 
 NOTHING = object()  # what a column's function hands back for a row where it has no cell
 
@@ -135,6 +135,18 @@ def gap() -> Column:
     return Column("", "", "", 0, "", Made(""))
 
 
+def blank_where(condition: str, content: Content) -> Content:
+    """A formula or a call that shows nothing while a condition holds; what is no formula stays."""
+    if isinstance(content, Formula):
+        return replace(content, text=f'=IF({condition},"",{content.text[1:]})')
+    if not isinstance(content, Call):
+        return content
+    if content.unless is None:
+        return replace(content, unless=(condition, '""'))
+    when, shown = content.unless
+    return replace(content, unless=(f"IF({condition},TRUE,{when})", f'IF({condition},"",{shown})'))
+
+
 class Table(Generic[Item]):
     """The columns of a class placed on a sheet, one row an item."""
 
@@ -144,6 +156,8 @@ class Table(Generic[Item]):
     units_height: ClassVar[float] = 32
     frozen: ClassVar[int] = 1  # columns that stay when the sheet is moved sideways
     fixed: ClassVar[str] = "c"  # what a reference to a cell of the row holds fast: its column
+    blank: ClassVar[str] = ""  # while this holds, by keys of the row, what is worked out in the row stays blank
+    as_ever: ClassVar[tuple[str, ...]] = ()  # of those, the columns that do not
     of_class: ClassVar[list[Column]] = []
 
     def __init_subclass__(cls) -> None:
@@ -323,6 +337,8 @@ class Table(Generic[Item]):
         content = column.make(row)
         if column.asking is None:
             if content is not NOTHING:
+                if self.blank and column.key not in (*keys(self.blank), *self.as_ever):
+                    content = blank_where(filled(self.blank, row), content)
                 style = column.style if isinstance(column.style, str) else column.style(row)
                 self.sheet.put(row.at, col, content, style)
             return

@@ -22,6 +22,7 @@ class Points(Table[int]):
     """One row a lot; a column of points for each group, the most of which is the best."""
 
     frozen = 2
+    blank = '{lot}=""'
 
     @column("Lot number", "row of Lots", style="number0", width=9)
     def lot_row(self) -> Content:
@@ -29,7 +30,7 @@ class Points(Table[int]):
 
     @column("Hay lot", "name", style="text", width=24)
     def lot(self) -> Content:
-        return Formula(f"={self.of('lots', 'name')}")
+        return Formula(f'={self.of("lots", "name")}&""')
 
     @column("Dangers of the lot", "number", style="number0")
     def dangers(self) -> Content:

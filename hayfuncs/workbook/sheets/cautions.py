@@ -85,7 +85,8 @@ def _named(part: int, *columns: Column) -> Column:
 class Cautions(Table[None]):
     """One row a lot, one word a hazard; the words in full stand on Hazards."""
 
-    name = computed("Hay lot", "name", "={lot.name}", "label", 20)
+    blank = '{name}=""'
+    name = computed("Hay lot", "name", '={lot.name}&""', "label", 20)
     nitrate_calf_a = _word("nitrate_calf_a", "Nitrate, in calf, Clemson")
     nitrate_calf_b = _word("nitrate_calf_b", "Nitrate, in calf, midwest lab")
     nitrate_open_a = _word("nitrate_open_a", "Nitrate, others, Clemson")

@@ -73,15 +73,16 @@ def standard(book: Book) -> list[Check]:
         f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"
         for g, k in zip(given, ("tdn", "cp"), strict=True)
     ]
-    needed = (lots.name, lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
-    blanks = "+".join(f"COUNTBLANK({column})" for column in needed)
-    herd_blanks = "+".join(f"COUNTBLANK({column})" for column in (herd.name, herd.head, herd.weight))
+    needed = (lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
+    # in a row with a name every needed cell is filled, in a free row none is
+    blanks = "+".join(f'SUMPRODUCT(--(({lots.name}="")<>({column}="")))' for column in needed)
+    herd_blanks = "+".join(f'SUMPRODUCT(--(({herd.name}="")<>({column}="")))' for column in (herd.head, herd.weight))
     herd_blanks += f"+SUM({book.find(NeedByClass).lacking})"
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),
         Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
-        Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")'), "equals", lots.n, 0, "1"),
+        Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")-SUMPRODUCT(--({lots.name}<>""))'), "equals", 0, 0, "1"),
         Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots.cp}<{lots.lab_cp_pct}-0.000001))"), "equals", 0, 0, "1"),
         Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),
         Check("Ration, pounds: CP over need", "balance", Formula(f"={surplus[1]}"), "at least", 0, 1e-9, "lb/day"),

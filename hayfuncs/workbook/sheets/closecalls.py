@@ -31,6 +31,7 @@ class Calls(Table[tuple[int, int]]):
 
     mark = "closecalls"
     frozen = 4
+    blank = 'OR({hay}="",{cows}="")'
 
     def of(self, table: str, mark: str, place: str) -> str:
         return pick(self.sheet.book.marks[table][mark], place)
@@ -48,11 +49,11 @@ class Calls(Table[tuple[int, int]]):
 
     @column("Hay lot", "name", style="text", width=22)
     def hay(self) -> Content:
-        return Formula(f"={self.of('lots', 'name', self.lot)}")
+        return Formula(f'={self.of("lots", "name", self.lot)}&""')
 
     @column("Cow group", "name", style="text", width=26)
     def cows(self) -> Content:
-        return Formula(f"={self.of('herd', 'name', self.group)}")
+        return Formula(f'={self.of("herd", "name", self.group)}&""')
 
     def _margin(self, mark: str) -> Content:
         return Formula(f"={self.match('hay')}*{self.of('haymargins', mark, self.lot)}/100")

@@ -108,10 +108,14 @@ class GroupMonths(Table[Place]):
     """One row a group in one month, a head and a day."""
 
     frozen = 3
+    blank, as_ever = (
+        '{group}=""',
+        ("month", "says", "first", "middle", "more", "days", "m", "g"),
+    )  # the month's own stays
     month = _month("Month", "name", "label", "label", 22)
-    group = _group("Cow group", "name", "cows.name", "label", 26)
+    group = computed("Cow group", "name", '=INDEX({cows.name},{g})&""', "label", 26)
     says = computed("The plan", "words",
-        f'=IF({{days}}=0,"{OUTSIDE}",IF({{faults}}="","{MEETS}",{{faults}})&IF({{dry}}<{{usual}}*{FULL_PCT:g}/100-{SLACK_LB},"; {LIMIT_FED}",""))', "verdict", 30)  # fmt: skip
+        f'=IF(OR({{days}}=0,{{group}}=""),"{OUTSIDE}",IF({{faults}}="","{MEETS}",{{faults}})&IF({{dry}}<{{usual}}*{FULL_PCT:g}/100-{SLACK_LB},"; {LIMIT_FED}",""))', "verdict", 30)  # fmt: skip
     need_tdn = computed("TDN need, cold, mud and condition in it", "lb/day", "={base_tdn}*(1+{more}/100)+{condition}", "number2", NARROW, "Energy and protein")  # fmt: skip
     tdn = _sum("TDN given", "lb/day", "tdn")
     short_tdn = _short("TDN short", "tdn", "{tdn}", "result2")

@@ -110,6 +110,7 @@ def _fitted(row: Herd) -> Content:
 class Herd(Table[Group]):
     """One row a group of like cows."""
 
+    blank = '{name}=""'
     name = asked("Cow group", "name", text("Cow group", "A name of your own", True), "input_text", 26, band="Typed in")
     head = asked("Head", "head", lambda key: Input(key, "Head", "Number of cows, 1 to 100,000", lo=1, hi=100000, kind="whole"), "input0", 8)  # fmt: skip
     weight = _typed("Body weight, full", "lb", "SHRUNK_WEIGHT", "body_weight_lb")
@@ -190,8 +191,9 @@ def _grows(nutrient: str, unit: str, band: str = "") -> Column:
 class NeedByClass(Table[Group]):
     """One row a group of Herd."""
 
+    blank = '{name}=""'
     on = "Need by class"
-    name = computed("Cow group", "name", "={herd.name}", "label", 26)
+    name = computed("Cow group", "name", '={herd.name}&""', "label", 26)
     cattle_class = computed("Class of cattle", "word", f'=IF({{herd.cattle_class}}="","{COW}",{{herd.cattle_class}})', "text_in", 18)  # fmt: skip
     says = computed("What is counted for this class", "words",
         f'=TRIM(IF({{way}}={AS_COW},"Need of a grown cow.",IF({{way}}={AS_YOUNG},"Young cow: gain of her own "&TEXT({{gain}},"0.00")&" lb a day, milk at the peak "&TEXT({{milk}},"0.0")&" lb.",'

@@ -48,15 +48,18 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         place = local(row, 0)
         pair = f"({place}-1)*group_count+{group}"
         sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, Formula(f"={pick(lots['name'], place)}"), "text")
+        sheet.put(row, 1, Formula(f'={pick(lots["name"], place)}&""'), "text")
         for col, nutrient, drawn in ((2, "cp", DRAWN_CP), (3, "tdn", DRAWN_TDN)):
             given, need = (pick(match[f"{nutrient}_{k}"], pair) for k in ("gives", "need"))
-            sheet.put(row, col, Formula(f"=100*{given}/{need}"), "number1", unit="%")
-            sheet.put(row, drawn, Formula(f"=MAX({LOW},MIN({HIGH},{local(row, col)}))"), "number1", unit="%")
+            share, out = f"100*{given}/{need}", f"MAX({LOW},MIN({HIGH},{local(row, col)}))"
+            sheet.put(row, col, Formula(f'=IF({local(row, 1)}="","",{share})'), "number1", unit="%")
+            sheet.put(row, drawn, Formula(f'=IF({local(row, 1)}="",-{HIGH},{out})'), "number1", unit="%")
         sheet.put(
             row,
             NAMED,
-            Formula(f'={a1(row, 1)}&" ("&IF({local(row, 7)}="{CLOSE}","too close",{pick(lots["forage"], place)})&")"'),
+            Formula(
+                f'=IF({a1(row, 1)}="","",{a1(row, 1)}&" ("&IF({local(row, 7)}="{CLOSE}","too close",{pick(lots["forage"], place)})&")")'
+            ),
             "wrap",
         )
         sheet.put(row, 7, Formula(f"={pick(book.marks['closecalls']['says'], pair)}"), "verdict")
@@ -111,7 +114,8 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     sheet.put(corner + 8, 3, "lots", "unit_cell")
     unsure = f'IF(COUNTIF({words},"{UNSURE}")=0,""," as grown cows; they need more")'
     close = f'IF(COUNTIF({words},"{CLOSE}")=0,"","; "&COUNTIF({words},"{CLOSE}")&" too close to call")'
-    title = Formula(f'={count}&" of "&ROWS({words})&" lots are enough for "&chosen_group&{unsure}&{close}')
+    named = f'SUMPRODUCT(--({a1(first, 1, "rc")}:{a1(last, 1, "rc")}<>""))'
+    title = Formula(f'={count}&" of "&{named}&" lots are enough for "&chosen_group&{unsure}&{close}')
     sheet.put(corner + 10, 0, title, "text")
     sheet.draw(
         Picture(

@@ -72,6 +72,7 @@ def _best(row: Lots, said: Callable[[str], str]) -> str:
 class Lots(Table[Lot]):
     """One row a lot: one field, one cutting."""
 
+    blank = '{name}=""'
     name = asked("Hay lot", "name", text("Hay lot", "Hay lot, as you call it", True), "input_text", 22, band="From the lab sheet")  # fmt: skip
     field = asked("Field", "name", text("Field", "Field, as you call it"), "input_text", 16)
     cutting = asked("Cutting", "number", lambda key: Input(key, "Cutting", "Number of the cutting in its year, 1 to 12", lo=1, hi=12, kind="whole", required=False), "input_text", 9)  # fmt: skip

@@ -20,6 +20,7 @@ class Hays(Table[int]):
     """One row a lot of the sheet Lots, in its order."""
 
     mark = "haymargins"
+    blank = '{name}=""'
     heads_height = 82
 
     def of(self, table: str, mark: str) -> str:
@@ -31,7 +32,7 @@ class Hays(Table[int]):
 
     @column("Hay lot", "name", style="label", width=22)
     def name(self) -> Content:
-        return Formula(f"={self.of('lots', 'name')}")
+        return Formula(f'={self.of("lots", "name")}&""')
 
     @column("Cores counted", "cores", style="number0", width=9)
     def cores(self) -> Content:

@@ -9,6 +9,7 @@ from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, t
 from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG
 from hayfuncs.workbook.sheets.lots import WAYS
 from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
+from hayfuncs.workbook.table import blank_where
 
 VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
@@ -42,8 +43,8 @@ def fill(book: Book) -> None:
             c = [local(row, k) for k in range(16)]
             sheet.put(row, 0, lot + 1, "number0")
             sheet.put(row, 1, group + 1, "number0")
-            sheet.put(row, 2, Formula(f"={pick(lots['name'], c[0])}"))
-            sheet.put(row, 3, Formula(f"={pick(herd['name'], c[1])}"))
+            sheet.put(row, 2, Formula(f'={pick(lots["name"], c[0])}&""'))
+            sheet.put(row, 3, Formula(f'={pick(herd["name"], c[1])}&""'))
             weight = pick(herd["weight"], c[1])
             tdn = pick(lots["tdn"], c[0])
             fiber = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
@@ -74,6 +75,9 @@ def fill(book: Book) -> None:
             sheet.put(row, 14, Formula(f"={most}"), "number1", unit="lb DM/day")
             sheet.put(row, 15, _held(c[4], c[14], weight, grows), "small")
             _other_ways(sheet, row, lots, c)
+            for col in range(4, len(columns)):  # a free row of Lots or Herd is matched with nothing
+                cell = sheet.cells[row, col]
+                cell.content = blank_where(f'OR({c[2]}="",{c[3]}="")', cell.content)
             row += 1
     last = row - 1
     book.marks["match"] = {

@@ -227,8 +227,10 @@ def _hurt(pages: Pages) -> None:
     cautions, lots = book.marks["cautions"], book.marks["lots"]
     n = lots["n"]
     danger, caution = cautions["count_dan"], cautions["count_cau"]
-    dangers, touched = (f"SUMPRODUCT(--({x}>0))" for x in (danger, f"{danger}+{caution}"))
-    said = f'IF({dangers}>0,{dangers}&" lots are at DANGER: do not feed them before your vet agrees.",{touched}&" of "&{n}&" lots have a caution.")'
+    dangers = f'COUNTIF({danger},">0")'
+    touched = f'({dangers}+COUNTIFS({danger},0,{caution},">0"))'
+    named = f'SUMPRODUCT(--({lots["name"]}<>""))'
+    said = f'IF({dangers}>0,{dangers}&" lots are at DANGER: do not feed them before your vet agrees.",{touched}&" of "&{named}&" lots have a caution.")'
     pages.page(
         "What could hurt?", '""', said, '"Nothing found is no proof: some things were not tested. Ask your vet."'
     )

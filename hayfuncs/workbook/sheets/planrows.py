@@ -51,7 +51,8 @@ def place_in(what: str, column: str, earlier: str = "") -> str:
     """
     found = "0"
     for names in (f"{{{earlier}}}", f"{{{column}}}") if earlier else (f"{{{column}}}",):
-        found = f'IF(SUMPRODUCT(({names}={what})*({names}<>""))=0,{found},MATCH({what},{names},0))'
+        # a name of earlier leads to a row that still has one
+        found = f'IF(SUMPRODUCT(({names}={what})*({names}<>"")*({{{column}}}<>""))=0,{found},MATCH({what},{names},0))'
     return f"={found}"
 
 

@@ -58,7 +58,7 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
         number = a1(FIRST - 3, col, "r")
         sheet.put(FIRST - 3, col, col - GROUPS + 1, "number0")
         named = f'{pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"'
-        sheet.put(FIRST - 2, col, Formula(f"={named}"), "head")
+        sheet.put(FIRST - 2, col, Formula(f'=IF({pick(herd["name"], number)}="","",{named})'), "head")
         sheet.put(FIRST - 1, col, "words", "unit")
         sheet.put(ABOVE, col, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
     heads = (
@@ -76,7 +76,7 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     place, right = local(row, 0), GROUPS + groups
     sheet.heights[row] = 22
     sheet.put(row, 0, i + 1, "grid_0")
-    sheet.put(row, 1, Formula(f"={nth(lots['name'], i + 1)}"), "grid_name")
+    sheet.put(row, 1, Formula(f'={nth(lots["name"], i + 1)}&""'), "grid_name")
     sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "grid_0", unit="tons as fed")
     for col, mark in ((3, "tdn"), (4, "cp")):
         sheet.put(row, col, Formula(f"={nth(lots[mark], i + 1)}"), "grid_1", unit="% DM")
