@@ -104,23 +104,23 @@ def build(
     assumptions.fill(book)
     reference.fill_tables(book)
     feeds.fill_book(book)
-    lots.fill(book, farm.lots)
+    lots.fill(book, farm.lot_rows)
     _before_the_lab(book, farm)
-    herd.fill(book, farm.groups)
-    herd.fill_classes(book, farm.groups)
+    herd.fill(book, farm.group_rows)
+    herd.fill_classes(book, farm.group_rows)
     feeds.fill(book, farm.prices)
     lot, group, feed = farm.choice
     hall.fill_inputs(book, lot or farm.lots[0].name, group or farm.groups[0].name, feed or next(iter(farm.prices)))
     match.fill(book)
     margins.fill(book)
     closecalls.fill(book)
-    landing.fill(book, [lot.forage for lot in farm.lots])
+    landing.fill(book, [lot.forage for lot in farm.lot_rows])
     ration.fill(book)
     cowyear.fill(book)
     feedcost.fill(book)
     _hay_on_hand(book, farm)
-    winter.fill(book, farm.groups, farm.season)
-    hazards.fill(book, farm.lots, farm.barn)
+    winter.fill(book, farm.group_rows, farm.season)
+    hazards.fill(book, farm.lot_rows, farm.barn)
     winterfeeds.fill(book, farm.season)
     if keeper is not None:
         keeper.refuse()
@@ -128,7 +128,7 @@ def build(
     _what_can_hurt(book, farm)
     if kind == PLAN:
         _plan(book, solved, progress, asked, answering)
-    takehome.fill(book, farm.groups, farm.barn.winter.start)
+    takehome.fill(book, farm.group_rows, farm.barn.winter.start)
     if "plan" in book.marks:
         monthcards.fill(book)
     meeting.fill(book)
@@ -152,7 +152,7 @@ def build(
 
 
 def _before_the_lab(book: Book, farm: Farm) -> None:
-    register.fill(book, farm.lots, farm.barn)
+    register.fill(book, farm.lot_rows, farm.barn)
     coring.fill(book, farm.choice[0] or farm.lots[0].name)
     howsure.fill(book, farm.barn.spread)
     bench.fill(book, farm.barn.bench)
@@ -161,14 +161,14 @@ def _before_the_lab(book: Book, farm: Farm) -> None:
 def _hay_on_hand(book: Book, farm: Farm) -> None:
     lot = farm.choice[0] or farm.lots[0].name
     haypile.inputs(book, farm.barn.winter)
-    stock.fill(book, farm.lots, farm.barn, lot)
+    stock.fill(book, farm.lot_rows, farm.barn, lot)
     winterneed.fill(book, farm.barn, lot)
     haypile.fill(book)
     waste.fill(book)
 
 
 def _what_can_hurt(book: Book, farm: Farm) -> None:
-    repeats.fill(book, farm.lots, farm.barn)
+    repeats.fill(book, farm.lot_rows, farm.barn)
     cautions.fill(book)
     besthay.fill(book)
     whichhay.fill(book)
@@ -229,9 +229,9 @@ def _needs_only(farm: Farm, whole: Book) -> Book:
     """Just the sheets that say what each lot leaves each group short of, for the lots that are solved."""
     book = Book("functions", TITLE)
     assumptions.fill(book)
-    lots.fill(book, farm.lots[: mixing.lots_solved(len(farm.groups))])
-    herd.fill(book, farm.groups)
-    herd.fill_classes(book, farm.groups)
+    lots.fill(book, farm.lot_rows[: mixing.lots_solved(len(farm.group_rows))])
+    herd.fill(book, farm.group_rows)
+    herd.fill_classes(book, farm.group_rows)
     match.fill(book)
     for key, (sheet, row, col) in book.inputs.items():  # a keeper may have put other values in the whole book
         book.by_name(sheet).cells[row, col].content = whole.by_name(sheet).cells[row, col].content

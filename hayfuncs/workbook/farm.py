@@ -27,6 +27,19 @@ NO_LOTS = "No list of lots was given, so the hay is the demo's, invented: give -
 NO_FILES = "Neither a list of lots nor a herd list was given: hay and cows are the demo's, invented."
 
 
+class _Free:
+    """What a free row is made from: no value of it is known."""
+
+    name = ""
+
+    def __getattr__(self, field: str) -> None:
+        if field.startswith("__"):
+            raise AttributeError(field)
+
+
+FREE: Any = _Free()  # a lot or a group that nobody has typed yet
+
+
 @dataclass(frozen=True)
 class Farm:
     """Everything a workbook is built from."""
@@ -39,6 +52,16 @@ class Farm:
     barn: Barn = field(default_factory=Barn)
     season: Season = field(default_factory=Season)
     told: tuple[str, ...] = ()  # what was not given, and what was taken instead
+    free_lots: int = 0  # rows for lots and for groups that are typed later
+    free_groups: int = 0
+
+    @property
+    def lot_rows(self) -> tuple[Lot, ...]:
+        return (*self.lots, *[FREE] * self.free_lots)
+
+    @property
+    def group_rows(self) -> tuple[Group, ...]:
+        return (*self.groups, *[FREE] * self.free_groups)
 
 
 def own(farm: Farm, lots: Sequence[Lot] | None, groups: Sequence[Group] | None) -> Farm:

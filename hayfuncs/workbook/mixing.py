@@ -30,6 +30,7 @@ MOST_PAIRS = 400  # more would make the file heavy; further lots have no answer 
 KEPT_PRICES = 10  # of TDN, CP, Ca, P, room, fat, sulfur, grain, urea and calcium beside phosphorus
 WORDS_FOR = 60  # pairs for which the saving of each limit is worked out, each by solving again
 OPEN_LB, OPEN_PCT = 1000.0, 100.0  # a limit that does not count
+LATER = "not solved: this lot or group was typed after the workbook was made; run hayfuncs rebuild"
 NAMED = (
     "mix_room_pct_bw",
     "mix_fat_pct",
@@ -123,7 +124,7 @@ def unsolved(book: Book, offered: list[Offer]) -> list[Answer]:
     lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
     none = (0.0,) * len(offered)
     pairs = ((lot, group) for lot in range(min(lots, lots_solved(groups))) for group in range(groups))
-    return [Answer(lot + 1, group + 1, False, none, (0.0,) * KEPT_PRICES, none, none, "") for lot, group in pairs]
+    return [Answer(lot + 1, group + 1, False, none, (0.0,) * KEPT_PRICES, none, none, LATER) for lot, group in pairs]
 
 
 def least_ca_p(book: Book) -> float:
@@ -146,19 +147,19 @@ def solve(book: Book, values: Values, feeds: list[list[float]], offered: list[Of
     kept += [kinds.index("calcium beside phosphorus")]
     share_of = {int(feed): len(kinds) + k for k, feed in enumerate(mixmodel.shared(np.array(feeds)))}
     names = tuple(o.name for o in offered)
-    answers = []
+    answers: dict[tuple[int, int], Answer] = {}
     for p, (lot, group) in enumerate(pairs):
         if table.feasible[p]:
             shares = tuple(float(table.prices[p, share_of[i]]) if i in share_of else 0.0 for i in range(len(offered)))
             prices = tuple(float(table.prices[p, k]) for k in kept)
             words = _words(feeds, needs[p], limits[p], names) if len(pairs) <= WORDS_FOR else ""
             pounds, caps = tuple(map(float, table.pounds[p])), tuple(map(float, table.cap_prices[p]))
-            answers.append(Answer(lot, group, True, pounds, prices, caps, shares, words))
+            answers[lot, group] = Answer(lot, group, True, pounds, prices, caps, shares, words)
         else:
             nothing = (0.0,) * len(offered)
             why = whole_parts(why_not(table, p, names)) or "no mix"
-            answers.append(Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why))
-    return answers
+            answers[lot, group] = Answer(lot, group, False, nothing, (0.0,) * len(kept), nothing, nothing, why)
+    return [answers.get((free.lot, free.group), free) for free in unsolved(book, offered)]
 
 
 def whole_parts(parts: Sequence[str]) -> str:
@@ -208,6 +209,8 @@ def _pairs(
     pairs, needs, limits = [], [], []
     for lot in range(min(lots, lots_solved(herd))):
         row = FIRST + lot
+        if not lab[row, at["name"]].content:  # a free row
+            continue
         divisor = _number(values["Lots", row, at["divisor"]])
 
         def dry(field: str, row: int = row, divisor: float = divisor) -> float | None:
@@ -215,6 +218,8 @@ def _pairs(
             return None if value is None else _number(value) / divisor * 100
 
         for group in range(herd):
+            if not cows[FIRST + group, herd_at["name"]].content:
+                continue
             match = FIRST + lot * herd + group
             hay = _number(values["Match", match, 6])
             short, held = {}, {}

@@ -228,7 +228,7 @@ class Reader:
         out: dict[str, str] = {}
         nitrate: dict[str, str] = {}
         below = float(self.typed("Winter/plan_nitrate_below_pct"))
-        for s in (s for s in sources if s["what"] == OWN):
+        for s in (s for s in sources if s["what"] == OWN and s["name"]):
             lot, hazard = lots[int(s["row"]) - 1], hazards[int(s["row"]) - 1]
             dangers[str(s["name"])] = tuple(_dangers(hazard))
             if isinstance(hazard["nitrate"], (int, float)) and s["most_calf"] < OPEN_PCT:
@@ -257,6 +257,8 @@ class Reader:
     def groups(self) -> tuple[winter.Group, ...]:
         found = []
         for cows, season in zip(self.table("Herd", "herd"), self.table("Winter herd", "season_herd"), strict=True):
+            if not cows["name"]:  # a free row
+                continue
             kind = str(cows["cattle_class"] or COW)
             calves = kind not in GROWING
             of_cow = {

@@ -89,7 +89,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
     )  # fmt: skip
     look = {forage: (marker, color) for forage, marker, color in MARKERS}
     for i, forage in enumerate(forages[:SHOWN]):
-        marker, color = look[forage]
+        marker, color = look.get(forage, look["mixed"])  # of a free row nobody knows it
         row = first + i
         x, y = (sheet.span(row, col, row, col) for col in (DRAWN_CP, DRAWN_TDN))
         name = sheet.ref(row, NAMED)
