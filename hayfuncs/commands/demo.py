@@ -26,7 +26,7 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.workbook import report
         from hayfuncs.workbook.build import FARM, save
         from hayfuncs.workbook.easyplanning import steady
-        from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
+        from hayfuncs.workbook.farm import DEMO_FILE, PLAN_FILE, TEMPLATE
 
         chosen = edition_of(edition)
         if out.exists() and not out.is_dir():
@@ -38,7 +38,7 @@ def register(app: typer.Typer) -> None:
         for file in (path, plan):
             refuse_overwrite(file, force)
         with progress("building the workbook") as tell:
-            save(DEMO, path, chosen, force, tell, kind=FARM)
-            book, values = save(DEMO, plan, chosen, force, tell, asked=steady())
+            save(TEMPLATE, path, chosen, force, tell, kind=FARM)
+            book, values = save(TEMPLATE, plan, chosen, force, tell, asked=steady())
         typer.echo(report.told(book, values, path))
         typer.echo(f"With the winter plan: {plan}")

@@ -50,7 +50,7 @@ def register(app: typer.Typer) -> None:
             None if lots is None else read_lots(lots, told=told),
             None if herd is None else read_herd(herd, told, day),
         )
-        farm = farms.dated(farm, first, last)
+        farm = farms.roomy(farms.dated(farm, first, last))
         with progress("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell, own=True, kind=FARM, print_all=print_all)
         after = [f"\n{line}" for line in (*told, *farm.told)]

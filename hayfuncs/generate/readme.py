@@ -61,10 +61,10 @@ def demo_text() -> str:
     from hayfuncs.workbook import report, write
     from hayfuncs.workbook.build import EDITIONS, build
     from hayfuncs.workbook.easyplanning import steady
-    from hayfuncs.workbook.farm import DEMO, DEMO_FILE, PLAN_FILE
+    from hayfuncs.workbook.farm import DEMO_FILE, PLAN_FILE, TEMPLATE
     from hayfuncs.workbook.stack import by_sheet, stacked
 
-    book = build(DEMO, asked=steady())
+    book = build(TEMPLATE, asked=steady())
     path = PurePosixPath("demo") / DEMO_FILE.format(EDITIONS[0])
     plan = path.with_name(PLAN_FILE.format(EDITIONS[0]))
     values = by_sheet(book, write.compute(stacked(book)))  # as in the file, where a part is named with its tab
@@ -113,11 +113,11 @@ def audit_example() -> str:
     from hayfuncs.audit import text_report as telling
     from hayfuncs.commands.audit import derivation
     from hayfuncs.workbook.build import save
-    from hayfuncs.workbook.farm import DEMO
+    from hayfuncs.workbook.farm import TEMPLATE
 
     with tempfile.TemporaryDirectory() as name:
         whole, damaged = Path(name) / "demo.xlsx", Path(name) / "damaged.xlsx"
-        book, _ = save(DEMO, whole, "functions")
+        book, _ = save(TEMPLATE, whole, "functions")
         at, traced = (book.where(f"Ration!{cell}") for cell in (DAMAGED, TRACED))
         tab, cell = split_address(at)
         number = [made.name for made in book.tabs].index(tab) + 1

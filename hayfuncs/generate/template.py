@@ -15,14 +15,14 @@ def workbooks(folder: Path) -> list[Path]:
     """The template in its editions: the farm's workbook, and the one with the winter plan."""
     from hayfuncs.workbook.build import EDITIONS, FARM, save
     from hayfuncs.workbook.easyplanning import steady
-    from hayfuncs.workbook.farm import DEMO
+    from hayfuncs.workbook.farm import TEMPLATE
 
     paths = []
     for edition in EDITIONS:
         path = folder / f"hayfuncs-template-{edition}.xlsx"
-        save(DEMO, path, edition, force=True, kind=FARM)
+        save(TEMPLATE, path, edition, force=True, kind=FARM)
         plan = folder / f"hayfuncs-template-{edition}-plan.xlsx"
-        save(DEMO, plan, edition, force=True, asked=steady())
+        save(TEMPLATE, plan, edition, force=True, asked=steady())
         paths += [path, plan]
     return paths
 

@@ -111,6 +111,11 @@ def _feeder_sentence(which: str) -> str:
     )
 
 
+def roomy(farm: Farm) -> Farm:
+    """The farm with rows left free for lots and groups that are typed later."""
+    return replace(farm, free_lots=FREE_LOTS, free_groups=FREE_GROUPS)
+
+
 def is_told(text: str) -> bool:
     """Whether `own` tells this sentence of some lists; the names of the lots in it may be any."""
     which = text.removeprefix("Assumed for ").rpartition(": fed in an ")[0]
@@ -195,7 +200,9 @@ PRICES = {
     "barley": 215.0,
 }
 
+FREE_LOTS, FREE_GROUPS = 4, 2  # rows left free in a workbook that somebody will type in
 DEMO_FILE, PLAN_FILE = "hayfuncs-demo-{}.xlsx", "hayfuncs-demo-{}-plan.xlsx"  # by edition
 DEMO = Farm(
     LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN, DEMO_SEASON
 )
+TEMPLATE = roomy(DEMO)

@@ -16,7 +16,7 @@ from hayfuncs.importers.model import FORAGES, Group, Lot
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.barn import Barn, Weighing
 from hayfuncs.workbook.easyplanning import Asked
-from hayfuncs.workbook.farm import DEMO, WHAT, Farm
+from hayfuncs.workbook.farm import DEMO, WHAT, Farm, roomy
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book, Content
 from hayfuncs.workbook.oldfile import Held, Old, read_old
@@ -65,7 +65,7 @@ def remake(
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
     made = build.build(
-        farm_of(old),
+        roomy(farm_of(old)),
         edition or edition_of(old),
         keeper,
         progress=progress,

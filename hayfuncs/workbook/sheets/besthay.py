@@ -30,7 +30,7 @@ class Points(Table[int]):
 
     @column("Hay lot", "name", style="text", width=24)
     def lot(self) -> Content:
-        return Formula(f'={self.of("lots", "name")}&""')
+        return Formula(f"={self.of('lots', 'counted')}")
 
     @column("Dangers of the lot", "number", style="number0")
     def dangers(self) -> Content:

@@ -77,7 +77,7 @@ def standard(book: Book) -> list[Check]:
     # in a row with a name every needed cell is filled, in a free row none is
     blanks = "+".join(f'SUMPRODUCT(--(({lots.name}="")<>({column}="")))' for column in needed)
     herd_blanks = "+".join(f'SUMPRODUCT(--(({herd.name}="")<>({column}="")))' for column in (herd.head, herd.weight))
-    herd_blanks += f"+SUM({book.find(NeedByClass).lacking})"
+    herd_blanks += f"+SUMPRODUCT(--({herd.name}<>{herd.counted}))+SUM({book.find(NeedByClass).lacking})"
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),

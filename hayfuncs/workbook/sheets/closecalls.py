@@ -49,11 +49,11 @@ class Calls(Table[tuple[int, int]]):
 
     @column("Hay lot", "name", style="text", width=22)
     def hay(self) -> Content:
-        return Formula(f'={self.of("lots", "name", self.lot)}&""')
+        return Formula(f"={self.of('lots', 'counted', self.lot)}")
 
     @column("Cow group", "name", style="text", width=26)
     def cows(self) -> Content:
-        return Formula(f'={self.of("herd", "name", self.group)}&""')
+        return Formula(f"={self.of('herd', 'counted', self.group)}")
 
     def _margin(self, mark: str) -> Content:
         return Formula(f"={self.match('hay')}*{self.of('haymargins', mark, self.lot)}/100")

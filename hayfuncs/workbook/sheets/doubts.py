@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hayfuncs.cow.classes import BRED, CATTLE
+from hayfuncs.cow.classes import BRED, CATTLE, GROWING
 from hayfuncs.forage import plausibility
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.grid import text
@@ -26,11 +26,15 @@ SURE = "sure"
 
 @dataclass(frozen=True)
 class Doubt:
-    """One rule: its words, its test by keys of the row, and the word that accepts it, empty where nothing does."""
+    """One rule: its words, its test by keys of the row, and the word that accepts it, empty where nothing does.
+
+    `lacks`: tests of cells that are needed, and what each is called: those that are empty are named behind the words.
+    """
 
     says: str
     test: str
     word: str = ""
+    lacks: tuple[tuple[str, str], ...] = ()
 
     @property
     def words(self) -> str:
@@ -59,11 +63,15 @@ DRY = {
     "p_pct": "({lab_p_pct}*100/{divisor})",
 }
 TYPED = {"p_pct": "{lab_p_pct}"}  # where the value of the dry matter is worked out in the rule itself
+NEEDED = (
+    ("forage", "forage"), ("basis", "basis"), ("lab_dm_pct", "dry matter"), ("lab_cp_pct", "protein"), ("lab_adf_pct", "ADF"), ("lab_ndf_pct", "NDF"),
+)  # fmt: skip
 CORE = ("lab_dm_pct", "lab_cp_pct", "lab_adf_pct", "lab_ndf_pct")
+GROWS = "OR(" + ",".join(f'{{cattle_class}}="{word}"' for word in GROWING) + ")"
 # thresholds: common practice, no source, wide enough that sound hay and cows pass without a question
 LOTS = (
     (
-        Doubt(EMPTY, f"COUNT({','.join(f'{{{mark}}}' for mark in CORE)})<{len(CORE)}"),
+        Doubt(EMPTY, '{counted}=""', lacks=tuple((f'{{{key}}}=""', called) for key, called in NEEDED)),
         Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
         _of_lab("fiber", "ADF above NDF, swapped"),
     ),
@@ -84,14 +92,25 @@ _SAME = ",".join(f'{{cattle_class}}="{word}"' for word in CATTLE)
 NO_CLASS = f'AND({{cattle_class}}<>"",NOT(OR({_SAME})))'
 HERD = (
     (
-        Doubt(EMPTY, "OR(COUNT({head},{weight})<2,AND({by.way}<3,COUNT({month},{milk},{calf},{score})<4))"),
+        Doubt(
+            EMPTY,
+            '{counted}=""',
+            lacks=(
+                ('{head}=""', "head"),
+                ('{weight}=""', "weight"),
+                (
+                    f"AND(NOT({GROWS}),COUNT({{month}},{{milk}},{{calf}},{{score}})<4)",
+                    "month, milk, calf weight or score",
+                ),
+            ),
+        ),
         Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
         Doubt("class of cattle is not of its list", NO_CLASS),
-        Doubt("weight when grown is empty", "AND({by.way}>1,COUNT({grown})=0)"),
-        Doubt("gain wanted is empty", "AND({by.way}=3,COUNT({gain})=0)"),
+        Doubt("weight when grown is empty", "AND(N({by.way})>1,COUNT({grown})=0)"),
+        Doubt("gain wanted is empty", "AND(N({by.way})=3,COUNT({gain})=0)"),
         Doubt(
             "no diet gives this gain at this weight",
-            "AND({by.way}>1,COUNT({by.gain},{by.grown})=2,ISERROR({hold_tdn}))",
+            "AND(N({by.way})>1,COUNT({by.gain},{by.grown})=2,ISERROR({hold_tdn}))",
         ),
         Doubt("score wanted or its days are empty", "COUNT({wanted},{days})=1"),
     ),
@@ -101,13 +120,17 @@ HERD = (
             f'AND({{cattle_class}}="{BRED}",ISNUMBER({{month}}),N({{month}})<3)',
             SURE,
         ),
-        Doubt("heavier than when grown", "AND({by.way}>1,ISNUMBER({grown}),N({weight})>N({grown}))", SURE),
+        Doubt("heavier than when grown", "AND(N({by.way})>1,ISNUMBER({grown}),N({weight})>N({grown}))", SURE),
         Doubt(
             "score wanted is not above the score: nothing is counted for it",
             "AND(ISNUMBER({wanted}),N({wanted})<=N({score}))",
             SURE,
         ),
-        Doubt("weight under 800 lb, typed in kg", "AND({by.way}<3,ISNUMBER({weight}),{weight}<800)", SURE),
+        Doubt(
+            "weight under 800 lb, typed in kg",
+            "AND(ISNUMBER({by.way}),N({by.way})<3,ISNUMBER({weight}),{weight}<800)",
+            SURE,
+        ),
         Doubt("weight above 2,200 lb", "N({weight})>2200", SURE),
         Doubt("calf under 50 lb, typed in kg", "AND(ISNUMBER({calf}),{calf}<50)", SURE),
         Doubt("calf above 140 lb", "N({calf})>140", SURE),
@@ -144,8 +167,10 @@ def _words(doubts: Sequence[Doubt]) -> str:
         test = doubt.test
         if doubt.word:
             test = f'AND({test},NOT(ISNUMBER(SEARCH("{doubt.word}",{{{ACCEPTED}}}))))'
-        parts.append(f'IF({test},"{doubt.words}. ","")')
-    return f"=TRIM({'&'.join(parts)})"
+        empty = "&".join(f'IF({lacking},", {called}","")' for lacking, called in doubt.lacks)
+        words = f'"{doubt.words}: "&MID({empty},3,99)&". "' if empty else f'"{doubt.words}. "'
+        parts.append(f'IF({test},{words},"")')
+    return f'=IF({{name}}="","",TRIM({"&".join(parts)}))'
 
 
 def says(book: Book, table: str, place: str) -> str:

@@ -113,7 +113,7 @@ class GroupMonths(Table[Place]):
         ("month", "says", "first", "middle", "more", "days", "m", "g"),
     )  # the month's own stays
     month = _month("Month", "name", "label", "label", 22)
-    group = computed("Cow group", "name", '=INDEX({cows.name},{g})&""', "label", 26)
+    group = computed("Cow group", "name", "=INDEX({cows.counted},{g})", "label", 26)
     says = computed("The plan", "words",
         f'=IF(OR({{days}}=0,{{group}}=""),"{OUTSIDE}",IF({{faults}}="","{MEETS}",{{faults}})&IF({{dry}}<{{usual}}*{FULL_PCT:g}/100-{SLACK_LB},"; {LIMIT_FED}",""))', "verdict", 30)  # fmt: skip
     need_tdn = computed("TDN need, cold, mud and condition in it", "lb/day", "={base_tdn}*(1+{more}/100)+{condition}", "number2", NARROW, "Energy and protein")  # fmt: skip

@@ -99,7 +99,7 @@ class Hazards(Table[Tested]):
     """One row a lot: values on dry basis, then what they mean in words."""
 
     blank = '{name}=""'
-    name = computed("Hay lot", "name", '={lots.name}&""', "label", 22)
+    name = computed("Hay lot", "name", "={lots.counted}", "label", 22)
     temp = asked("Hottest place in the stack", "deg F", of_record("STACK_HEAT_CAUTION", "core_temp_f"), "input0", of="stored.stack_temp_f", band="Typed in")  # fmt: skip
     moisture = asked("Moisture at baling", "% as fed", of_record("BALING_MOISTURE_CAUTION", "moisture_pct"), of="stored.baling_moisture_pct")  # fmt: skip
     hcn = asked("Prussic acid", "ppm, basis beside it", of_record("PRUSSIC_ACID_CAUTION", "hcn_ppm"), "input0", of="lot.hcn_ppm")  # fmt: skip

@@ -110,7 +110,7 @@ def _fitted(row: Herd) -> Content:
 class Herd(Table[Group]):
     """One row a group of like cows."""
 
-    blank = '{name}=""'
+    blank, as_ever = '{counted}=""', ("wrong", "odd")
     name = asked("Cow group", "name", text("Cow group", "A name of your own", True), "input_text", 26, band="Typed in")
     head = asked("Head", "head", lambda key: Input(key, "Head", "Number of cows, 1 to 100,000", lo=1, hi=100000, kind="whole"), "input0", 8)  # fmt: skip
     weight = _typed("Body weight, full", "lb", "SHRUNK_WEIGHT", "body_weight_lb")
@@ -148,6 +148,8 @@ class Herd(Table[Group]):
     not_cows = computed("No cows, by the name?", "yes/no",
         '=IF(OR({cattle_class}<>"",COUNT({first_calf_typed})=1),0,IF(AND(OR(' + _in_name(OTHERS) + "),NOT(OR(" + _in_name(COWS_TOO) + "))),1,0))", "number0", 10)  # fmt: skip
     wrong, odd, accepted = doubts.columns("herd")
+    counted = computed("Name, where all that is needed is there", "name",
+        f'=IF(OR({{name}}="",COUNT({{head}},{{weight}})<2,AND(NOT({doubts.GROWS}),COUNT({{month}},{{milk}},{{calf}},{{score}})<4)),"",{{name}})', "text", 26)  # fmt: skip
     hold_tdn, hold_nem = _need("TDN", "lb/day", "TDN need, condition held"), _need("NEm", "Mcal/day", "NEm need, condition held")  # fmt: skip
     by = same_row(lambda: NeedByClass)
 
@@ -193,7 +195,7 @@ class NeedByClass(Table[Group]):
 
     blank = '{name}=""'
     on = "Need by class"
-    name = computed("Cow group", "name", '={herd.name}&""', "label", 26)
+    name = computed("Cow group", "name", "={herd.counted}", "label", 26)
     cattle_class = computed("Class of cattle", "word", f'=IF({{herd.cattle_class}}="","{COW}",{{herd.cattle_class}})', "text_in", 18)  # fmt: skip
     says = computed("What is counted for this class", "words",
         f'=TRIM(IF({{way}}={AS_COW},"Need of a grown cow.",IF({{way}}={AS_YOUNG},"Young cow: gain of her own "&TEXT({{gain}},"0.00")&" lb a day, milk at the peak "&TEXT({{milk}},"0.0")&" lb.",'

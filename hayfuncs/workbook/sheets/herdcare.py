@@ -31,7 +31,7 @@ class HerdCare(Table[Yard]):
     """One row a group where it stands today."""
 
     blank = '{name}=""'
-    name = computed("Cow group", "name", '={herd.name}&""', "label", 26)
+    name = computed("Cow group", "name", "={herd.counted}", "label", 26)
     pregnant = asked("In calf? 1 yes, 0 no", "yes/no", of_record("NITRATE_CAUTION", "pregnant"), "input0", 9, band="Typed in")  # fmt: skip
     coat = asked("Coat; wet is wet to the skin", "word", of_record("COLD_INCREASE", "coat"), "input_text", 14)
     air = asked("Air temperature", "deg F", of_record("EFFECTIVE_TEMPERATURE", "air_temp_f"), "input0", of="air_temp_f")

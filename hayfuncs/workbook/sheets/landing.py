@@ -48,7 +48,7 @@ def fill(book: Book, forages: Sequence[str]) -> None:
         place = local(row, 0)
         pair = f"({place}-1)*group_count+{group}"
         sheet.put(row, 0, i + 1, "number0")
-        sheet.put(row, 1, Formula(f'={pick(lots["name"], place)}&""'), "text")
+        sheet.put(row, 1, Formula(f"={pick(lots['counted'], place)}"), "text")
         for col, nutrient, drawn in ((2, "cp", DRAWN_CP), (3, "tdn", DRAWN_TDN)):
             given, need = (pick(match[f"{nutrient}_{k}"], pair) for k in ("gives", "need"))
             share, out = f"100*{given}/{need}", f"MAX({LOW},MIN({HIGH},{local(row, col)}))"

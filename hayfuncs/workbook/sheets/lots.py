@@ -72,7 +72,10 @@ def _best(row: Lots, said: Callable[[str], str]) -> str:
 class Lots(Table[Lot]):
     """One row a lot: one field, one cutting."""
 
-    blank = '{name}=""'
+    blank, as_ever = (
+        '{counted}=""',
+        ("wrong", "odd"),
+    )  # a row says what it lacks; until it is whole nothing is worked out
     name = asked("Hay lot", "name", text("Hay lot", "Hay lot, as you call it", True), "input_text", 22, band="From the lab sheet")  # fmt: skip
     field = asked("Field", "name", text("Field", "Field, as you call it"), "input_text", 16)
     cutting = asked("Cutting", "number", lambda key: Input(key, "Cutting", "Number of the cutting in its year, 1 to 12", lo=1, hi=12, kind="whole", required=False), "input_text", 9)  # fmt: skip
@@ -147,6 +150,8 @@ class Lots(Table[Lot]):
         return Formula(f"=MID({'&'.join(others)},3,255)")
 
     wrong, odd, accepted = doubts.columns("lots")
+    counted = computed("Name, where all that is needed is there", "name",
+        f'=IF(OR({{name}}="",{{forage}}="",{{basis}}="",COUNT({",".join(f"{{{k}}}" for k in doubts.CORE)})<{len(doubts.CORE)}),"",{{name}})', "text", 22)  # fmt: skip
 
     def way(self, way: str) -> str:
         """A way in words: the laboratory's with its own word for its equation, ADF with the line."""

@@ -32,7 +32,7 @@ class Hays(Table[int]):
 
     @column("Hay lot", "name", style="label", width=22)
     def name(self) -> Content:
-        return Formula(f'={self.of("lots", "name")}&""')
+        return Formula(f"={self.of('lots', 'counted')}")
 
     @column("Cores counted", "cores", style="number0", width=9)
     def cores(self) -> Content:

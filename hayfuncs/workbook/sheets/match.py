@@ -43,8 +43,8 @@ def fill(book: Book) -> None:
             c = [local(row, k) for k in range(16)]
             sheet.put(row, 0, lot + 1, "number0")
             sheet.put(row, 1, group + 1, "number0")
-            sheet.put(row, 2, Formula(f'={pick(lots["name"], c[0])}&""'))
-            sheet.put(row, 3, Formula(f'={pick(herd["name"], c[1])}&""'))
+            sheet.put(row, 2, Formula(f"={pick(lots['counted'], c[0])}"))
+            sheet.put(row, 3, Formula(f"={pick(herd['counted'], c[1])}"))
             weight = pick(herd["weight"], c[1])
             tdn = pick(lots["tdn"], c[0])
             fiber = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")

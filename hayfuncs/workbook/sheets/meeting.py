@@ -229,7 +229,7 @@ def _hurt(pages: Pages) -> None:
     danger, caution = cautions["count_dan"], cautions["count_cau"]
     dangers = f'COUNTIF({danger},">0")'
     touched = f'({dangers}+COUNTIFS({danger},0,{caution},">0"))'
-    named = f'SUMPRODUCT(--({lots["name"]}<>""))'
+    named = f'SUMPRODUCT(--({lots["counted"]}<>""))'
     said = f'IF({dangers}>0,{dangers}&" lots are at DANGER: do not feed them before your vet agrees.",{touched}&" of "&{named}&" lots have a caution.")'
     pages.page(
         "What could hurt?", '""', said, '"Nothing found is no proof: some things were not tested. Ask your vet."'
@@ -237,7 +237,7 @@ def _hurt(pages: Pages) -> None:
     rows: list[list[Content]] = []
     col, first = DATA, pages.row + 2
     for i in range(n):
-        name = pick(lots["name"], str(i + 1))
+        name = pick(lots["counted"], str(i + 1))
         count = f"{a1(first + i, col + 1)}+{a1(first + i, col + 2)}"
         place = f"IF({count}=0,0,SUMPRODUCT(--({a1(first, col + 1, 'rc')}:{a1(first + i, col + 1)}+{a1(first, col + 2, 'rc')}:{a1(first + i, col + 2)}>0)))"
         rows.append([Formula(f'={name}&""'), *(Formula(f"=N({pick(k, str(i + 1))})") for k in (danger, caution)), Formula(f"={place}"), *(Formula(f"={_named(book, i + 1, part)}") for part in HALVES)])  # fmt: skip

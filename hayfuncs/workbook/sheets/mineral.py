@@ -187,7 +187,8 @@ class Besides(Page):
 class Water(Table[None]):
     """One row a group of the tab Herd."""
 
-    group = computed("Cow group", "name", "={herd.name}", "label", 0)
+    blank = '{group}=""'
+    group = computed("Cow group", "name", "={herd.counted}", "label", 0)
     each = computed("Water each", "gal/day", calling("WATER_A_DAY", "{drinks_as}", "{given.warmest}", unless=unknown("{given.warmest}")), "result1")  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0")
     whole = computed("Water of the group", "gal/day", where(unknown("{each}", "{head}"), "{each}*{head}"), "number0")

@@ -37,7 +37,7 @@ class Register(Table[Registered]):
     """One row a lot of the sheet Lots."""
 
     blank = '{name}=""'
-    name = computed("Hay lot", "name", '={typed.name}&""', "label", 22, band="From the sheet Lots")
+    name = computed("Hay lot", "name", "={typed.counted}", "label", 22, band="From the sheet Lots")
     field = computed("Field", "name", '={typed.field}&""', "text", 16)
     cutting = computed("Cutting", "number", '={typed.cutting}&""', "text", 9)
     harvest = asked("Harvest date", "date", date("Harvest date", "Day the lot was baled"), "input_date", 14, of="lot.harvest_date", band="Typed in")  # fmt: skip

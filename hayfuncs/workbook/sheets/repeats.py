@@ -43,7 +43,7 @@ class Repeats(Table[Stored]):
     """One row a lot of the sheet Lots."""
 
     blank = '{name}=""'
-    name = computed("Hay lot", "name", '={first.name}&""', "label", 22)
+    name = computed("Hay lot", "name", "={first.counted}", "label", 22)
     same_lab = asked("Same laboratory? 1 yes, 0 no", "yes/no", of_record("LAB_TOLERANCE", "same_lab"), "input0", 13, band="Typed in: the second test")  # fmt: skip
     second_cp, second_adf, second_ndf = _second("cp"), _second("adf"), _second("ndf")
     apart_cp, usual_cp, note_cp = _apart("cp", "Computed"), _usual("cp"), _note("cp")

@@ -32,7 +32,7 @@ class Stock(Table[Kept]):
 
     blank = '{name}=""'
     on = "Stock"
-    name = computed("Hay lot", "name", '={lot.name}&""', "label", 30)
+    name = computed("Hay lot", "name", "={lot.counted}", "label", 30)
     storage = computed("Where stored", "name of a method", '={register.storage}&""', "text", 28)
     feeder = FEEDER
     price = asked("Price, by the ton", "$/ton as fed", of_record("PRICE_PER_DRY_TON", "price_per_ton"), "input_money", of="lot.price_per_ton")  # fmt: skip

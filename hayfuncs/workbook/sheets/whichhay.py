@@ -33,7 +33,10 @@ def fill(book: Book) -> None:
     for row, said in enumerate(RULE, last + 2):
         sheet.put(row, 1, said, "text")
     _notes(book, sheet, last + 2 + len(RULE), groups)
-    right = sheet.needed_cols = GROUPS + groups
+    right = GROUPS + groups
+    sheet.needed_cols = right - sum(
+        not name for name in typed_names(book, "herd")
+    )  # a free group may stand further right
     _stopped(book, sheet, area, right)
     sheet.flags += [
         Flagging(area, BEST, "flag_best"), Flagging(area, BUT, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
@@ -58,7 +61,7 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
         number = a1(FIRST - 3, col, "r")
         sheet.put(FIRST - 3, col, col - GROUPS + 1, "number0")
         named = f'{pick(herd["name"], number)}&", "&{pick(herd["head"], number)}&" head"'
-        sheet.put(FIRST - 2, col, Formula(f'=IF({pick(herd["name"], number)}="","",{named})'), "head")
+        sheet.put(FIRST - 2, col, Formula(f'=IF({pick(herd["counted"], number)}="","",{named})'), "head")
         sheet.put(FIRST - 1, col, "words", "unit")
         sheet.put(ABOVE, col, Formula(f"={doubts.says(book, 'herd', number)}"), "small")
     heads = (
@@ -76,7 +79,7 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     place, right = local(row, 0), GROUPS + groups
     sheet.heights[row] = 22
     sheet.put(row, 0, i + 1, "grid_0")
-    sheet.put(row, 1, Formula(f'={nth(lots["name"], i + 1)}&""'), "grid_name")
+    sheet.put(row, 1, Formula(f"={nth(lots['counted'], i + 1)}"), "grid_name")
     sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "grid_0", unit="tons as fed")
     for col, mark in ((3, "tdn"), (4, "cp")):
         sheet.put(row, col, Formula(f"={nth(lots[mark], i + 1)}"), "grid_1", unit="% DM")

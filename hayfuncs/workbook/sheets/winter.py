@@ -147,7 +147,7 @@ class WinterHerd(Table[Wintered]):
     """One row a group of the sheet Herd."""
 
     blank = '{name}=""'
-    name = computed("Cow group", "name", '={herd.name}&""', "label", 30)
+    name = computed("Cow group", "name", "={herd.counted}", "label", 30)
     calving = asked("Calving date", "date", _calving, "input_date", 16, band="Typed in")
     weaning = asked("Weaning date", "date", date("Weaning date", "When the calves leave, any year; empty counts the cows as in milk all winter"), "input_date", 16)  # fmt: skip
     feeder = asked("All its hay fed in", "name of a feeder",

@@ -69,7 +69,8 @@ def _is_danger(mark: str) -> str:
 
 
 def _name(table: str) -> str:
-    return f'{_at(f"{table}.name")}&""'
+    column = "counted" if table == "lots" else "name"
+    return f'{_at(f"{table}.{column}")}&""'
 
 
 def _mineral(what: str) -> str:

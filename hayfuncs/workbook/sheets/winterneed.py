@@ -29,7 +29,7 @@ class WinterNeed(Table[Yard]):
     """One row a group; its lot says how much of such hay one head eats."""
 
     blank = '{name}=""'
-    name = computed("Cow group", "name", '={herd.name}&""', "label", 26)
+    name = computed("Cow group", "name", "={herd.counted}", "label", 26)
     lot = asked(
         "Hay like this lot", "name of a lot", listed("Hay like this lot", "The lot whose quality says how much one head eats", "{lots.name}"),
         "input_text", 22, band="Typed in")  # fmt: skip

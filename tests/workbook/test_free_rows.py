@@ -1,0 +1,151 @@
+"""Rows of Lots and Herd that are free, half typed, typed at once, or cleared: what every other sheet makes of them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import building
+import pytest
+from workbook.opened import Open
+
+from hayfuncs.audit.run import audit
+from hayfuncs.spreadsheet.engine_values import is_error
+from hayfuncs.workbook import build
+from hayfuncs.workbook.farm import DEMO
+from hayfuncs.workbook.model import is_formula
+from hayfuncs.workbook.sheets import whichhay
+from hayfuncs.workbook.sheets.common import FIRST
+
+ROOMY = replace(building.SMALL, free_lots=2, free_groups=1)
+# the same farm with one lot and one group more in it from the beginning
+MORE = replace(
+    building.SMALL, lots=(*building.SMALL.lots, DEMO.lots[5]), groups=(*building.SMALL.groups, DEMO.groups[3])
+)
+LOTS, GROUPS = len(ROOMY.lots), len(ROOMY.groups)
+LIKE = (
+    "Lots",
+    "Herd",
+    "Need by class",
+    "Match",
+    "Close calls",
+    "Hay margins",
+    "Stock",
+    "Hazards",
+    "Cautions",
+    "Winter need",
+)
+EDITIONS = ("functions", "plain")
+
+
+def opened(farm, edition, kind=build.FARM) -> Open:
+    return Open(*building.built(farm, edition, kind)[::2])
+
+
+def errors(made: Open) -> list[str]:
+    cells = ((s, r, c) for s in made.book.sheets for (r, c), cell in s.cells.items() if is_formula(cell))
+    return [s.ref(r, c) for s, r, c in cells if is_error(made.at(s.ref(r, c)))]
+
+
+def failing(made: Open) -> list[str]:
+    sheet = made.book.by_name("Checks")
+    return [str(sheet.cells[r, 0].content) for r, c in sheet.cells if made.at(sheet.ref(r, c)) == "FAILS"]
+
+
+def clear(made: Open, sheet: str, number: int) -> None:
+    for (row, col), cell in made.book.by_name(sheet).cells.items():
+        if row == FIRST + number - 1 and cell.entry is not None:
+            made.made.set_value(sheet, row + 1, col + 1, None)
+    made.made.evaluate_all()
+
+
+def typed(made: Open, wanted: Open, tables: str = "") -> None:
+    """Into the inputs of one workbook what another has in those of the same keys."""
+    for key, (sheet, row, col) in made.book.inputs.items():
+        at = wanted.book.inputs.get(key)
+        if at is None or not re.match(tables or rf"\w[\w ]*/({LOTS + 1}|{GROUPS + 1})/", key):
+            continue
+        value = wanted.book.by_name(at[0]).cells[at[1], at[2]].content
+        if value != made.book.by_name(sheet).cells[row, col].content:
+            made.made.set_value(sheet, row + 1, col + 1, value)
+    made.made.evaluate_all()
+
+
+def grid(made: Open) -> list[list[object]]:
+    sheet = made.book.by_name("Which hay")
+    return [[made.at(sheet.ref(FIRST + i, whichhay.GROUPS + g)) for g in range(GROUPS + 1)] for i in range(LOTS + 2)]
+
+
+@pytest.mark.parametrize("kind", build.KINDS)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_free_row_says_nothing_and_fails_no_check(edition, kind):
+    made = opened(ROOMY, edition, kind)
+    assert errors(made) == []
+    assert failing(made) == []
+    for name in LIKE[:2]:
+        at = LOTS if name == "Lots" else GROUPS
+        cells = made.book.by_name(name).cells
+        blank = [made.at(made.book.by_name(name).ref(r, c)) for r, c in cells if r == FIRST + at]
+        assert {value for value in blank if value not in (None, "")} == set(), name
+    assert [row[-1] for row in grid(made)] == [""] * (LOTS + 2)
+    assert grid(made)[-1] == [""] * (GROUPS + 1)
+    found = [f for f in audit(building.built(ROOMY, edition, kind)[2]).findings if f.above_note]
+    assert [f"{f.cell} {f.rule} {f.evidence}" for f in found] == []
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_what_is_typed_into_a_free_row_counts_at_once_as_if_it_had_been_there(edition):
+    made, wanted = opened(ROOMY, edition), opened(MORE, edition)
+    typed(made, wanted)
+    assert errors(made) == []
+    for name in LIKE:
+        here, there = made.book.by_name(name), wanted.book.by_name(name)
+        last = FIRST + (GROUPS + 1 if name in ("Herd", "Need by class", "Winter need") else LOTS + 1)
+        if name in ("Match", "Close calls"):
+            last = FIRST + (LOTS + 1) * (GROUPS + 1)
+        for (row, col), cell in there.cells.items():
+            if is_formula(cell) and FIRST <= row < last:
+                got, want = made.at(here.ref(row, col)), wanted.at(there.ref(row, col))
+                assert got == (pytest.approx(want) if isinstance(want, float) else want), (name, row, col)
+    assert grid(made)[: LOTS + 1] == grid(wanted)[: LOTS + 1]
+    assert [f for f in failing(made) if "Mix" not in f] == [f for f in failing(wanted) if "Mix" not in f]
+
+
+@pytest.mark.parametrize("kind", build.KINDS)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_row_that_is_cleared_is_out_of_every_sheet(edition, kind):
+    made = opened(building.SMALL, edition, kind)
+    clear(made, "Lots", LOTS)
+    clear(made, "Herd", GROUPS)
+    assert errors(made) == []
+    # a plan that feeds the group which is gone says so; nothing else is amiss
+    assert set(failing(made)) <= {"Plan: rows whose month, group or feed is not found"}
+    last = made.book.by_name("Which hay").ref(FIRST + LOTS - 1, whichhay.GROUPS)
+    assert made.at(last) == ""
+
+
+def test_half_a_row_says_what_it_lacks_and_nothing_is_worked_out_of_it():
+    made = opened(ROOMY, "functions")
+    lots, herd = (made.book.marks[f"{name}_at"] for name in ("lots", "herd"))
+    row = FIRST + LOTS + 1
+    made.made.set_value("Lots", row, lots["name"] + 1, "Half Field")
+    made.made.set_value("Lots", row, lots["lab_cp_pct"] + 1, 9.5)
+    made.made.set_value("Herd", FIRST + GROUPS + 1, herd["name"] + 1, "Newcomers")
+    made.made.evaluate_all()
+    assert errors(made) == []
+    assert made.get("lots", "wrong", LOTS + 1) == "a needed value is empty: forage, basis, dry matter, ADF, NDF."
+    assert made.get("herd", "wrong", GROUPS + 1) == (
+        "a needed value is empty: head, weight, month, milk, calf weight or score."
+    )
+    assert set(failing(made)) == {
+        "Lots: needed cells left empty",
+        "Herd: needed cells left empty",
+        "Lots: basis is dry or as fed in every row",
+    }
+
+
+def test_values_without_a_name_are_not_passed_over():
+    made = opened(ROOMY, "functions")
+    made.made.set_value("Lots", FIRST + LOTS + 1, made.book.marks["lots_at"]["lab_cp_pct"] + 1, 9.5)
+    made.made.evaluate_all()
+    assert failing(made) == ["Lots: needed cells left empty"]
