@@ -6,7 +6,7 @@ from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.besthay import RULE
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE
-from hayfuncs.workbook.sheets.common import FIRST, begin, local, nth, pick
+from hayfuncs.workbook.sheets.common import FIRST, begin, local, nth, pick, typed_names
 from hayfuncs.workbook.sheets.levels import flag_dangers
 
 NAME = "Which hay"
