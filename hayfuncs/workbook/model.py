@@ -220,6 +220,7 @@ class Sheet:
         self.printed_cols: int | None = None  # columns that are printed, when workings at the right are not
         self.printed_from: int | None = None  # first row that is printed, when inputs stand above what is
         self.needed_cols = 0  # columns that are printed whatever it takes, and seen on the first screen where they fit
+        self.one_tall = False  # printed on one page, a little smaller where it must be
         self.one_wide = False  # printed one page wide, and no more of its columns than fit
         self.printed_rows: int | None = None  # rows that are printed, when the rest is workings
 

@@ -143,6 +143,7 @@ def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool, leadin
     sheet.pictures += [move.picture(p, part.name) for p in part.pictures]
     sheet.flags += [move.flag(f, part.name) for f in part.flags]
     sheet.needed_cols = max(sheet.needed_cols, part.needed_cols)
+    sheet.one_tall = sheet.one_tall or part.one_tall
     sheet.page_breaks += [row + down for row in part.page_breaks]
     if alone:
         sheet.freeze, sheet.zoom, sheet.portrait = part.freeze, part.zoom, part.portrait

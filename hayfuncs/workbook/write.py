@@ -319,7 +319,7 @@ def _page(sheet: Sheet, out: Any, heights: dict[int, float]) -> None:
     out.set_margins(SIDE, SIDE, top_margin(on_paper), BOTTOM)
     out.print_area(first_row(on_paper, sheet), 0, last_row(sheet), last_column(sheet))
     if on_paper.scale is None:
-        out.fit_to_pages(1, 0)
+        out.fit_to_pages(1, int(sheet.one_tall))
     else:  # breaks count only where the scale is given
         out.set_print_scale(on_paper.scale)
     if on_paper.cuts:

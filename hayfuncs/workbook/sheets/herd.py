@@ -242,7 +242,7 @@ def fill(book: Book, groups: Sequence[Group]) -> None:
         "Inputs, then workings")  # fmt: skip
     herd = Herd(sheet, groups).place().filed("herd")
     sheet.flags.append(Flagging(herd.area(Herd.wrong, Herd.odd), ".", "flag_bad"))
-    sheet.put(herd.row_below + 1, 0, "Number of groups", "label")
+    sheet.put(herd.row_below + 1, 0, "Rows for groups", "label")
     book.define("group_count", sheet.put(herd.row_below + 1, 1, Formula(f"=ROWS({herd.name})"), "number0"))
 
 

@@ -13,7 +13,7 @@ from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
 NAME = "Meeting handout"
 DATA = 4  # the first column of what the pictures are drawn from, right of the paper
 PICTURE_ROWS = 20
-MOST_LOTS = 14  # lots with a caution that the last page has room for
+MOST_LOTS = 12  # lots with a caution that the last page has room for
 SHORT_NAMES = {
     "nitrate": "nitrate", "prussic": "prussic acid", "stack": "hot stack", "cap": "calcium to phosphorus", "sulfur": "sulfur",
     "ergot": "fescue toxin", "tetany": "grass tetany", "baling": "baled wet",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, call
-from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.common import begin, pick, typed_names
 from hayfuncs.workbook.sheets.takehome import WIDTHS
 from hayfuncs.workbook.table import Table, column
 
@@ -142,7 +142,7 @@ def fill(book: Book) -> None:
     top, on_page = 5, 0
     sheet.printed_from = top
     cards: list[tuple[int, int]] = []
-    for group in range(1, book.marks["season_herd"]["n"] + 1):
+    for group, name in enumerate(typed_names(book, "herd"), 1):
         for month in range(1, book.marks["months"]["n"] + 1):
             if on_page == (BALE_CARDS if whole_bales else CARDS_ON_PAGE):
                 sheet.page_breaks.append(top)
@@ -151,6 +151,8 @@ def fill(book: Book) -> None:
             cards.append((top, last))
             sheet.heights |= dict.fromkeys(range(last + 1, last + 1 + GAP), GAP_HEIGHT)
             top, on_page = last + 1 + GAP, on_page + 1
+            if name:
+                sheet.printed_rows = last + 1  # the cards of a free row are not printed
     book.marks["month_cards"] = {"rows": cards}
 
 

@@ -12,6 +12,7 @@ from hayfuncs.workbook.sheets.levels import flag_dangers
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
 BEST, BUT = "Best: ", "Best, but "
+ON_A_PAGE = 16  # lots that stay readable on one page
 ABOVE = FIRST - 4  # the row that says what is odd in a group
 GROUPS = 5  # the first group's column; before it the lot's number, name, tons, TDN and protein
 
@@ -32,11 +33,13 @@ def fill(book: Book) -> None:
     area = (FIRST, GROUPS, last, GROUPS + groups - 1)
     for row, said in enumerate(RULE, last + 2):
         sheet.put(row, 1, said, "text")
-    _notes(book, sheet, last + 2 + len(RULE), groups)
+    notes = last + 2 + len(RULE)
+    _notes(book, sheet, notes, groups)
     right = GROUPS + groups
-    sheet.needed_cols = right - sum(
-        not name for name in typed_names(book, "herd")
-    )  # a free group may stand further right
+    free = typed_names(book, "herd").count("")  # free groups may stand further right, and their lines off the paper
+    sheet.needed_cols = right - free
+    sheet.printed_rows = notes + groups - free
+    sheet.one_tall = n <= ON_A_PAGE
     _stopped(book, sheet, area, right)
     sheet.flags += [
         Flagging(area, BEST, "flag_best"), Flagging(area, BUT, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
@@ -77,7 +80,7 @@ def _heads(book: Book, sheet: Sheet, groups: int) -> None:
 def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     lots, calls = book.marks["lots"], book.marks["closecalls"]
     place, right = local(row, 0), GROUPS + groups
-    sheet.heights[row] = 22
+    sheet.heights[row] = 22 if typed_names(book, "lots")[i] else 15
     sheet.put(row, 0, i + 1, "grid_0")
     sheet.put(row, 1, Formula(f"={nth(lots['counted'], i + 1)}"), "grid_name")
     sheet.put(row, 2, Formula(f"={nth(book.marks['register']['tons'], i + 1)}"), "grid_0", unit="tons as fed")
