@@ -6,13 +6,16 @@ The sentence shows no number and names the fault; a check fails under its own na
 from __future__ import annotations
 
 import re
+from dataclasses import fields, replace
 
 import pytest
 from building import SMALL
 from hosts import officelib
 
+from hayfuncs.importers.model import Group
 from hayfuncs.workbook import build
 from hayfuncs.workbook.model import a1, place_of
+from hayfuncs.workbook.sheets import whichhay
 from hayfuncs.workbook.sheets.common import FIRST
 
 LOT, COWS = SMALL.choice[0] or SMALL.lots[0].name, SMALL.choice[1] or SMALL.groups[0].name
@@ -117,3 +120,71 @@ def test_one_word_beside_it_accepts_what_is_odd(desk):
     desk.put("lots", "accepted", None)
     desk.put("lots", "lab_dm_pct", dm)
     assert desk.sentence() == before
+
+
+NEW_LOT = {
+    "name": "Late Field",
+    "forage": "grass",
+    "basis": "dry",
+    "lab_dm_pct": 88.0,
+    "lab_cp_pct": 7.1,
+    "lab_adf_pct": 42.5,
+    "lab_ndf_pct": 65.0,
+}
+NEW_GROUP = {"name": "Bought cows", "head": 12, "weight": 1200, "month": 10, "milk": 18, "calf": 80, "score": 5}
+
+
+def test_what_is_typed_into_the_free_rows_counts_at_once_and_cleared_is_gone(tmp_path_factory, bare_office):
+    """No sheet is unprotected; what the office then shows is what a workbook built with them says."""
+    farm = replace(SMALL, free_lots=1, free_groups=1)
+    book, _ = build.save(farm, path := tmp_path_factory.mktemp("free") / "farm.xlsx", "plain", kind=build.FARM)
+    document = bare_office.open(str(path))
+    lots, groups = len(SMALL.lots), len(SMALL.groups)
+
+    def typed(sheet, table, number, values):
+        for mark, value in values.items():
+            cell = a1(FIRST + number, book.marks[table][mark])
+            bare_office.put(document, sheet, f"{cell}:{cell}", [[value]])
+
+    def grid():
+        first, last = (a1(FIRST + row, whichhay.GROUPS + col) for row, col in ((0, 0), (lots, groups)))
+        return bare_office.read(document, "Which hay", f"{first}:{last}")
+
+    before = grid()
+    assert [row[-1] for row in before] == [""] * (lots + 1)
+    assert before[-1] == [""] * (groups + 1)
+    typed("Lots", "lots_at", lots, NEW_LOT)
+    typed("Herd", "herd_at", groups, NEW_GROUP)
+    after = grid()
+    like = replace(
+        SMALL.lots[0],
+        name=NEW_LOT["name"],
+        forage="grass",
+        basis="dry",
+        dm_pct=88.0,
+        cp_pct=7.1,
+        adf_pct=42.5,
+        ndf_pct=65.0,
+    )
+    bare = {
+        f.name: None
+        for f in fields(like)
+        if f.name.endswith(("_pct", "_ppm", "_ppb")) and f.name not in ("dm_pct", "cp_pct", "adf_pct", "ndf_pct")
+    }
+    cows = Group("Bought cows", 12, 1200, 10, 18, 80, 5)
+    wanted = build.save(
+        replace(SMALL, lots=(*SMALL.lots, replace(like, **bare)), groups=(*SMALL.groups, cows)),
+        path.with_name("built.xlsx"),
+        "plain",
+        kind=build.FARM,
+    )[1]
+    said = [
+        [wanted["Which hay", FIRST + row, whichhay.GROUPS + col] for col in range(groups + 1)]
+        for row in range(lots + 1)
+    ]
+    assert after == said
+    assert "FAILS" not in [cell for row in bare_office.read(document, "Checks") for cell in row]
+    typed("Lots", "lots_at", lots, dict.fromkeys(NEW_LOT))
+    typed("Herd", "herd_at", groups, dict.fromkeys(NEW_GROUP))
+    assert grid() == before
+    bare_office.close(document)

@@ -162,7 +162,7 @@ class Lots(Table[Lot]):
 
 def fill(book: Book, lots: Sequence[Lot]) -> None:
     sheet = begin(book, "Lots", "Hay lots, from the lab sheet to dry basis and energy",
-        "One row is one lot: one field, one cutting. Straw-colored cells are typed from the lab sheet, every lab value on the lot's one basis; the rest is computed.",
+        "One row is one lot: one field, one cutting. Straw-colored cells are typed from the lab sheet, every lab value on the lot's one basis; the rest is computed. A lot typed into a free row counts at once; clear a row to leave it out.",
         "Inputs, then workings")  # fmt: skip
     table = Lots(sheet, lots).place().filed("lots")
     sheet.flags.append(Flagging(table.area(Lots.wrong, Lots.odd), ".", "flag_bad"))
