@@ -54,7 +54,7 @@ class Keeper:
         if entry.key.split("/")[0] in self.leave:
             return instead
         if held is None:
-            if required and nothing:
+            if required and nothing and not self._free(entry):
                 self.faults.append(f"{entry.key} ({entry.title}) is not in the file")
             elif any_row(entry.key) not in self.old.known:
                 self.fresh.append(entry.key)
@@ -88,6 +88,12 @@ class Keeper:
             if key not in book.inputs and key.split("/")[0] not in self.leave and held.value is not None:
                 gone.append((key, held, "this version has no such input"))
         return gone
+
+    def _free(self, entry: Input) -> bool:
+        """Whether the input stands in a row that the old workbook did not fill."""
+        table, number = entry.key.split("/")[:2]
+        table = "Herd" if table == "Winter herd" else table
+        return table in OF_THEIR_OWN and int(number) > self.old.rows.get(table, 0)
 
     def _required(self, entry: Input) -> bool:
         """Whether a value is needed here: of some inputs the class of cattle in their row says so."""

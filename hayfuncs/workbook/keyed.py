@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from string import Formatter
 from typing import Any, Generic, TypeAlias, TypeVar
 
-from hayfuncs.workbook.model import Book, Formula, call
+from hayfuncs.workbook.model import Book, Call, Content, Formula, call
 
 Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
@@ -110,6 +111,18 @@ def unknown(*refs: str, shown: str = NOT_ENTERED) -> tuple[str, str]:
 def where(condition: tuple[str, str], formula: str) -> str:
     """A formula that shows something else while a condition holds."""
     return f"=IF({condition[0]},{condition[1]},{formula})"
+
+
+def blank_where(condition: str, content: Content) -> Content:
+    """A formula or a call that shows nothing while a condition holds; what is no formula stays."""
+    if isinstance(content, Formula):
+        return replace(content, text=f'=IF({condition},"",{content.text[1:]})')
+    if not isinstance(content, Call):
+        return content
+    if content.unless is None:
+        return replace(content, unless=(condition, '""'))
+    when, shown = content.unless
+    return replace(content, unless=(f"IF({condition},TRUE,{when})", f'IF({condition},"",{shown})'))
 
 
 class Seen(Generic[Other]):

@@ -31,6 +31,7 @@ MOVED = {f"Ration/{key}": f"What to feed/{key}" for key in ("lot", "group", "fee
     "How sure/confidence_pct": "Assumptions/confidence_pct"
 }
 SPELLED = ("fibre", "fiber")  # in keys and choices of an older version, and today
+TYPED_LATER = ("Lots", "Herd")  # tables with free rows, any of which may be cleared
 Place = tuple[int, int]
 
 
@@ -56,6 +57,7 @@ class Old:
     rows: dict[str, int] = field(default_factory=dict)  # table -> its rows
     known: set[str] = field(default_factory=set)  # keys, of a table's columns too, that its version had
     lost: list[tuple[str, Held]] = field(default_factory=list)  # cells that belong to no row
+    free: bool = False  # rows for lots or for groups are left free in it
 
     def get(self, key: str) -> Content:
         held = self.values.get(key)
@@ -185,6 +187,9 @@ class _Reader:
         while page.typed((last + 1, lead)) and any(page.typed((last + 1, col)) for col in below):
             last += 1
         numbers = self._numbers(page, first, last, lead)
+        if table in TYPED_LATER:
+            numbers = self._without_cleared(page, numbers, [col for _, _, col in columns])
+            self.old.free = self.old.free or len(numbers) < last - first + 1
         for row in range(first, last + 1):
             for name, _, col in columns:
                 one = held(page, (row, col))
@@ -199,6 +204,12 @@ class _Reader:
         if not any(_owner(page, row) for row in range(first, last + 1)):
             for name in {page.name, lines[0]["Sheet"]}:
                 self.at_row.setdefault(name, {}).update(numbers)
+
+    @staticmethod
+    def _without_cleared(page: Page, numbers: dict[int, int], cols: list[int]) -> dict[int, int]:
+        """A row in which nothing is typed any more is no row: those below it move up."""
+        kept = [row for row in sorted(numbers) if any(page.typed((row, col)) for col in cols)]
+        return {row: number for number, row in enumerate(kept, 1)}
 
     def _numbers(self, page: Page, first: int, last: int, lead: int) -> dict[int, int]:
         """Which row of the table each row of the sheet is: by its owner's row, or counted to the last named one."""

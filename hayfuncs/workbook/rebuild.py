@@ -65,7 +65,7 @@ def remake(
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
     made = build.build(
-        roomy(farm_of(old)),
+        roomy(farm_of(old)) if old.free else farm_of(old),
         edition or edition_of(old),
         keeper,
         progress=progress,

@@ -10,7 +10,7 @@ from hayfuncs.spreadsheet.a1 import place_of
 from hayfuncs.workbook import planreport
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
-from hayfuncs.workbook.sheets.common import FIRST, MASTER
+from hayfuncs.workbook.sheets.common import FIRST, MASTER, typed_names
 from hayfuncs.workbook.sheets.whichhay import GROUPS, NAME
 from hayfuncs.workbook.signposts import on_tab
 from hayfuncs.workbook.write import Values
@@ -48,18 +48,18 @@ def plan(book: Book, values: Values) -> list[str]:
 
 def table(book: Book, values: Values) -> list[str]:
     """Each lot against each group, fed alone: what is short, in pounds a day."""
-    lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    lots, groups = ([i for i, name in enumerate(typed_names(book, t)) if name] for t in ("lots", "herd"))
     at = book.marks["lots_at"]
     head = ["Hay lot", "Forage", "TDN %", "CP %"]
-    head += [str(book.by_name("Herd").cells[FIRST + g, 0].content) for g in range(groups)]
+    head += [str(book.by_name("Herd").cells[FIRST + g, 0].content) for g in groups]
     head.append("Before it is fed")
     says = book.marks["cautions_at"]["says"] if "cautions_at" in book.marks else None
     rows = [head]
-    for i in range(lots):
+    for i in lots:
         sheet = book.by_name("Lots")
         row = [str(sheet.cells[FIRST + i, at["name"]].content), str(sheet.cells[FIRST + i, at["forage"]].content)]
         row += [f"{values['Lots', FIRST + i, at[k]]:.1f}" for k in ("tdn", "cp")]
-        for g in range(groups):
+        for g in groups:
             row.append(str(values[NAME, FIRST + i, GROUPS + g]))
         row.append(str(values["Cautions", FIRST + i, says]).split(", not tested")[0] if says is not None else "")
         rows.append(row)
@@ -67,16 +67,16 @@ def table(book: Book, values: Values) -> list[str]:
     lines = ["Each lot fed alone: enough, or the pounds a day that each head is short", ""]
     lines += ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
     lines.insert(3, "  ".join("-" * w for w in widths))
-    equations = sorted({str(values["Lots", FIRST + i, at["tdn_by"]]) for i in range(lots)})
-    names = head[4 : 4 + groups]
-    cows = [f"{name}: {says}" for name, says in zip(names, _on_cows(book, values), strict=True) if says]
+    equations = sorted({str(values["Lots", FIRST + i, at["tdn_by"]]) for i in lots})
+    names = head[4:-1]
+    cows = [f"{name}: {says}" for name, says in zip(names, _on_cows(book, values, groups), strict=True) if says]
     return [*lines, f"TDN is taken from {', '.join(equations)}; the other ways stand on {NAME}.", *cows]
 
 
-def _on_cows(book: Book, values: Values) -> list[str]:
+def _on_cows(book: Book, values: Values, groups: Sequence[int]) -> list[str]:
     """For each group, why its need here is too low; empty where it is not."""
     at = book.marks["herd_at"]["caution"]
-    return [str(values["Herd", FIRST + g, at]) for g in range(book.marks["herd"]["n"])]
+    return [str(values["Herd", FIRST + g, at]) for g in groups]
 
 
 def ration(book: Book, values: Values) -> list[str]:

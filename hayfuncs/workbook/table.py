@@ -25,9 +25,9 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import Any, ClassVar, Generic, TypeVar, overload
 
-from hayfuncs.workbook.keyed import Made, Making, filled, keys, known
+from hayfuncs.workbook.keyed import Made, Making, blank_where, filled, keys, known
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Call, Content, Formula, Input, Sheet, a1, quoted
+from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, quoted
 
 NOTHING = object()  # what a column's function hands back for a row where it has no cell
 
@@ -133,18 +133,6 @@ def asked(
 def gap() -> Column:
     """A column that stays empty."""
     return Column("", "", "", 0, "", Made(""))
-
-
-def blank_where(condition: str, content: Content) -> Content:
-    """A formula or a call that shows nothing while a condition holds; what is no formula stays."""
-    if isinstance(content, Formula):
-        return replace(content, text=f'=IF({condition},"",{content.text[1:]})')
-    if not isinstance(content, Call):
-        return content
-    if content.unless is None:
-        return replace(content, unless=(condition, '""'))
-    when, shown = content.unless
-    return replace(content, unless=(f"IF({condition},TRUE,{when})", f'IF({condition},"",{shown})'))
 
 
 class Table(Generic[Item]):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hayfuncs.workbook.keyed import blank_where
 from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, call
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
 from hayfuncs.workbook.sheets.closecalls import UNSURE
@@ -9,7 +10,6 @@ from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, t
 from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG
 from hayfuncs.workbook.sheets.lots import WAYS
 from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
-from hayfuncs.workbook.table import blank_where
 
 VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
