@@ -60,7 +60,7 @@ DRY = {
     "cp_pct": "{cp}",
     "adf_pct": "{adf}",
     "ndf_pct": "{ndf}",
-    "p_pct": "({lab_p_pct}*100/{divisor})",
+    "p_pct": "({lab_p_pct}*100/MAX(1,N({divisor})))",
 }
 TYPED = {"p_pct": "{lab_p_pct}"}  # where the value of the dry matter is worked out in the rule itself
 NEEDED = (
