@@ -31,7 +31,7 @@ class Answering:
             return None
         farm = solved.farm
         dates = f"feeding from {farm.start:%Y-%m-%d} to {farm.turnout:%Y-%m-%d}, solved on {dt.date.today():%Y-%m-%d}"
-        return Answers(rows, dates, solved.solution.read)
+        return Answers(rows, dates)
 
 
 def _what_if(data: Mapping[str, Any]) -> Iterator[Answer]:

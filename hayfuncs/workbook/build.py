@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from hayfuncs.workbook import mixing, wintering, write
@@ -58,6 +58,7 @@ from hayfuncs.workbook.sheets import (
     register,
     repeats,
     singles,
+    solvedfrom,
     stock,
     stockmonths,
     takehome,
@@ -207,6 +208,7 @@ def _plan(
         baleplan.begun(book, baleplan.in_order(solved.easy), kept)
     else:
         plansheet.fill(book, solved.rows, kept)
+    solvedfrom.fill(book, _solved_from(book, solved, keeper if not solving else None))
     plansheet.above_all(book)
     plansheet.fill_plain(
         book, solved.plain_rows, solved.solution, 0 if solving or not keeper else keeper.rows("Plain rule")
@@ -223,6 +225,13 @@ def _plan(
         plananswers.fill(book, answers, unsolved)
     haypile.beside_the_plan(book)
     book.marks["solved"] = solved
+
+
+def _solved_from(book: Book, solved: wintering.Solved, laid: Keeper | None) -> Sequence[solvedfrom.Then] | None:
+    """What the plan was solved from; of a file that is `laid` out again, the rows alone where it has them."""
+    if laid is not None and laid.rows(solvedfrom.NAME):
+        return [solvedfrom.Then()] * len(solvedfrom.every(book))
+    return solved.solution.solved_from
 
 
 def _needs_only(farm: Farm, whole: Book) -> Book:

@@ -64,7 +64,7 @@ TABS = (
     Tab("Winter budget", ANSWER, ("Winter budget", "Plan answers"), "What does the winter cost?", printed=("Winter budget", "Plan answers")),
     Tab("Plain rule", WORKING, ("Plain rule",)),
     Tab("Checks", WORKING, ("Checks",)),
-    Tab(WORKINGS, WORKING, ("Ration", "Longhand", "Longhand stock", "Match", "Mix answers", "Repeat tests", "Single figures", "Input list", "Contents"), "What the answers are worked out from",
+    Tab(WORKINGS, WORKING, ("Ration", "Longhand", "Longhand stock", "Match", "Mix answers", "Solved from", "Repeat tests", "Single figures", "Input list", "Contents"), "What the answers are worked out from",
         "The ration line by line, the same in longhand, and every table that only computes. Any cell may be followed."),
     Tab("Reference", REFERENCE, ("Functions", "Feed book", "Tables", "Sources"), "What it rests on",
         "Every function with its equation, the feeds' values, the published tables, and the sources."),

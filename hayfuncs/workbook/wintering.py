@@ -25,6 +25,7 @@ from hayfuncs.workbook import wintersources, write
 from hayfuncs.workbook.easyplanning import HURRIED, SOLVED, Asked, in_bales, only_hurried
 from hayfuncs.workbook.model import Book, place_of
 from hayfuncs.workbook.plancautions import Tested
+from hayfuncs.workbook.sheets import solvedfrom
 from hayfuncs.workbook.sheets.cautions import NITRATE, OTHERS
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feeds import NOT_SAID
@@ -119,7 +120,7 @@ def solve(book: Book, progress: Progress | None = None, asked: Asked | None = No
     if plan.feasible:
         solved = "Solved by hayfuncs as one linear program." if asked is None else SOLVED
         beside = () if easy is None else (easy.cheapest, plan.cost)
-        solution = Solution(plan.dual_bound, solved, read.name("plan_read"), *beside)
+        solution = Solution(plan.dual_bound, solved, solvedfrom.then(book, read.at), *beside)
         return Solved(farm, plan, plain, solution, bought, read.tested(), read.assumed(), read.market(), easy)
     missed = "; ".join(f.words() for f in plan.failures)
     least = "Not every need can be met with what there is; this is the plan least short."
@@ -155,8 +156,8 @@ class Reader:
         at, n = self.book.marks[f"{mark}_at"], self.book.marks[mark]["n"]
         return [{name: self.cell(sheet, FIRST + i, col) for name, col in at.items()} for i in range(n)]
 
-    def name(self, name: str) -> Any:
-        sheet, row, col, _, _ = place_of(self.book.names[name])
+    def at(self, ref: str) -> Any:
+        sheet, row, col, _, _ = place_of(ref)
         return self.cell(sheet, row, col)
 
     def typed(self, key: str) -> Any:

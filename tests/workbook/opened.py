@@ -6,6 +6,7 @@ from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
+from hayfuncs.workbook.sheets.solvedfrom import SolvedFrom
 
 
 class Open:
@@ -36,6 +37,15 @@ class Open:
     def set_name(self, name, value):
         self.made.set_value(*place(self.book.names[name]), value)
         self.made.evaluate_all()
+
+    def as_solved(self):
+        """As if the plan had just been solved: what stands now is what stood then."""
+        table = self.book.find(SolvedFrom)
+        for i in range(1, table.n + 1):
+            now = self.at(table.some(SolvedFrom.now, i))
+            self.made.set_value(*place(table.some(SolvedFrom.then, i)), now)
+        self.made.evaluate_all()
+        assert self.name("plan_changes") == 0
 
     def at(self, ref):
         return engine.plain_value(self.made.get_value(*place(ref)))

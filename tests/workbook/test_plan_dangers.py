@@ -15,6 +15,7 @@ from hayfuncs.workbook import build, planreport
 from hayfuncs.workbook.barn import DEMO_BARN, Stored
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.oldfile import read_old
+from hayfuncs.workbook.sheets.solvedfrom import SolvedFrom
 
 LOT, NUMBER = "Heron Flat 1", 1  # the largest lot that the demo's plan feeds
 HCN, ERGOVALINE = 1500, 900  # ppm of dry matter and ppb: far over both limits
@@ -196,12 +197,18 @@ def test_where_needs_are_not_met_the_lots_left_out_are_named(farm, editions):  #
 def test_a_plan_is_old_when_a_danger_is_found_or_accepted(editions):
     """Both at once too: that a lot at danger is fed in spite of it is another plan than that of a lot without danger."""
     opened = Open(*editions["functions"][::2])
-    seen = [opened.name("plan_read")]
+    then_and_now = opened.book.find(SolvedFrom)
+
+    def read():
+        return tuple(opened.at(then_and_now.some(SolvedFrom.now, i)) for i in range(1, then_and_now.n + 1))
+
+    seen = [read()]
     for table, mark, value in (
         ("hazards", "ergovaline", ERGOVALINE),
         ("sources", "despite", 1),
         ("hazards", "ergovaline", None),
     ):
         opened.put(table, mark, value, NUMBER)
-        seen.append(opened.name("plan_read"))
-    assert len({round(value, 4) for value in seen}) == len(seen)
+        assert f"{LOT}: " in opened.name("plan_changed")
+        seen.append(read())
+    assert len(set(seen)) == len(seen)

@@ -84,7 +84,7 @@ def test_changed_by_hand_at_the_same_cost_is_not_called_the_cheapest(opened):
     """Half of a fed lot's stock cannot be there: the cost is as solved, and the plan does not work."""
     used = max(range(1, opened.book.marks["stocks"]["n"] + 1), key=lambda i: opened.get("stocks", "used", i))
     opened.put("sources", "limit", 1, used)
-    opened.set_name("plan_solved_from", opened.name("plan_read"))
+    opened.as_solved()
     assert budget_says(opened)[1] == NO_LONGER
     assert opened.at(opened.book.by_name("Winter budget").ref(4, 0)) == NO_LONGER, "no money"
 
@@ -163,7 +163,11 @@ def test_a_lot_without_a_price_counts_at_the_mean_of_the_others(editions, opened
     assert opened.get("sources", "priced", lot) == "mean of lots with a price"
     assert opened.get("sources", "assumed", lot) == 1
     assert str(opened.name("master_check")).startswith("✓")
-    assert budget_says(opened)[1] == NO_LONGER
+    said = budget_says(opened)[1]
+    assert said.startswith(
+        f"Solve it again. 1 change since this plan was solved: {opened.get('lots', 'name', lot)}: price counted (was "
+    )
+    assert f", now {round(0.6 * price, 3):g} $/ton as fed)" in said
 
 
 def test_plan_tells_what_it_assumed(old, tmp_path):
@@ -269,7 +273,7 @@ def test_the_headline_says_that_no_cold_is_counted(opened):
         name, row, col = opened.book.inputs[f"Winter/more_{month}"]
         opened.made.set_value(name, row + 1, col + 1, 0)
     opened.made.evaluate_all()
-    opened.set_name("plan_solved_from", opened.name("plan_read"))
+    opened.as_solved()
     opened.set_name("plan_bound", opened.at(opened.book.marks["budget"]["total_1"]))
     assert opened.at(sheet.ref(5, 0)).startswith("Every need is met, no cold counted (Winter, tab Assumptions). ")
     need = max(opened.get("balance", "base_tdn", i) for i in range(1, opened.book.marks["balance"]["n"] + 1))

@@ -7,17 +7,13 @@ from collections.abc import Iterator
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
 from hayfuncs.audit.own import month_labels, parts, plan_months, recognise
-from hayfuncs.audit.recompute import same
 from hayfuncs.spreadsheet.a1 import Node, node
 from hayfuncs.spreadsheet.contents import Value
 
 SHEET, WHAT, VALUE, RESULT, WHERE = "Checks", "What must hold", "Value", "Result", "Where"
 HOLDS = "holds"
 PLAN = "Plan: "  # how the checks of the winter plan begin
-SOLVED_FROM = (
-    "plan_read",
-    "plan_solved_from",
-)  # names of a sum over what the plan reads, and of the same when it was solved
+CHANGED = "plan_changed"  # name of the cell that says what the plan was solved from and no longer stands
 
 
 def failed(case: AuditContext) -> Iterator[Finding]:
@@ -30,7 +26,8 @@ def failed(case: AuditContext) -> Iterator[Finding]:
     if heads is None:
         return
     top, at = heads
-    stale = plan_is_stale(case) or bool(off_season(case))
+    changed = what_changed(case)
+    stale = bool(changed) or bool(off_season(case))
     unfit: list[tuple[Node, str]] = []
     for row in range(top + 1, case.book.sheets[number].last_row + 1):
         cell = node(number, row, at[RESULT])
@@ -52,6 +49,7 @@ def failed(case: AuditContext) -> Iterator[Finding]:
         words = "the season no longer fits the plan: solve again"
         words += f"; {len(months):,} of its rows are for months that are no longer there" if months else ""
         words += f"; {', '.join(text for _, text in unfit)}" if unfit else ""
+        words += f". {changed}" if changed else ""
         first = unfit[0][0] if unfit else months[0]
         do = "solve the winter plan again (hayfuncs plan)"
         yield Finding("failed-check", case.address(first), words, first, suggestion=do)
@@ -64,16 +62,12 @@ def off_season(case: AuditContext) -> list[Node]:
     return [at for at, month in typed.items() if month not in (None, "") and month not in offered] if offered else []
 
 
-def plan_is_stale(case: AuditContext) -> bool:
-    """Whether what the plan was solved from is no longer what stands in the workbook."""
-    seen = []
-    for name in SOLVED_FROM:
-        areas = case.formulas.name_areas.get(name, ())
-        sheet = case.formulas.sheet_number(areas[0], 0) if len(areas) == 1 else None
-        value = None if sheet is None else _now(case, node(sheet, areas[0].row, areas[0].col))
-        seen.append(value)
-    now, then = seen
-    return isinstance(now, float) and isinstance(then, float) and not same(then, now)
+def what_changed(case: AuditContext) -> str:
+    """In words, what the plan was solved from and no longer stands in the workbook; empty where all of it does."""
+    areas = case.formulas.name_areas.get(CHANGED, ())
+    sheet = case.formulas.sheet_number(areas[0], 0) if len(areas) == 1 else None
+    value = None if sheet is None else _now(case, node(sheet, areas[0].row, areas[0].col))
+    return value if isinstance(value, str) else ""
 
 
 def _now(case: AuditContext, at: Node) -> Value:

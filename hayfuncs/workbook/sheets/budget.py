@@ -15,7 +15,6 @@ from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 TOP = 7  # row of the budget's headings
 CAUTION_HEIGHT = 66
-SAME = 1e-6  # of the weighed sum: far under any change that can be typed, far over the last digits of two engines
 COLD_F, COLD_COAT = 0, "winter"  # the weather that is told beside a plan: common practice
 NO_LONGER = "The plan no longer fits your entries. Solve it again."
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
@@ -297,7 +296,7 @@ def weather(book: Book) -> str:
 
 def _fits(above: str) -> str:
     """Whether the plan can still be the one for what is entered: solved from it, and not under the least it can cost."""
-    return f"IF(COUNT(plan_bound)=0,TRUE,AND(ABS(plan_read-plan_solved_from)<={SAME},{above}>=-{STALE}))"
+    return f"IF(COUNT(plan_bound)=0,TRUE,AND(plan_changes=0,{above}>=-{STALE}))"
 
 
 def _state(above: str, total: str, faults: str) -> Formula:
@@ -310,4 +309,6 @@ def _state(above: str, total: str, faults: str) -> Formula:
     bales = f'{bales}&IF(ABS({total}-N(plan_cost))<={STALE},"",{changed})'
     kept = f"IF(COUNT(plan_cheapest)=1,{bales},IF({above}<={STALE},{cheapest},{dearer}))"
     fits = f"AND(({faults})=0,{_fits(above)})"
-    return Formula(f'=IF(COUNT(plan_bound)=0,plan_words,IF({fits},{kept},"{NO_LONGER}"))')
+    return Formula(
+        f'=IF(COUNT(plan_bound)=0,plan_words,IF({fits},{kept},IF(plan_changes=0,"{NO_LONGER}",plan_changed)))'
+    )

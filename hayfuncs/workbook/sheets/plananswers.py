@@ -1,7 +1,7 @@
 """Plan answers: what was asked beside the winter plan (what if, worth of a ton, before the winter, pins), as solved.
 
-No cell can work these out: each is a plan of its own, solved outside. A line says whether what they were solved from
-still stands in the workbook.
+No cell can work these out: each is a plan of its own, solved outside. They are solved together with the plan, so a line
+says what has changed since then (`solvedfrom`).
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from hayfuncs.workbook.model import Book, Flagging, Formula
-from hayfuncs.workbook.sheets.budget import SAME
 from hayfuncs.workbook.sheets.common import FIRST, begin
+from hayfuncs.workbook.sheets.solvedfrom import SINCE
 from hayfuncs.workbook.table import Column, Table, computed
 
 NAME = "Plan answers"
-FITS, OLD = "They were solved from what stands in this workbook.", "Your entries have changed since: ask again."
+FITS = "They were solved from what stands in this workbook."
 
 
 class Answer(NamedTuple):
@@ -36,7 +36,6 @@ class Answers:
 
     rows: Sequence[Answer]
     solved_for: str  # the farm's dates, and when it was solved
-    read: float | None  # the sum over everything that it was solved from
 
 
 def _of(head: str, unit: str, part: str, style: str, width: float, band: str = "") -> Column:
@@ -63,11 +62,9 @@ def fill(book: Book, answers: Answers | None, empty: int = 0) -> None:
     )  # fmt: skip
     sheet.put(FIRST - 5, 3, "Solved for", "unit_cell")
     sheet.put(FIRST - 5, 4, None if answers is None else answers.solved_for, "text")
-    sheet.put(FIRST - 4, 3, "Sum solved from", "unit_cell")  # the links stand left of it
-    read = sheet.put(FIRST - 4, 4, None if answers is None else answers.read, "number3")
-    says = f'=IF(COUNT({read})=0,"",IF(ABS(plan_read-N({read}))<={SAME},"{FITS}","{OLD}"))'
-    at = (FIRST - 4, 5)
+    says = f'=IF(COUNT(plan_bound)=0,"",IF(plan_changes=0,"{FITS}",plan_changed))'
+    at = (FIRST - 4, 3)  # the links stand left of it
     book.marks["plan_answers_say"] = sheet.put(*at, Formula(says), "text")
-    sheet.flags.append(Flagging((*at, *at), "changed", "flag_bad"))
+    sheet.flags.append(Flagging((*at, *at), SINCE, "flag_bad"))
     table = PlanAnswers(sheet, [None] * empty if answers is None else answers.rows)
     table.place().filed("plan_answers")

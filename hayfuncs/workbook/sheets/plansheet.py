@@ -13,6 +13,7 @@ from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet
 from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.levels import flag_dangers
 from hayfuncs.workbook.sheets.planrows import AT_DANGER, PlainRows, PlanRows
+from hayfuncs.workbook.sheets.solvedfrom import SINCE, Then
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 
 SPARE_ROWS = 12  # for amounts that are added by hand
@@ -24,7 +25,7 @@ class Solution:
 
     bound: float | None  # dollars below which no plan can cost
     words: str  # how it went, or why there is no plan
-    read: float | None = None  # the sum over everything that it was solved from
+    solved_from: Sequence[Then] | None = None  # what stood in every cell that it was solved from
     cheapest: float | None = None  # dollars that amounts of any kind would cost, beside a plan in whole bales
     cost: float | None = None  # dollars of the plan in whole bales, as solved
 
@@ -40,12 +41,15 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
 
 
 def above_all(book: Book) -> None:
-    """Above the rows of either kind of plan: that nobody feeds by what does not hold, and what is dangerous."""
+    """Above the rows of either kind of plan: that nobody feeds by what does not hold, what has changed, and what is dangerous."""
     sheet = book.by_name("Plan")
     at = (FIRST - 5, 4)
     stop = '"✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks."'
-    sheet.put(*at, Formula(f'=IF(plan_stop="",IF(COUNT(plan_cheapest)=1,plan_price,""),{stop})'), "text")
-    sheet.flags.append(Flagging((*at, *at), "✗", "flag_bad"))
+    price = 'IF(COUNT(plan_cheapest)=1,plan_price,"")'
+    sheet.put(
+        *at, Formula(f'=IF(plan_stop="",IF(plan_changes=0,{price},plan_changed),TRIM({stop}&" "&plan_changed))'), "text"
+    )
+    sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("✗", SINCE)]
     _at_danger(book, sheet)
 
 
@@ -68,18 +72,14 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "The best hay to the neediest group first, as much as they eat; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 5, 2, "Least cost; sum it was solved from; how", "unit_cell")
+    sheet.put(FIRST - 5, 2, "Least cost; how", "unit_cell")
     sheet.put(FIRST - 4, 3, "Amounts of any kind; this plan, as solved", "unit_cell")  # the links stand left of it
     for col, name, dollars in ((4, "plan_cheapest", solution.cheapest), (5, "plan_cost", solution.cost)):
         shown = dollars if dollars is not None else "not in whole bales"
         book.define(name, sheet.put(FIRST - 4, col, shown, "money0", unit="$"))
     bound = solution.bound if solution.bound is not None else "not solved"
     book.define("plan_bound", sheet.put(FIRST - 5, 3, bound, "money0", unit="$"))
-    book.define(
-        "plan_solved_from",
-        sheet.put(FIRST - 5, 4, solution.read if solution.read is not None else "not solved", "number3"),
-    )
-    book.define("plan_words", sheet.put(FIRST - 5, 5, solution.words, "text"))
+    book.define("plan_words", sheet.put(FIRST - 5, 4, solution.words, "text"))
     _rest(PlainRows(sheet, [*rows, *[None] * empty] or [None]), "plain")
 
 

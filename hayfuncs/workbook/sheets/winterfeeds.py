@@ -8,7 +8,6 @@ from hayfuncs.workbook.keyed import another, unknown, where
 from hayfuncs.workbook.model import Book, Input
 from hayfuncs.workbook.page import Page, heading, worked
 from hayfuncs.workbook.season import Season
-from hayfuncs.workbook.sheets import solvedfrom
 from hayfuncs.workbook.sheets.assumptions import MINERALS
 from hayfuncs.workbook.sheets.common import begin, typed_names
 from hayfuncs.workbook.sheets.feeds import NONE, Feeds
@@ -234,5 +233,4 @@ def fill(book: Book, season: Season) -> None:
         "Inputs, then workings")  # fmt: skip
     feeds = WinterFeeds(sheet, _sources(book, season)).place().filed("sources")
     sheet.printed_cols = feeds.col(WinterFeeds.tons) + 1
-    unpriced = Unpriced(sheet, feeds.row_below + 1).place()
-    solvedfrom.fill(book, sheet, unpriced.row_below + 1, NO_END)
+    Unpriced(sheet, feeds.row_below + 1).place()
