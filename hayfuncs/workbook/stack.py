@@ -130,7 +130,7 @@ def _put(move: Mover, part: Sheet, sheet: Sheet, first: int, alone: bool, leadin
             if cell.style == "role":
                 continue
             cell = replace(cell, style="part")
-        sheet.cells[row + down, col] = move.cell(cell, part.name, part.role == SOLVED)
+        sheet.cells[row + down, col] = move.cell(cell, part.name, part.role == SOLVED and not is_formula(cell))
     sheet.last_row = max(sheet.last_row, part.last_row + down)
     sheet.last_col = max(sheet.last_col, part.last_col)
     for col in range(part.last_col + 1):
