@@ -13,10 +13,10 @@ from hayfuncs.spreadsheet.engine_values import DAY_ZERO
 from hayfuncs.workbook.model import place_of
 
 TYPED = (  # input, what is typed, what is then said first of how many changes
-    ("Feeds/1/price", 200, "1 change since this plan was solved: soybean hulls: price counted (was 210, now 200 $/ton as fed)."),
-    ("Herd/1/head", 60, "2 changes since this plan was solved: Spring calvers in milk: head (was 62, now 60 head); soybean hulls: price"),
-    ("Herd/1/condition_wanted", 0, "3 changes since this plan was solved: Spring calvers in milk: head (was 62, now 60 head); Spring calvers in milk: condition score wanted (was blank, now 0 score); and 1 more."),
-    ("Hay pile/start", dt.date(2027, 2, 12), "4 changes since this plan was solved: Hay feeding begins on (was 10 Feb 2027, now 12 Feb 2027); Spring calvers in milk: head"),
+    ("Feeds/1/price", 200, "1 change since it was solved: soybean hulls: price counted (was 210, now 200 $/ton as fed)."),
+    ("Herd/1/head", 60, "2 changes since it was solved: Spring calvers in milk: head (was 62, now 60 head); soybean hulls: price"),
+    ("Herd/1/condition_wanted", 0, "3 changes since it was solved: Spring calvers in milk: head (was 62, now 60 head); Spring calvers in milk: condition score wanted (was blank, now 0 score); and 1 more."),
+    ("Hay pile/start", dt.date(2027, 2, 12), "4 changes since it was solved: Hay feeding begins on (was 10 Feb 2027, now 12 Feb 2027); Spring calvers in milk: head"),
 )  # fmt: skip
 
 
@@ -35,8 +35,8 @@ def test_the_office_says_what_has_changed_and_takes_it_back(tmp_path, monkeypatc
             day = isinstance(value, dt.date)
             opened.type(book.inputs[key], float((value - DAY_ZERO).days) if day else value)
             cells = opened.calculated_whole()
-            assert f"Solve it again. {words}" in cells[says[0]]
-            assert cells[says[1]].startswith(f"Solve it again. {words}")
+            assert f"Solve it again, {words}" in cells[says[0]]
+            assert cells[says[1]].startswith(f"Solve it again, {words}")
         for key, *_ in TYPED:
             opened.type(book.inputs[key], before[book.inputs[key]])
         assert opened.calculated_whole()[says[1]] == before[says[1]], "typed back, nothing has changed"

@@ -17,7 +17,7 @@ from hayfuncs.workbook.oldfile import read_old
 from hayfuncs.workbook.sheets.plananswers import FITS, NAME
 
 AGAIN = (
-    "Solve it again. 1 change since this plan was solved: soybean hulls: price counted (was 210, now 77 $/ton as fed). "
+    "Solve it again, 1 change since it was solved: soybean hulls: price counted (was 210, now 77 $/ton as fed). "
     "All on Workings: Solved from."
 )
 FIRST = 8  # the first row of the table, from 1

@@ -165,7 +165,7 @@ def test_a_lot_without_a_price_counts_at_the_mean_of_the_others(editions, opened
     assert str(opened.name("master_check")).startswith("✓")
     said = budget_says(opened)[1]
     assert said.startswith(
-        f"Solve it again. 1 change since this plan was solved: {opened.get('lots', 'name', lot)}: price counted (was "
+        f"Solve it again, 1 change since it was solved: {opened.get('lots', 'name', lot)}: price counted (was "
     )
     assert f", now {round(0.6 * price, 3):g} $/ton as fed)" in said
 

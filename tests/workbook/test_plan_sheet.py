@@ -155,7 +155,7 @@ def test_the_budget_knows_when_the_solution_is_old(editions):
     ):
         before = opened.get(table, mark, 1)
         opened.put(table, mark, value, 1)
-        assert says().startswith("Solve it again. "), mark
+        assert says().startswith("Solve it again, "), mark
         assert words in says()
         assert opened.at(budget.ref(4, 0)) == NO_LONGER, "no money for a plan that does not fit"
         opened.put(table, mark, before, 1)
@@ -355,7 +355,7 @@ def test_changes_that_cancel_in_a_sum_make_the_solution_old(editions, changes):
     before = [(table, mark, row, opened.get(table, mark, row)) for table, mark, row, _ in changes]
     for table, mark, row, by in changes:
         opened.put(table, mark, opened.get(table, mark, row) + by, row)
-    assert re.match(r"Solve it again\. ([2-9]|1\d) changes since", opened.at(state))
+    assert re.match(r"Solve it again, ([2-9]|1\d) changes since", opened.at(state))
     for table, mark, row, value in before:
         opened.put(table, mark, value, row)
     assert opened.at(state).startswith("It is the cheapest")
@@ -368,5 +368,5 @@ def test_none_of_it_is_not_the_same_as_no_end_to_it(editions):
     opened.put("sources", "limit", 0, feed)
     name = opened.get("sources", "name", feed)
     assert opened.at(state).startswith(
-        f"Solve it again. 1 change since this plan was solved: {name}: tons that can be used (was no end, now 0 tons as fed)."
+        f"Solve it again, 1 change since it was solved: {name}: tons that can be used (was no end, now 0 tons as fed)."
     )

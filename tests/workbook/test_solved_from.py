@@ -122,7 +122,7 @@ def test_whatever_the_solver_is_given_is_noticed_when_it_changes(opened):
             if live.given() != before:
                 reached.add(kind)
                 missed += [] if count or kind in NO_PLAN_CHANGES else [f"{key}: {cell.content} to {value}"]
-            assert (count > 0) == words.startswith(f"Solve it again. {count:.0f} change"), key
+            assert (count > 0) == words.startswith(f"Solve it again, {count:.0f} change"), key
             assert len(words) <= solvedfrom.LONGEST
             type_in(opened, key, cell.content)
             stays += [key] if opened.name("plan_changes") else []
@@ -154,7 +154,7 @@ def test_the_first_two_are_named_and_the_rest_counted(opened):
     type_in(opened, "Herd/1/head", 60)
     type_in(opened, "Herd/2/head", 50)
     assert opened.name("plan_changed") == (
-        "Solve it again. 3 changes since this plan was solved: Hay feeding begins on (was 10 Feb 2027, now 12 Feb 2027); "
+        "Solve it again, 3 changes since it was solved: Hay feeding begins on (was 10 Feb 2027, now 12 Feb 2027); "
         f"{SMALL.groups[0].name}: head (was 62, now 60 head); and 1 more. All on Workings: Solved from."
     )
 
@@ -177,7 +177,7 @@ def test_each_edition_says_it_on_plan_and_budget(edition):
     made.evaluate_all()
     said = [engine.plain_value(made.get_value(*place(ref))) for ref in (plan, state)]
     price, feed = book.by_name(sheet).cells[row, col].content, next(iter(SMALL.prices))
-    words = f"Solve it again. 1 change since this plan was solved: {feed}: price counted (was {price:g}, now 200 $/ton as fed). All on Workings: Solved from."  # fmt: skip
+    words = f"Solve it again, 1 change since it was solved: {feed}: price counted (was {price:g}, now 200 $/ton as fed). All on Workings: Solved from."  # fmt: skip
     assert said == [words, words]
 
 

@@ -46,9 +46,7 @@ def above_all(book: Book) -> None:
     at = (FIRST - 5, 4)
     stop = '"✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks."'
     price = 'IF(COUNT(plan_cheapest)=1,plan_price,"")'
-    sheet.put(
-        *at, Formula(f'=IF(plan_stop="",IF(plan_changes=0,{price},plan_changed),TRIM({stop}&" "&plan_changed))'), "text"
-    )
+    sheet.put(*at, Formula(f'=IF(plan_stop="",IF(plan_changes=0,{price},plan_changed),{stop})'), "text")
     sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("✗", SINCE)]
     _at_danger(book, sheet)
 
@@ -60,9 +58,12 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
     left = f'"Left out for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
+    changed = 'IF(plan_stop="","",plan_changed&" ")'  # where the line above it says that a check fails
     at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
-    book.marks["plan_dangers"] = sheet.put(*at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text")
-    sheet.flags.append(Flagging((*at, *at), "danger", "flag_bad"))
+    book.marks["plan_dangers"] = sheet.put(
+        *at, Formula(f'=TRIM({changed}&IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text"
+    )
+    sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("danger", SINCE)]
 
 
 def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: int = 0) -> None:

@@ -23,7 +23,7 @@ SAME = 1e-6  # far under any change that can be typed, far over the last digits 
 BLANK, ERROR = "blank", "error"  # so that an empty cell is not a 0, and a change from or to an error is one
 NO_UNIT = ("1", "word", "yes/no", "name of a feeder")  # not said behind a value
 MOST_NAMED = 2  # changes told in words
-SINCE = "since this plan was solved"  # in every sentence on changes
+SINCE = "since it was solved"  # in every sentence on changes
 LONGEST = 255  # letters of the sentence
 SETTINGS = (
     ("winter_start", "Hay feeding begins on", "date"), ("turnout", "Turnout to grass on", "date"),
@@ -120,8 +120,8 @@ def _shown(value: Content) -> Content:
 class SolvedFrom(Table[tuple[Read, Then]]):
     """One row a cell."""
 
-    what = computed("What it is", "name", lambda row: row.item[1].what, "text", 64)
-    part = computed("Where it stands", "part", lambda row: place_of(row.item[0].ref)[0], "text", 18)
+    what = computed("What it is", "name", lambda row: row.item[1].what, "label", 64)
+    part = computed("Where it stands", "part", lambda row: f"on {place_of(row.item[0].ref)[0]}", "text", 28)
     then = computed("Then, as the plan was solved", "unit at right", lambda row: row.item[1].value, lambda row: row.look(), 20)  # fmt: skip
     now = computed("Now", "unit at right", lambda row: row.live(), lambda row: row.look(), 20)
     unit = computed("Unit", "word", lambda row: row.item[0].unit, "unit_cell", 20)
@@ -158,18 +158,18 @@ def fill(book: Book, solved_from: Sequence[Then] | None) -> None:
     """None: no plan has been solved."""
     sheet = begin(book, NAME, "What the plan was solved from",
         "Each number and word that the winter plan starts from: as it was when the plan was solved, and as it stands now.", "Solved values")  # fmt: skip
-    at = (FIRST - 4, 3)
-    sheet.put(FIRST - 5, 3, "Changed since", "unit_cell")
+    at = (FIRST - 3, 0)
+    sheet.put(FIRST - 4, 0, "Changed since", "label")
     if solved_from is None:
-        book.define("plan_changes", sheet.put(FIRST - 5, 4, 0, "number0"))
-        book.define("plan_changed", sheet.put(*at, None, "text"))
-        sheet.put(FIRST - 3, 0, "No plan has been solved in this workbook.", "text")
+        book.define("plan_changes", sheet.put(FIRST - 4, 1, 0, "number0"))
+        book.define("plan_changed", sheet.put(FIRST - 4, 2, None, "text"))
+        sheet.put(*at, "No plan has been solved in this workbook.", "text")
         return
     table = SolvedFrom(sheet, list(zip(every(book), solved_from, strict=True))).place()
-    book.define("plan_changes", sheet.put(FIRST - 5, 4, Formula(f"=SUM({table.local.changed})"), "number0"))
+    book.define("plan_changes", sheet.put(FIRST - 4, 1, Formula(f"=SUM({table.local.changed})"), "number0"))
     changes = Changes(sheet, list(range(1, MOST_NAMED + 1)), table.row_below + 2).place(title="The first changes")
     book.define("plan_changed", sheet.put(*at, Formula(_sentence(changes)), "text"))
-    sheet.flags.append(Flagging((*at, *at), SINCE, "flag_bad"))
+    sheet.flags += [Flagging((*at, *at), SINCE, "flag_bad"), Flagging(table.area(SolvedFrom.changed), "1", "flag_bad")]
 
 
 def _sentence(changes: Changes) -> str:
@@ -178,4 +178,4 @@ def _sentence(changes: Changes) -> str:
     more = f'IF(plan_changes>{MOST_NAMED},"; and "&plan_changes-{MOST_NAMED}&" more","")'
     count = 'plan_changes&IF(plan_changes=1," change"," changes")'
     told = f'{count}&" {SINCE}: "&{named}&{more}&". All on {WORKINGS}: {NAME}."'
-    return f'=IF(plan_changes=0,"",LEFT("Solve it again. "&{told},{LONGEST}))'
+    return f'=IF(plan_changes=0,"",LEFT("Solve it again, "&{told},{LONGEST}))'
