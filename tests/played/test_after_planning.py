@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 
 import building
 import pytest
@@ -24,22 +25,25 @@ TYPED = (  # input, what is typed, what is then said first of how many changes
 def test_the_office_says_what_has_changed_and_takes_it_back(tmp_path, monkeypatch):
     officelib.demand_office()
     monkeypatch.setenv("PATH", "/usr/bin:/bin")  # the office must find its own Python
-    book, _, path = building.built(building.SMALL, "plain")
-    says = [place_of(ref)[:3] for ref in (book.by_name("Plan").ref(2, 4), book.names["plan_price"])]
+    book, _, kept = building.built(building.SMALL, "plain")
+    path = tmp_path / "plan.xlsx"
+    shutil.copy(kept, path)
+    head = [("Plan", 2, 4), ("Plan", 3, 4)]  # the line under it where a check fails too
+    state = place_of(book.names["plan_price"])[:3]
     office = officelib.Office(tmp_path / "profile")
     try:
         opened = Opened(office, book, path)
         before = opened.calculated_whole()
-        assert before[says[1]].startswith("It is the cheapest")
+        assert before[state].startswith("It is the cheapest")
         for key, value, words in TYPED:
             day = isinstance(value, dt.date)
             opened.type(book.inputs[key], float((value - DAY_ZERO).days) if day else value)
             cells = opened.calculated_whole()
-            assert f"Solve it again, {words}" in cells[says[0]]
-            assert cells[says[1]].startswith(f"Solve it again, {words}")
+            assert any(cells[place].startswith(f"Solve it again, {words}") for place in head)
+            assert cells[state].startswith(f"Solve it again, {words}")
         for key, *_ in TYPED:
             opened.type(book.inputs[key], before[book.inputs[key]])
-        assert opened.calculated_whole()[says[1]] == before[says[1]], "typed back, nothing has changed"
+        assert opened.calculated_whole()[state] == before[state], "typed back, nothing has changed"
         opened.close()
     finally:
         office.end()
