@@ -58,10 +58,10 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
     left = f'"Left out for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
-    changed = 'IF(plan_stop="","",plan_changed&" ")'  # where the line above it says that a check fails
+    changed = 'IF(plan_stop="",""," "&plan_changed)'  # where the line above it says that a check fails
     at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(
-        *at, Formula(f'=TRIM({changed}&IF({fed}=0,"",{says})&IF({out}=0,"",{left}))'), "text"
+        *at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left})&{changed})'), "text"
     )
     sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("danger", SINCE)]
 

@@ -98,7 +98,7 @@ def _feeds(book: Book) -> Iterator[Read]:
     feeds = book.find(WinterFeeds)
     for i, source in enumerate(feeds.items, 1):
         for column in KINDS[source.kind]:
-            yield _read(feeds.some(WinterFeeds.name, i), f"Row {i} of Winter feeds", column, feeds.some(column, i))
+            yield _read(feeds.some(WinterFeeds.name, i), f"Winter feeds, row {i}", column, feeds.some(column, i))
 
 
 def _read(whose: str, instead: str, column: Column, ref: str) -> Read:
