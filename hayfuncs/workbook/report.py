@@ -121,7 +121,9 @@ def ration(book: Book, values: Values) -> list[str]:
     ]
     left_out = value(book, values, book.names["lots_left_out"])
     if left_out:
-        lines.append(f"  not counted: {left_out:g} of {book.marks['stock']['n']} lots, see {on_tab('Stock')}")
+        lines.append(
+            f"  not counted: {left_out:g} of {sum(map(bool, typed_names(book, 'lots')))} lots, see {on_tab('Stock')}"
+        )
     return [*lines, "", *checks(book, values)]
 
 

@@ -88,6 +88,8 @@ def test_a_free_row_says_nothing_and_fails_no_check(edition, kind):
         assert {value for value in blank if value not in (None, "")} == set(), name
     assert [row[-1] for row in grid(made)] == [""] * (LOTS + 2)
     assert grid(made)[-1] == [""] * (GROUPS + 1)
+    for counted in ("lots_left_out", "groups_left_out"):
+        assert made.name(counted) == opened(building.SMALL, edition, kind).name(counted) == 0
     found = [f for f in audit(building.built(ROOMY, edition, kind)[2]).findings if f.above_note]
     assert [f"{f.cell} {f.rule} {f.evidence}" for f in found] == []
 

@@ -46,14 +46,14 @@ class Pile(Page):
     money = banner(
         '=IF(COUNT(hay_short)=0,"What to buy is not known.",IF(hay_short>0,"To buy: "&TEXT(tons_short,"0")&" tons, "&IF(COUNT(cost_short)=0,"price not entered.",'
         'TEXT(cost_short,"$#,##0")&" at "&TEXT(bought_price,"$0")&" a ton."),"Nothing to buy."))'
-        '&IF(lots_left_out>0," Not counted: "&lots_left_out&" of "&ROWS({stock.net})&" lots (Stock).","")'
+        '&IF(lots_left_out>0," Not counted: "&lots_left_out&" of "&lots_left_out+COUNT({stock.net})&" lots (Stock).","")'
     )
     till_grass = heading("From the first day to grass")
     winter_days = worked("Days of hay feeding", "days", '=IF(turnout>winter_start,turnout-winter_start,"turnout is not after the start")', "number0", name="winter_days")  # fmt: skip
     head = worked("Head counted", "head", where(unknown("{need.dm_day}"), "SUM({need.counted})"), "number0", name="herd_head")  # fmt: skip
     intake = worked("Hay eaten, mean of all cattle", "lb DM/day", where(unknown("herd_head"), "SUM({need.dm_day})/herd_head"), "number2", name="herd_intake")  # fmt: skip
     needed = worked("Hay needed at storing", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
-    left_out = worked("Groups left out (not entered)", "1", "={need.n}-COUNT({need.needed})", "number0", name="groups_left_out")  # fmt: skip
+    left_out = worked("Groups left out (not entered)", "1", '=SUMPRODUCT(--({need.name}<>""))-COUNT({need.needed})', "number0", name="groups_left_out")  # fmt: skip
     in_store = worked("Hay in store", "lb as fed", "=hay_in_store", "number0")
     short = worked("Hay short", "lb as fed",
         calling("HAY_SHORT", "hay_needed", "hay_in_store", unless=("(COUNT(hay_needed,winter_days)=2)*(hay_in_store>0)=0", NOT_ENTERED)),

@@ -91,7 +91,7 @@ class Totals(Page):
     stand_in = worked("Bale to count with, none known", "lb as fed", STAND_IN, style="number0", name="stand_in_bale",
         why="Tons stay the same whatever it is: bales are tons over this weight.", why_look="sentence")  # fmt: skip
     together = heading("All lots together", after=1)
-    left_out = worked("Lots left out (not entered)", "1", "={stock.n}-COUNT({stock.net})", style="number0", name="lots_left_out")  # fmt: skip
+    left_out = worked("Lots left out (not entered)", "1", '=SUMPRODUCT(--({stock.name}<>""))-COUNT({stock.net})', style="number0", name="lots_left_out")  # fmt: skip
     stored = worked("Hay in store", "lb as fed", "=SUM({stock.counted})*lb_per_ton", style="number0", name="hay_in_store")  # fmt: skip
     eaten = worked("Hay that will be eaten", "lb as fed", "=SUM({stock.net})", style="number0", name="hay_eaten")
     storage = _share("Lost in storage, of all", "{stock.lost}", "SUM({stock.counted})", "mean_storage_loss")

@@ -99,7 +99,7 @@ def _row(book: Book, sheet: Sheet, row: int, i: int, groups: int) -> None:
     others = book.marks["match"]["others"]
     told = nth(lots["tdn_others"], i + 1)
     changed = "+".join(f'(INDEX({others},({place}-1)*group_count+{g})<>"")' for g in range(1, groups + 1))
-    counted = f'{told}&" changes "&({changed})&" of "&group_count'
+    counted = f'{told}&" changes "&({changed})&" of "&SUMPRODUCT(--({book.marks["herd"]["counted"]}<>""))'
     sheet.put(row, right + 3, Formula(f'=IF({told}="","",{counted})'), "small")
 
 
