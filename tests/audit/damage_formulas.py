@@ -114,8 +114,8 @@ def wrong_cell_of_result(f: File, s: Spots) -> str:
 
 def dollar_dropped(f: File, s: Spots) -> str:
     at = s.cell("Match", "Hay lot", 10)
-    last = s.last("Lots")
-    f.edit(at, f"$A$8:$A${last}", f"A8:A{last}")
+    last, name = s.last("Lots"), s.column("Lots", "Name, where all that is needed is there")
+    f.edit(at, f"${name}$8:${name}${last}", f"{name}8:{name}{last}")
     return at
 
 
