@@ -16,6 +16,7 @@ from hayfuncs.spreadsheet.parser import (
     FunctionCall,
     NameRef,
     Number,
+    Text,
     Tree,
     Unary,
     plain_name,
@@ -158,8 +159,8 @@ def _joined(parts: list[tuple[Unit | None, Tree]], clashes: list[Clash], how: st
     first: Tree | None = None
     unknown = False
     for part, tree in parts:
-        if isinstance(tree, Number):
-            continue  # a bare number takes the unit of its neighbor
+        if isinstance(tree, Number) or (isinstance(tree, Text) and not tree.value):
+            continue  # a bare number takes the unit of its neighbor; a blank shows none
         if part is None:
             unknown = True
         elif found is None:

@@ -73,7 +73,7 @@ class Page:
     formulas: dict[Place, str]
 
     def typed(self, at: Place) -> bool:
-        return at not in self.formulas and self.values.get(at) is not None
+        return at not in self.formulas and self.values.get(at) not in (None, "")
 
     def find(self, words: str, at: Place | None) -> Place | None:
         """Where the words stand now: where they stood, or else the nearest place that has them."""

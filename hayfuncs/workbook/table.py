@@ -123,7 +123,7 @@ def asked(
             content = row.item.get(of or made.key)
         elif row.item is not None:
             content = attrgetter(of or made.key)(row.item)
-        return content
+        return None if content == "" else content
 
     once = by_row or (lambda row, key: asking(key) if asking else None)
     made = Column(head, unit, style, width, band, Made(held), once, key=key)

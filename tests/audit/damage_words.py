@@ -150,7 +150,7 @@ def outside_fit(f: File, s: Spots) -> str:
 
 def blank_input(f: File, s: Spots) -> str:
     f.empty(s.cell("Lots", "Dry matter", 10))
-    return s.cell("Lots", "Crude protein, dry basis", 10)
+    return s.line("Checks", "Lots: needed cells left empty", "H")  # nothing is worked out of half a row
 
 
 def blank_operand(f: File, s: Spots) -> str:

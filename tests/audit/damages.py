@@ -93,7 +93,7 @@ DAMAGES = (
     d("input not in its list, saved", "impossible-input", words.impossible_word, saved=True),
     d("choice not in its list, saved", "impossible-input", words.impossible_choice, saved=True),
     d("input outside its fitted range, saved", "outside-fit", words.outside_fit, saved=True, note=True),
-    d("input emptied, saved", "blank-precedent error-value", words.blank_input, saved=True),
+    d("input emptied, saved", "failed-check", words.blank_input, saved=True),
     d("constant emptied, saved", "blank-precedent error-value", words.blank_operand, saved=True, whole=True),
     d("formula injected as text", "formula-like-text", words.formula_in_text, note=True),
     d("row hidden", "hidden-line", settings.hidden_row),

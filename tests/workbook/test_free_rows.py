@@ -130,7 +130,8 @@ def test_half_a_row_says_what_it_lacks_and_nothing_is_worked_out_of_it():
     lots, herd = (made.book.marks[f"{name}_at"] for name in ("lots", "herd"))
     row = FIRST + LOTS + 1
     made.made.set_value("Lots", row, lots["name"] + 1, "Half Field")
-    made.made.set_value("Lots", row, lots["lab_cp_pct"] + 1, 9.5)
+    for mark, value in (("lab_cp_pct", 9.5), ("lab_s_pct", 0.2), ("lab_p_pct", 0.2), ("lab_nitrate_n_ppm", 300)):
+        made.made.set_value("Lots", row, lots[mark] + 1, value)
     made.made.set_value("Herd", FIRST + GROUPS + 1, herd["name"] + 1, "Newcomers")
     made.made.evaluate_all()
     assert errors(made) == []
@@ -142,6 +143,7 @@ def test_half_a_row_says_what_it_lacks_and_nothing_is_worked_out_of_it():
         "Lots: needed cells left empty",
         "Herd: needed cells left empty",
         "Lots: basis is dry or as fed in every row",
+        "Cautions: lots tested for nitrate without a word on it",
     }
 
 

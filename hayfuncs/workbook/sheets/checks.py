@@ -79,8 +79,8 @@ def standard(book: Book) -> list[Check]:
     herd_blanks = "+".join(f'SUMPRODUCT(--(({herd.name}="")<>({column}="")))' for column in (herd.head, herd.weight))
     herd_blanks += f"+SUMPRODUCT(--({herd.name}<>{herd.counted}))+SUM({book.find(NeedByClass).lacking})"
     return [
-        Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1"),
-        Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1"),
+        Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1", where=_lacking(lots.name, lots.wrong)),
+        Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1", where=_lacking(herd.name, herd.wrong)),
         Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
         Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")-SUMPRODUCT(--({lots.name}<>""))'), "equals", 0, 0, "1"),
         Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots.cp}<{lots.lab_cp_pct}-0.000001))"), "equals", 0, 0, "1"),
@@ -94,6 +94,11 @@ def standard(book: Book) -> list[Check]:
         *of_the_rows(book),
         *examples(),
     ]  # fmt: skip
+
+
+def _lacking(names: str, wrong: str) -> str:
+    """The first row that lacks what it needs; one that lacks its name has none to be told by."""
+    return f'IF(COUNTIF({wrong},"{doubts.EMPTY}*")=0,"a row",INDEX({names},MATCH("{doubts.EMPTY}*",{wrong},0)))'
 
 
 def of_the_rows(book: Book) -> list[Check]:

@@ -51,7 +51,7 @@ def _of_lab(key: str, says: str) -> Doubt:
     test = f"IF(COUNT({given})={len(rule.fields)},{test},FALSE)"
     typed = ",".join(TYPED.get(name, DRY[name]) for name in rule.fields)
     if typed != given:  # nothing is worked out of an empty cell
-        test = f"IF(COUNT({typed})={len(rule.fields)},{test},FALSE)"
+        test = f"IF(COUNT({typed})={typed.count(',') + 1},{test},FALSE)"
     return Doubt(says, test, rule.word)
 
 
@@ -60,9 +60,9 @@ DRY = {
     "cp_pct": "{cp}",
     "adf_pct": "{adf}",
     "ndf_pct": "{ndf}",
-    "p_pct": "({lab_p_pct}*100/MAX(1,N({divisor})))",
+    "p_pct": "({lab_p_pct}*100/{divisor})",
 }
-TYPED = {"p_pct": "{lab_p_pct}"}  # where the value of the dry matter is worked out in the rule itself
+TYPED = {"p_pct": "{lab_p_pct},{divisor}"}  # where the value of the dry matter is worked out in the rule itself
 NEEDED = (
     ("forage", "forage"), ("basis", "basis"), ("lab_dm_pct", "dry matter"), ("lab_cp_pct", "protein"), ("lab_adf_pct", "ADF"), ("lab_ndf_pct", "NDF"),
 )  # fmt: skip

@@ -129,7 +129,7 @@ class SolvedFrom(Table[tuple[Read, Then]]):
     line = computed("Line", "1", lambda row: row.number, "number0", key="number")
 
     def look(self) -> str:
-        return "date" if self.item[0].unit == "date" else "general"
+        return "date" if self.item[0].unit == "date" else "number3"  # LibreOffice puts another's look on a plain cell
 
     def live(self) -> Formula:
         ref = self.item[0].ref

@@ -85,7 +85,7 @@ def _by_kind(
 
 def _or_untested(part: str) -> str:
     lab = _at(f"lots.lab_{part}_pct")
-    return f'IF({lab}="",hay_{part}_untested,{lab}/{_at("lots.divisor")}*100)'
+    return f'IF({lab}="",hay_{part}_untested,{lab}/MAX(1,N({_at("lots.divisor")}))*100)'
 
 
 def _content(head: str, part: str) -> Column:
