@@ -29,7 +29,7 @@ def register(app: typer.Typer) -> None:
         """Build the workbook anew with the values of an older one, solve it again, and say what was kept.
 
         Values are found by the Input list on the tab Workings. Lots, groups and feeds typed right under the last row
-        (after Review, Unprotect Sheet) come along. What is no longer possible is named and left out.
+        (after Review, Unprotect Sheet) come along, and rows are free again for more. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of
         from hayfuncs.commands.progress import progress
@@ -42,6 +42,6 @@ def register(app: typer.Typer) -> None:
             raise UserError(f"{new} must end in .xlsx; give such a name")
         refuse_overwrite(new, force)
         with progress(f"reading {old.name}") as tell:
-            done = making.rebuild(old, new, chosen, force, tell)
+            done = making.rebuild(old, new, chosen, force, tell, room=True)
         typer.echo("\n".join([*making.account(done), *write.errors_told(done.book, done.values)]))
         typer.echo(f"\nWritten: {new}")

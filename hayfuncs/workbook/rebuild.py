@@ -43,18 +43,19 @@ class Rebuilt:
 
 
 def rebuild(
-    old_path: Path, new_path: Path, edition: str | None = None, force: bool = False, progress: Progress | None = None
-) -> Rebuilt:
-    """Read, build and write; `edition` None keeps the old one's."""
+    old_path: Path, new_path: Path, edition: str | None = None, force: bool = False, progress: Progress | None = None,
+    room: bool = False,
+) -> Rebuilt:  # fmt: skip
+    """Read, build and write; `edition` None keeps the old one's; `room` leaves free rows though the old one had none."""
     refuse_overwrite(new_path, force)
-    book, keeper = remake(old_path, edition, progress=progress)
+    book, keeper = remake(old_path, edition, progress=progress, room=room)
     return Rebuilt(book, write.save(book, new_path, force, progress, own=True), keeper)
 
 
 def remake(
     old_path: Path, edition: str | None = None, leave: tuple[str, ...] = (), typed: Mapping[str, Content] | None = None,
     progress: Progress | None = None, asked: Asked | None = None, kind: str | None = None,
-    answering: build.Answering | None = None,
+    answering: build.Answering | None = None, room: bool = False,
 ) -> tuple[Book, Keeper]:  # fmt: skip
     """The model with an older workbook's values in it, not written yet; `kind` None keeps the old one's.
 
@@ -65,7 +66,7 @@ def remake(
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
     made = build.build(
-        roomy(farm_of(old)) if old.free else farm_of(old),
+        roomy(farm_of(old)) if room or old.free else farm_of(old),
         edition or edition_of(old),
         keeper,
         progress=progress,
@@ -122,6 +123,9 @@ def _filled(kind: Any, old: Old, prefix: str) -> Any:
     if kind is Lot:
         forage = old.get(f"{prefix}/forage")
         given["forage"] = forage if forage in FORAGES else FORAGES[0]  # only for the look of its mark
+    if kind is Group:  # the calving date follows from it where none is typed
+        month = old.get(f"{prefix}/month_since_calving")
+        given["month_since_calving"] = month if isinstance(month, (int, float)) else math.nan
     if kind is Group and old.get(f"{prefix}/cattle_class") in GROWING:
         given |= dict.fromkeys(("month_since_calving", "peak_milk_lb", "calf_weight_lb", "condition_score"))
     return kind(**given)

@@ -6,11 +6,12 @@ import re
 from dataclasses import replace
 
 import building
+import openpyxl
 import pytest
 from workbook.opened import Open
 
 from hayfuncs.audit.run import audit
-from hayfuncs.workbook import build
+from hayfuncs.workbook import build, rebuild, write
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import is_formula
 from hayfuncs.workbook.sheets import whichhay
@@ -58,11 +59,11 @@ def clear(made: Open, sheet: str, number: int) -> None:
     made.made.evaluate_all()
 
 
-def typed(made: Open, wanted: Open, tables: str = "") -> None:
+def typed(made: Open, wanted: Open) -> None:
     """Into the inputs of one workbook what another has in those of the same keys."""
     for key, (sheet, row, col) in made.book.inputs.items():
         at = wanted.book.inputs.get(key)
-        if at is None or not re.match(tables or rf"\w[\w ]*/({LOTS + 1}|{GROUPS + 1})/", key):
+        if at is None or not re.match(rf"\w[\w ]*/({LOTS + 1}|{GROUPS + 1})/", key):
             continue
         value = wanted.book.by_name(at[0]).cells[at[1], at[2]].content
         if value != made.book.by_name(sheet).cells[row, col].content:
@@ -152,3 +153,32 @@ def test_values_without_a_name_are_not_passed_over():
     made.made.set_value("Lots", FIRST + LOTS + 1, made.book.marks["lots_at"]["lab_cp_pct"] + 1, 9.5)
     made.made.evaluate_all()
     assert failing(made) == ["Lots: needed cells left empty"]
+
+
+def test_a_rebuild_leaves_out_what_was_cleared_takes_what_was_typed_and_every_choice_stays_with_its_group(tmp_path):
+    book, _, path = building.built(ROOMY, "plain", build.FARM)
+    file = openpyxl.load_workbook(path)
+
+    def put(key, value):
+        sheet, row, col = book.at(*book.inputs[key])
+        file[sheet].cell(row + 1, col + 1).value = value
+
+    for key in book.inputs:
+        if re.match(r"(Lots|Herd)/2/", key):
+            put(key, None)
+    put(f"Take home/{GROUPS}/hay", ROOMY.lots[3].name)
+    new = {"name": "Bought cows", "head": 12, "body_weight_lb": 1200, "month_since_calving": 10, "peak_milk_lb": 18, "calf_weight_lb": 80, "condition_score": 5}  # fmt: skip
+    for field, value in new.items():
+        put(f"Herd/{GROUPS + 1}/{field}", value)
+    file.save(tmp_path / "typed.xlsx")
+    done = rebuild.rebuild(tmp_path / "typed.xlsx", tmp_path / "new.xlsx")
+    now = write.input_values(done.book)
+    names = [now[f"Herd/{i}/name"] for i in range(1, GROUPS + 1)]
+    assert names == [ROOMY.groups[0].name, ROOMY.groups[2].name, "Bought cows"]
+    assert [now[f"Lots/{i}/name"] for i in (1, 2, LOTS)] == [ROOMY.lots[0].name, ROOMY.lots[2].name, None]
+    chosen = {i: now[f"Take home/{i}/hay"] for i in range(1, GROUPS + 1)}
+    assert chosen == {1: None, 2: ROOMY.lots[3].name, 3: None}
+    # no date was typed: it follows from the month, whose middle is nine and a half months after calving
+    start = ROOMY.barn.winter.start
+    assert (start - now["Winter herd/3/calving"]).days % 365 == pytest.approx(9.5 * 365 / 12, abs=1)
+    assert now[f"Lots/{LOTS + 3}/name"] is None, "as many free rows as ever"

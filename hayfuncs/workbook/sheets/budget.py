@@ -120,7 +120,7 @@ def _money(book: Book, sheet: Sheet) -> int:
     )
     mix = book.find(Besides).cost  # of a head till grass
     bagged = Formula(f'=IF(COUNT({mix})=0,"not entered",{mix}*{heads})')
-    list_row(sheet, row + 6, "Mineral mix and salt in bags, beside this plan", bagged, "$", "money0")
+    list_row(sheet, row + 6, "Mineral mix in bags for all head, beside this plan", bagged, "$", "money0")
     return row + 6
 
 

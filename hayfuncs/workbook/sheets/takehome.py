@@ -10,7 +10,7 @@ from hayfuncs.cow.classes import COW
 from hayfuncs.importers.model import Group
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet
 from hayfuncs.workbook.sheets import takehomenumbers
-from hayfuncs.workbook.sheets.common import begin, input_row, pick
+from hayfuncs.workbook.sheets.common import begin, input_row, nth
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
 from hayfuncs.workbook.sheets.takehomewords import AFTER, MOST, TOO_MANY
@@ -32,7 +32,7 @@ class Choices(Table[Group | None]):
 
     @column("Cow group", "name", style="label")
     def name(self) -> Content:
-        return Formula(f'={pick(self.sheet.book.marks["herd"]["name"], str(self.number))}&""')
+        return Formula(f"={nth(self.sheet.book.marks['herd']['counted'], self.number)}")
 
     hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows by the rule on Which hay, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
     feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
