@@ -45,6 +45,8 @@ SMALL: Farm = replace(
     ),
 )  # fmt: skip
 
+ROOMY: Farm = replace(SMALL, free_lots=2, free_groups=1)  # with rows that are free, as a template has them
+
 
 @cache
 def library() -> str:

@@ -177,7 +177,10 @@ class _Reader:
         if kind == "ref":
             return Area(reference(text))
         if kind == "call":
-            return FunctionCall(text[:-1], self.arguments())
+            name, args = text[:-1], self.arguments()
+            if not args and name.upper() in ("TRUE", "FALSE"):  # as LibreOffice spells them
+                return Truth(name.upper() == "TRUE")
+            return FunctionCall(name, args)
         if kind == "error":
             return ErrorLiteral(text.rpartition("!#")[2] and "#" + text.rpartition("#")[2])
         if kind == "name":

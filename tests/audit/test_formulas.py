@@ -70,6 +70,10 @@ def test_not_moved_it_is_the_same_and_patterns_tell_cells_apart(formula):
         assert pattern(formula, 5, 5) == pattern(formula, 6, 7)
 
 
+def test_an_office_spells_yes_and_no_as_calls():
+    assert tree("=IF(A1,TRUE(),FALSE())") == tree("=IF(A1,TRUE,FALSE)")
+
+
 @given(st.text(max_size=200))
 @settings(max_examples=500)
 def test_any_text_is_read_or_refused(text):

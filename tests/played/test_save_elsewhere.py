@@ -21,7 +21,7 @@ def above_note(path: Path) -> list[str]:
 @pytest.mark.libreoffice
 @pytest.mark.parametrize("edition", ["functions", "plain"])
 def test_a_save_by_the_office_is_no_finding(edition: str, soffice: Any) -> None:
-    saved = soffice.convert(building.built(building.SMALL, edition)[2], "xlsx")
+    saved = soffice.convert(building.built(building.ROOMY, edition)[2], "xlsx")
     assert above_note(saved) == []
     case = audit(saved)
     assert case.book.program.startswith("LibreOffice")

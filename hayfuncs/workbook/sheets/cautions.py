@@ -86,7 +86,7 @@ class Cautions(Table[None]):
     """One row a lot, one word a hazard; the words in full stand on Hazards."""
 
     blank = '{name}=""'
-    name = computed("Hay lot", "name", "={lot.counted}", "label", 20)
+    name = computed("Hay lot", "name", '={lot.name}&""', "label", 20)
     nitrate_calf_a = _word("nitrate_calf_a", "Nitrate, in calf, Clemson")
     nitrate_calf_b = _word("nitrate_calf_b", "Nitrate, in calf, midwest lab")
     nitrate_open_a = _word("nitrate_open_a", "Nitrate, others, Clemson")
@@ -172,6 +172,6 @@ def _limits(sheet: Sheet, row: int) -> None:
 def _at_the_lot(lots: Lots) -> None:
     """The count of cautions at the lot itself, on the sheet Lots."""
     for at, row in enumerate(lots.rows(), lots.first_row):
-        said = Formula(f'=IF({row.counted}="","",{row.same(Cautions).says}&": see Cautions")')
+        said = Formula(f'=IF({row.name}="","",{row.same(Cautions).says}&": see Cautions")')
         lots.sheet.put(at, lots.col(Lots.cautions), said, "small")
     flag_dangers(lots.sheet, lots.area(Lots.cautions))

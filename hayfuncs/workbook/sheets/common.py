@@ -95,6 +95,10 @@ def typed_names(book: Book, table: str) -> list[str]:
     return [str(cells[row + i, col].content or "") for i in range(book.marks[table]["n"])]
 
 
+# while the chosen hay or cattle are not as they should be, no sentence speaks of their months or cents
+WITHHELD = ('hay_or_cattle_wrong<>""', '"✗ No answer while a check fails: "&hay_or_cattle_wrong')
+
+
 def pick(range_ref: str, place: str) -> str:
     """The value at a place of a column."""
     return f"INDEX({range_ref},{place})"

@@ -8,7 +8,7 @@ from hayfuncs.workbook.keyed import another, calling, nearby
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets.closecalls import UNSURE
-from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.common import WITHHELD, begin
 from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, WEEKS_A_MONTH, Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, judged, most_counted
@@ -110,7 +110,12 @@ WHEN = (
     '=IF({N_count}=1,"in month "&{N_first},IF({N_several}=1,'
     '"from month "&{N_first}&IF({N_first}>{N_last},", past calving,","")&" to month "&{N_last},"in "&{N_count}&" months"))'
 )
-SAID = ' is short "&IF({N_count}=0,"in no month",IF({N_several}=0,"in every month",{N_when}))'
+SAID = '"NUTRIENT is short "&IF({N_count}=0,"in no month",IF({N_several}=0,"in every month",{N_when}))'
+
+
+def _said(nutrient: str, key: str) -> str:
+    said = SAID.replace("NUTRIENT", nutrient).replace("N_", key)
+    return f'=IF({WITHHELD[0]},"No picture while a check fails",{said})'
 
 
 class Findings(Page):
@@ -124,13 +129,13 @@ class Findings(Page):
     tdn_first = worked("the first stretch begins with", "months", "=MIN({months.tdn_begins})", "number0")
     tdn_last = worked("and ends with", "months", "=MIN({months.tdn_ends})", "number0")
     tdn_when = worked("when", "", WHEN.replace("N_", "tdn_"), "text_in")
-    tdn = worked("in words", None, '="TDN' + SAID.replace("N_", "tdn_"), "text_in")
+    tdn = worked("in words", None, _said("TDN", "tdn_"), "text_in")
     cp_count = worked("Months short of CP", "months", '=COUNTIF({months.cp_short},">0")', "number0")
     cp_several = worked("stretches of such months", "1", "=COUNT({months.cp_begins})", "number0")
     cp_first = worked("the first stretch begins with", "months", "=MIN({months.cp_begins})", "number0")
     cp_last = worked("and ends with", "months", "=MIN({months.cp_ends})", "number0")
     cp_when = worked("when", "", WHEN.replace("N_", "cp_"), "text_in")
-    cp = worked("in words", None, '="CP' + SAID.replace("N_", "cp_"), "text_in")
+    cp = worked("in words", None, _said("CP", "cp_"), "text_in")
     appetite = sentence(
         "Hay is eaten to appetite, by the way chosen on Assumptions; needs are those of Herd for each month, with this cow's weight, milk and calf.",
         after=1,
@@ -144,11 +149,11 @@ class Answer(Page):
 
     framed = 13  # columns
     carries = banner(
-        f'=IF({{cow.way}}={AS_GROWING},chosen_group&" do not calve: the need is the same in each month. See Young cattle.",'
+        f'=IF({WITHHELD[0]},{WITHHELD[1]},IF({{cow.way}}={AS_GROWING},chosen_group&" do not calve: the need is the same in each month. See Young cattle.",'
         'IF(chosen_cow_caution="",chosen_lot&" is enough for "&chosen_group&" by itself in "&{of_months},'
-        'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration"))'
+        'chosen_lot&" meets a grown cow in "&{of_months}&"; "&chosen_group&" need more: see Ration")))'
     )
-    which = banner('={found.tdn}&"; "&{found.cp}&"."')
+    which = banner(f'=IF({WITHHELD[0]},"",{{found.tdn}}&"; "&{{found.cp}}&".")')
     of_months = '{found.carried}&" of "&ROWS({found.months.says})&" months"&IF({cow.thin}=1,"; gaining condition takes more","")'
     found, cow = another(lambda: Findings), another(lambda: Cow)
 

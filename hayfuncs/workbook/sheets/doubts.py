@@ -71,7 +71,7 @@ GROWS = "OR(" + ",".join(f'{{cattle_class}}="{word}"' for word in GROWING) + ")"
 # thresholds: common practice, no source, wide enough that sound hay and cows pass without a question
 LOTS = (
     (
-        Doubt(EMPTY, '{counted}=""', lacks=tuple((f'{{{key}}}=""', called) for key, called in NEEDED)),
+        Doubt(EMPTY, '{counted}=""', lacks=tuple((f'{{{key}}}=""' if key in ("forage", "basis") else f"COUNT({{{key}}})=0", called) for key, called in NEEDED)),
         Doubt(TWICE, "SUMPRODUCT(--({local.name}={name}))>1"),
         _of_lab("fiber", "ADF above NDF, swapped"),
     ),
@@ -96,8 +96,8 @@ HERD = (
             EMPTY,
             '{counted}=""',
             lacks=(
-                ('{head}=""', "head"),
-                ('{weight}=""', "weight"),
+                ("COUNT({head})=0", "head"),
+                ("COUNT({weight})=0", "weight"),
                 (
                     f"AND(NOT({GROWS}),COUNT({{month}},{{milk}},{{calf}},{{score}})<4)",
                     "month, milk, calf weight or score",

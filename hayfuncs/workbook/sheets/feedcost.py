@@ -7,7 +7,7 @@ from hayfuncs.workbook.keyed import another, calling, nearby, same_row
 from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.page import Page, banner, heading, list_heads, sentence, worked
 from hayfuncs.workbook.sheets import feedpictures
-from hayfuncs.workbook.sheets.common import begin, stepped
+from hayfuncs.workbook.sheets.common import WITHHELD, begin, stepped
 from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.table import Column, Table, computed
 
@@ -186,12 +186,14 @@ class Answer(Page):
 
     framed = 14
     cheapest = banner(
-        '=IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" is enough for "&chosen_group&" by itself.",'
+        f"=IF({WITHHELD[0]},{WITHHELD[1]},"
+        'IF(MAX(energy_short,protein_short)=0,"No supplement is needed: "&chosen_lot&" is enough for "&chosen_group&" by itself.",'
         'IF({found.within}=0,"No feed on Feeds closes the gap by itself within its limits.",'
-        '"Cheapest within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day."))'
+        '"Cheapest within its limit: "&INDEX({found.out.name},{found.best})&", "&TEXT({found.least},"$0.00")&" a head a day.")))'
     )
     counts = banner(
-        '={found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot. Chosen: "&chosen_feed&IF(COUNT(hall_cost)=1,", "&TEXT(N(hall_cost),"$0.00")&".",".")'
+        f'=IF({WITHHELD[0]},"",'
+        '{found.named}&" feeds: "&{found.within}&" close the gap within their limits, "&{found.over}&" would be over a limit, "&({found.named}-{found.able})&" cannot. Chosen: "&chosen_feed&IF(COUNT(hall_cost)=1,", "&TEXT(N(hall_cost),"$0.00")&".","."))'
     )
     found = another(lambda: Findings)
 

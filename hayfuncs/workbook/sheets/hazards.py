@@ -9,7 +9,7 @@ from hayfuncs.contract.levels import VETERINARIAN_AND_OFFICE, quoted
 from hayfuncs.importers.model import AS_FED, AT_LEAST, DRY, LIMIT_WORDS, Lot
 from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.workbook.barn import Barn, Stored
-from hayfuncs.workbook.keyed import NOT_TESTED, Made, Making, calling, same_row, unknown
+from hayfuncs.workbook.keyed import NOT_ENTERED, NOT_TESTED, Made, Making, calling, same_row, unknown
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record, words
@@ -99,7 +99,7 @@ class Hazards(Table[Tested]):
     """One row a lot: values on dry basis, then what they mean in words."""
 
     blank = '{name}=""'
-    name = computed("Hay lot", "name", "={lots.counted}", "label", 22)
+    name = computed("Hay lot", "name", '={lots.name}&""', "label", 22)
     temp = asked("Hottest place in the stack", "deg F", of_record("STACK_HEAT_CAUTION", "core_temp_f"), "input0", of="stored.stack_temp_f", band="Typed in")  # fmt: skip
     moisture = asked("Moisture at baling", "% as fed", of_record("BALING_MOISTURE_CAUTION", "moisture_pct"), of="stored.baling_moisture_pct")  # fmt: skip
     hcn = asked("Prussic acid", "ppm, basis beside it", of_record("PRUSSIC_ACID_CAUTION", "hcn_ppm"), "input0", of="lot.hcn_ppm")  # fmt: skip
@@ -153,7 +153,7 @@ class Hazards(Table[Tested]):
     baling = _says("Moisture at baling: what it means",
         calling("BALING_MOISTURE_CAUTION", "{moisture}", "{register.bale}", unless=('OR({moisture}="",{register.bale}="")', NOT_TESTED)))  # fmt: skip
     heat = _says("Heat damage", calling("HEAT_DAMAGE_NOTE", "{lots.cp}", "{adicp}", unless=BOUND))
-    lab = _says("The lab sheet itself", calling("LAB_NOTES", "{lots.lab_dm_pct}", "{lots.cp}", "{lots.adf}", "{lots.ndf}", "N({lots.ash})", "N({lots.fat})", "{lots.forage}"))  # fmt: skip
+    lab = _says("The lab sheet itself", calling("LAB_NOTES", "{lots.lab_dm_pct}", "{lots.cp}", "{lots.adf}", "{lots.ndf}", "N({lots.ash})", "N({lots.fat})", "{lots.forage}", unless=('{lots.counted}=""', NOT_ENTERED)))  # fmt: skip
     lot = _says("The lot itself", "={register.notes}")
     seen, seen_too = _seen("Seen in the hay: what it means", "seen"), _seen("Seen too: what it means", "seen_too")
     lots, register = same_row(lambda: Lots), same_row(lambda: Register)

@@ -74,7 +74,7 @@ class Lots(Table[Lot]):
 
     blank, as_ever = (
         '{counted}=""',
-        ("wrong", "odd"),
+        ("wrong", "odd", "divisor"),
     )  # a row says what it lacks; until it is whole nothing is worked out
     name = asked("Hay lot", "name", text("Hay lot", "Hay lot, as you call it", True), "input_text", 22, band="From the lab sheet")  # fmt: skip
     field = asked("Field", "name", text("Field", "Field, as you call it"), "input_text", 16)
@@ -112,7 +112,7 @@ class Lots(Table[Lot]):
     lab_ndicp_pct = _on_basis("NDICP, protein left in NDF", "ndicp_pct")
     lab_seen = asked("Seen in the hay", "word", words("Seen in the hay", f"What somebody saw in this hay. {UNSEEN}", SEEN), "input_text", 18, key="seen", band="Seen, not tested")  # fmt: skip
     lab_seen_too = asked("Seen too", "word", words("Seen too", f"What else somebody saw in it. {UNSEEN}", SEEN), "input_text", 18, key="seen_too")  # fmt: skip
-    divisor = computed("Dry matter to divide by", "% (100 when dry)", '=IF({basis}="dry",100,{lab_dm_pct})', "number2", band="Computed")  # fmt: skip
+    divisor = computed("Dry matter to divide by", "% (100 when dry)", '=IF({name}="","",IF({basis}="dry",100,IF(OR({basis}="",COUNT({lab_dm_pct})=0),"",{lab_dm_pct})))', "number2", band="Computed")  # fmt: skip
     cp = _dry("Crude protein", "lab_cp_pct", True)
     adf, ndf = _dry("ADF", "lab_adf_pct", True), _dry("NDF", "lab_ndf_pct", True)
     equation = computed("TDN line by ADF", "name", '=IF({forage}="grass",equation_grass,IF({forage}="legume",equation_legume,equation_mixed))', "text", 22)  # fmt: skip

@@ -223,11 +223,14 @@ class Ration(Page):
     may = heading("May the answer be shown?", after=1)
     lot_wrong = reason("The lot's row", "chosen_lot", "Lots", "lots")
     group_wrong = reason("The cow group's row", "chosen_group", "Herd", "herd")
+    hay_or_cattle = worked(
+        "The lot's row or the cow group's", None, '=IF({lot_wrong}<>"",{lot_wrong},{group_wrong})', "text", name="hay_or_cattle_wrong",
+    )  # fmt: skip
     feed_wrong = reason("The supplement's row", "chosen_feed", "Feeds", "feeds")
     checks_say = worked("The checks", None, '=IF(ration_stop="","",ration_stop&". See Checks.")', "text")
     withheld = worked(
         "Why no answer is shown", None,
-        '=IF({lot_wrong}<>"",{lot_wrong},IF({group_wrong}<>"",{group_wrong},IF({feed_wrong}<>"",{feed_wrong},{checks_say})))',
+        '=IF({hay_or_cattle}<>"",{hay_or_cattle},IF({feed_wrong}<>"",{feed_wrong},{checks_say}))',
         "text", name="ration_withheld",
     )  # fmt: skip
     cow_caution = worked(
