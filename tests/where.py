@@ -183,7 +183,7 @@ class Running:
     def values(self, sheet: str, rows: int, cols: int) -> list[list[Any]]:
         """A block of a sheet from its first cell."""
         tab, down, _ = self.book.at(sheet, 0, 0)
-        return engine.values(self.running, tab, rows + down, cols)[down:]
+        return engine.values(self.running, tab, rows, cols, down + 1)
 
 
 def column_letter(col: int) -> str:

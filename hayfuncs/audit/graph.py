@@ -321,6 +321,13 @@ def feeding(formulas: Formulas, ends: Iterable[Node]) -> set[Node]:
     return found
 
 
+def using(formulas: Formulas, name: str) -> Iterator[Node]:
+    """Every cell whose formula uses a defined name."""
+    for group in formulas.patterns.values():
+        if name.casefold() in (n.casefold() for n in group.names):
+            yield from group.cells
+
+
 def read_cells(formulas: Formulas) -> set[Node]:
     """Every filled cell that some formula reads directly."""
     columns = Columns(formulas.book.values)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import RULES, SEVERITIES, Finding
-from hayfuncs.audit.graph import feeding
+from hayfuncs.audit.graph import feeding, using
 from hayfuncs.audit.recompute import Change, Engine, EngineFailed, as_is, as_value, change, same
 from hayfuncs.spreadsheet import limits
 from hayfuncs.spreadsheet.a1 import place
@@ -55,7 +55,9 @@ def causes_first(case: AuditContext) -> None:
     """What another finding explains comes after it, and the cause is as grave as what it does."""
     seen = [f for f in case.findings if f.above_note and f.at is not None]
     effects = [f for f in seen if f.rule in EFFECTS]
-    causes = {f.at: f for f in seen if f.rule in CAUSES}
+    names = (f for f in case.findings if f.above_note and f.rule == "name")
+    causes = {at: f for f in names for at in using(case.formulas, f.cell)}
+    causes |= {f.at: f for f in seen if f.rule in CAUSES and f.at is not None}
     rows = [f for f in case.findings if f.rule == "layout" and f.at is not None]  # put in by hand
     if not effects or not (causes or rows):
         return

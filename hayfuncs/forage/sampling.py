@@ -85,7 +85,8 @@ def sampling_margin(
 def cores_for_margin(
     core_sd: CoreSd,
     margin: Annotated[
-        Number, Arg("Margin wanted on each side, in the unit of core_sd", "any", lo=0, hi=1e6, above=True)
+        Number,
+        Arg("Margin wanted on each side, in the unit of the spread between cores", "any", lo=0, hi=1e6, above=True),
     ],
     confidence_pct: Confidence,
 ) -> Annotated[Number, Result("Cores to take", "cores", 0)]:
@@ -114,7 +115,9 @@ def cores_for_margin(
 def margin_with_lab_error(
     core_sd: CoreSd,
     cores: Cores,
-    lab_sd: Annotated[Number, Arg("Standard deviation of one analysis in the unit of core_sd", "any", lo=0, hi=1e6)],
+    lab_sd: Annotated[
+        Number, Arg("Standard deviation of one analysis in the unit of the spread between cores", "any", lo=0, hi=1e6)
+    ],
     analyses: Annotated[Number, Arg("Analyses made of the composite", "1", lo=1, hi=1000)],
     confidence_pct: Confidence,
 ) -> Annotated[Number, Result("Margin on each side of the result", "any", 0)]:

@@ -43,7 +43,7 @@ def figure(value: Value, unit: str = "") -> str:
         return "nothing"
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
-    if isinstance(value, float):
+    if isinstance(value, (int, float)):  # a bound may be a whole number
         return f"{number(value)} {unit}".strip()
     if isinstance(value, ErrorValue):
         return str(value)

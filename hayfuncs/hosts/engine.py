@@ -69,14 +69,16 @@ def load(source: Path | bytes, spelling: str = "HAY.") -> Any:
     return register(book, spelling)
 
 
-def values(book: Any, sheet: str, rows: int, columns: int) -> Sequence[Sequence[Any]]:
-    """The evaluated values of a sheet's first rows and columns."""
-    return [[plain_value(v) for v in row] for row in raw(book, sheet, rows, columns)]
+def values(book: Any, sheet: str, rows: int, columns: int, first: int = 1) -> Sequence[Sequence[Any]]:
+    """The evaluated values of a sheet's rows, from the first or the given one, and of its first columns."""
+    return [[plain_value(v) for v in row] for row in raw(book, sheet, rows, columns, first)]
 
 
-def raw(book: Any, sheet: str, rows: int, columns: int) -> Sequence[Sequence[Any]]:
+def raw(book: Any, sheet: str, rows: int, columns: int, first: int = 1) -> Sequence[Sequence[Any]]:
     """The same as the engine has them, for who wants few of them."""
     import formualizer
 
-    found: Sequence[Sequence[Any]] = book.sheet(sheet).get_values(formualizer.RangeAddress(sheet, 1, 1, rows, columns))
+    found: Sequence[Sequence[Any]] = book.sheet(sheet).get_values(
+        formualizer.RangeAddress(sheet, first, 1, first + rows - 1, columns)
+    )
     return found

@@ -109,16 +109,17 @@ class Input:
 def input_for(key: str, record_name: str, argument: str, required: bool = True) -> Input:
     """An input whose range is the argument's own: the record is the one place that states it."""
     arg = CATALOGUE[record_name].args[argument]
+    title = min((arg.meaning.partition(sign)[0] for sign in (",", ":", ";", " (")), key=len)
     said = f"{arg.meaning}: {arg.allowed()}"[:255]
     if isinstance(arg, Words):
-        return Input(key, argument[:32], said, words=arg.words, kind="word", required=required)
+        return Input(key, title, said, words=arg.words, kind="word", required=required)
     if isinstance(arg, Flag):
-        return Input(key, argument[:32], said, lo=0, hi=1, kind="whole", required=required)
+        return Input(key, title, said, lo=0, hi=1, kind="whole", required=required)
     assert isinstance(arg, Arg)
     text = f"{arg.meaning}: {arg.allowed()}."
     if arg.fit:
         text += f" The equation was fitted to {arg.fit[0]:g} to {arg.fit[1]:g}."
-    return Input(key, argument[:32], text[:255], lo=arg.lo, hi=arg.hi, required=required, above=arg.above)
+    return Input(key, title, text[:255], lo=arg.lo, hi=arg.hi, required=required, above=arg.above)
 
 
 @dataclass

@@ -168,6 +168,7 @@ class Page:
         if found.asking is not None:
             entry = found.asking(f"{sheet.name}/{found.key}")
             entry = replace(entry, source=filled(entry.source, self)) if entry.source else entry
+            entry = replace(entry, title=entry.title or str(sheet.cells[row, col].content))
             sheet.entry(row, start, value, entry, found.style, found.unit or "")
         else:
             sheet.put(row, start, value, found.style)

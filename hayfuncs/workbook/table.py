@@ -334,7 +334,8 @@ class Table(Generic[Item]):
         if entry is None:
             self.sheet.put(row.at, col, None, "text")
         else:
-            entry = replace(entry, source=filled(entry.source, row)) if entry.source else entry
+            source = filled(entry.source, row) if entry.source else ""
+            entry = replace(entry, source=source, title=entry.title or column.head)
             assert isinstance(column.style, str)
             self.sheet.entry(row.at, col, content, entry, column.style, column.unit)
 

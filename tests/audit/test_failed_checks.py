@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import building
+from audit.damagelib import File
 from building import SMALL
 
 from hayfuncs.audit.run import audit
@@ -26,3 +28,17 @@ def test_each_failed_check_is_told_by_its_name(tmp_path: Path) -> None:
     assert {f.level for f in found} == {"high"}
     moisture = next(f for f in found if "dry matter under 60 %" in f.evidence)
     assert lots[0].name in moisture.evidence
+
+
+def test_a_name_that_leads_elsewhere_is_told_before_what_follows_from_it(tmp_path: Path) -> None:
+    book, _, path = building.built(SMALL, "functions", build.FARM)
+    file, where = File(path.read_bytes()), book.names["winter_start"]
+    names = file.text("xl/workbook.xml")
+    told = next(part for part in names.split("<definedName ") if part.startswith('name="winter_start"'))
+    file.parts["xl/workbook.xml"] = names.replace(told, told.replace("$B$5", "$B$6")).encode()
+    moved = tmp_path / "moved.xlsx"
+    moved.write_bytes(file.recalculated().bytes())
+    found = [f for f in audit(moved).findings if f.above_note]
+    assert where == "'Hay pile'!$B$5"
+    assert (found[0].rule, found[0].cell, found[0].level) == ("name", "winter_start", "high")
+    assert {f.rule for f in found[1:]} == {"failed-check"}

@@ -6,8 +6,10 @@ Nothing asks the office to calculate before its cells are read.
 from __future__ import annotations
 
 import random
+from pathlib import Path
 from typing import Any
 
+import building
 import pytest
 from played.playlib import Change, InPython, Opened, another, choosers, differences, some_inputs
 
@@ -17,6 +19,12 @@ pytestmark = pytest.mark.libreoffice
 SEED = 41
 INPUTS = 20
 SHOWN = 8  # differences named in a failure
+
+
+@pytest.fixture(scope="module")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Any, Any, Path]]:
+    """The small farm's: every sheet is there, and each is calculated again after each change."""
+    return building.editions(tmp_path_factory.mktemp("small"), building.ROOMY)
 
 
 @pytest.fixture(params=["functions", "plain"])

@@ -11,6 +11,7 @@ import warnings
 from pathlib import Path
 from typing import Any
 
+import building
 import formulon
 import pytest
 from hosts.officelib import demand_gnumeric, environment
@@ -23,6 +24,12 @@ from hayfuncs.workbook.sheets.common import NOT_KNOWN
 WAIT = 300  # seconds for a converter
 HEAD = (2, 1)  # the cell of every tab that repeats the master check
 SHOWN = 8  # differences named in a failure
+
+
+@pytest.fixture(scope="module")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Any, Any, Path]]:
+    """The small farm's: every sheet and every kind of formula is there."""
+    return building.editions(tmp_path_factory.mktemp("small"), building.ROOMY)
 
 
 def judge(editions: Any, edition: str, found: Cells, heads: dict[str, Any], knows: bool) -> None:

@@ -153,13 +153,13 @@ def test_only_own_hay_is_asked_whether_it_is_fed_in_spite_of_a_danger(editions):
 def test_the_command_says_it_and_the_answer_is_carried(farm):  # noqa: F811  # the fixture
     folder, typed = farm
     typed({f"Hazards/{NUMBER}/ergovaline": ERGOVALINE})
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
+    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "3", cwd=folder)
     assert done.returncode == 0, done.stderr
     said = " ".join(done.stdout.split())
     assert f"{LOT} is left out, danger: ergovaline. Ergovaline. Danger: above the threshold given." in said
     assert f"lb {LOT}" not in re.sub(r"\bwas [^;]*;", "", said)  # it is named only where the old plan fed it
     typed({f"Winter lots/{NUMBER}/despite": 1})
-    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--force", cwd=folder)
+    done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "3", "--force", cwd=folder)
     assert done.returncode == 0, done.stderr
     said = " ".join(done.stdout.split())
     assert f"lb {LOT}" in said

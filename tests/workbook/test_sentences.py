@@ -37,6 +37,14 @@ def test_no_unit_is_written_as_a_code(book):
     assert {"number", "unit of the value", "row of Lots"} <= told
 
 
+def test_the_prompt_of_a_cell_speaks_words_and_no_name_of_an_argument(book):
+    entries = [cell.entry for sheet in book.sheets for cell in sheet.cells.values() if cell.entry is not None]
+    assert len(entries) > 900
+    assert [e.key for e in entries if not e.title.strip() or "_" in e.title] == []
+    names = re.compile(r"\b[a-z0-9]+_[a-z0-9_]+")  # a table's own name is told where it is picked from
+    assert [e.key for e in entries if names.search(re.sub(r"in the table \w+", "", e.message))] == []
+
+
 def test_no_line_of_a_page_is_a_bare_number(book):
     for name in ("Longhand", "Longhand stock"):
         words = [str(cell.content) for (_, col), cell in book.by_name(name).cells.items() if col == 4]

@@ -13,6 +13,7 @@ from typing import Any
 from hayfuncs import __version__
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
+from hayfuncs.audit.graph import using
 from hayfuncs.audit.own import MOST, model, recognise
 from hayfuncs.audit.places import Places, places
 from hayfuncs.audit.recompute import same
@@ -247,12 +248,13 @@ def _names(case: AuditContext, book: Any) -> Iterator[Finding]:
             )
         elif not equal(text, ref := places(case.book).today(ref, "")):
             at = _target(case, ref)
+            fed = at in case.fed or any(cell in case.fed for cell in using(case.formulas, name))
             yield Finding(
                 "name",
                 name,
                 f"the name {name} leads to {text[:80]}; this version has {ref}",
                 at,
-                level="high" if at in case.fed else "",
+                level="high" if fed else "",
             )
 
 

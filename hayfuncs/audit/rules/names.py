@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from hayfuncs.audit.context import AuditContext
 from hayfuncs.audit.finding import Finding
-from hayfuncs.audit.graph import hay_name
+from hayfuncs.audit.graph import hay_name, using
 from hayfuncs.formulas.figures import figure
 from hayfuncs.spreadsheet.a1 import Node, node, place
 from hayfuncs.spreadsheet.parser import ErrorLiteral, walk
@@ -83,12 +83,10 @@ def shadowing(case: AuditContext) -> Iterator[Finding]:
 def _user(case: AuditContext, name: str) -> Node | None:
     """A cell that uses the name: one with a headline number behind it, if any."""
     found: Node | None = None
-    for pattern in case.formulas.patterns.values():
-        if name.casefold() in (n.casefold() for n in pattern.names):
-            for at in pattern.cells:
-                if at in case.fed:
-                    return at
-                found = found or at
+    for at in using(case.formulas, name):
+        if at in case.fed:
+            return at
+        found = found or at
     return found
 
 

@@ -21,6 +21,7 @@ NEAR = 8.0  # how many times the others of a column may differ, for one of them 
 FEWEST = 3  # others that a column must have
 # what is counted or measured in any size: a farm with thirty times the cows is no slip
 ANY_SIZE = ("", "1", "any", "any weight", "head", "cores", "bales", "tons", "tons as fed", "yes/no", "ppm", "ppb")
+MOST_NITRATE = 10_000.0  # ppm of nitrate nitrogen, as far as hay goes; what is typed as nitrate is 4.43 times as much
 BOUNDED = ("price_ton", "bale_weight", "milk", "calf_weight")  # by the words beside them, as on anybody's sheet
 
 
@@ -34,12 +35,18 @@ def unlikely(case: AuditContext) -> Iterator[Finding]:
         if isinstance(value, float) and value > 0 and at not in case.book.formulas:
             if case.labels.unit(at) not in ANY_SIZE:
                 lines.setdefault(any_row(key), []).append((at, key))
+            elif key.endswith("/nitrate_n_ppm") and value > MOST_NITRATE:
+                yield _told(case, at, "hardly any hay holds so much nitrate nitrogen; is it nitrate (NO3), or a slip?")
     for cells in lines.values():
         for at, key in cells:
             words = _from_start(case, at, key) or _from_others(case, at, cells) or _from_words(case, at)
             if words:
-                value = case.with_unit(at, case.book.values[at])
-                yield Finding("implausible", case.address(at), f"{case.labels.label(at)}: {value}; {words}", at)
+                yield _told(case, at, words)
+
+
+def _told(case: AuditContext, at: Node, words: str) -> Finding:
+    value = case.with_unit(at, case.book.values[at])
+    return Finding("implausible", case.address(at), f"{case.labels.label(at)}: {value}; {words}", at)
 
 
 def _entries(case: AuditContext) -> Iterator[tuple[Node, str]]:

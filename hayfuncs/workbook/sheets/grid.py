@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from hayfuncs.contract.errors import listing
 from hayfuncs.workbook.keyed import NOT_ENTERED as NOT_ENTERED
@@ -13,7 +14,8 @@ Asking = Callable[[str], Input]  # from the key of an input to the input
 
 
 def of_record(function: str, argument: str, required: bool = False) -> Asking:
-    return lambda key: input_for(key, function, argument, required)
+    """The range and the prompt of a function's argument, under the heading that stands there."""
+    return lambda key: replace(input_for(key, function, argument, required), title="")
 
 
 def number(title: str, says: str, lo: float, hi: float, required: bool = False, whole: bool = False) -> Asking:

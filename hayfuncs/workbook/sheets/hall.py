@@ -6,7 +6,7 @@ everything around it is quiet.  Where each number comes from stands on Answer wo
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Picture, Series, Sheet, input_for
+from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Picture, Series, Sheet
 from hayfuncs.workbook.sheets.common import begin
 
 NAME = "What to feed"
@@ -46,9 +46,6 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
 
 
 def _dials(book: Book, sheet: Sheet) -> None:
-    def of(key: str, function: str, argument: str) -> Input:
-        return input_for(f"{NAME}/{key}", function, argument, False)
-
     back = "Empty: the value in gray below."
     dials = (
         ("Protein %", "protein", Input(f"{NAME}/protein", "What if: protein", f"Crude protein of the hay, % of dry matter, 1 to 40. {back}", lo=1, hi=40, required=False), "% DM", "hall_dial"),

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from hayfuncs.contract.tables import load
 from hayfuncs.importers.model import LIMIT_WORDS, Lot, column_of
+from hayfuncs.winter.nitrate import MOST_PPM
 from hayfuncs.workbook.keyed import NOT_TESTED, calling, unknown
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
 from hayfuncs.workbook.sheets import doubts
@@ -24,11 +26,14 @@ WAYS = (
 )
 
 
-def _words(field: str, choices: tuple[str, ...], says: str) -> Callable[[str], Input]:
+def _words(choices: tuple[str, ...], says: str) -> Callable[[str], Input]:
     message = f"{says}. One of: {', '.join(choices)}"
-    return lambda key: Input(key, field, message, words=choices, kind="word")
+    return lambda key: Input(key, "", message, words=choices, kind="word")
 
 
+NITRATE = (
+    f"Nitrate nitrogen (NO3-N), ppm on the basis given: 0 to {MOST_PPM:,.0f}. Nitrate (NO3) is 4.43 times as much."
+)
 UNSEEN = "Empty: nobody has said"
 SEEN = load("seen_in_hay").names()
 BY_FIBER = unknown("{ash}", "{fat}", "{lab_ndfd48_pct}", shown=NOT_TESTED)
@@ -79,8 +84,8 @@ class Lots(Table[Lot]):
     name = asked("Hay lot", "name", text("Hay lot", "Hay lot, as you call it", True), "input_text", 22, band="From the lab sheet")  # fmt: skip
     field = asked("Field", "name", text("Field", "Field, as you call it"), "input_text", 16)
     cutting = asked("Cutting", "number", lambda key: Input(key, "Cutting", "Number of the cutting in its year, 1 to 12", lo=1, hi=12, kind="whole", required=False), "input_text", 9)  # fmt: skip
-    forage = asked("Forage", "word", _words("forage", FORAGES, "What grows in it"), "input_text", 10)
-    basis = asked("Basis of the lab values", "word", _words("basis", BASES, "How the lab states its values: dry, or as fed (as received)"), "input_text", 10)  # fmt: skip
+    forage = asked("Forage", "word", _words(FORAGES, "What grows in it"), "input_text", 10)
+    basis = asked("Basis of the lab values", "word", _words(BASES, "How the lab states its values: dry, or as fed (as received)"), "input_text", 10)  # fmt: skip
     tons = asked("Hay in store", "tons as fed", lambda key: Input(key, "Hay in store", "Tons as fed in store, 0 to 100,000", lo=0, hi=100000, required=False), width=10)  # fmt: skip
     lab_dm_pct = asked("Dry matter", "% as fed", of_record("TO_DRY_BASIS", "dm_pct", True), key="dm_pct")
     lab_cp_pct = _on_basis("Crude protein", "cp_pct", needed=True)
@@ -97,7 +102,7 @@ class Lots(Table[Lot]):
     lab_s_pct = _on_basis("Sulfur", "s_pct", 5, style="input2")
     lab_na_pct, lab_fe_ppm, lab_cu_ppm = _few_labs("na_pct"), _few_labs("fe_ppm"), _few_labs("cu_ppm")
     lab_zn_ppm, lab_mn_ppm, lab_mo_ppm, lab_se_ppm = map(_few_labs, ("zn_ppm", "mn_ppm", "mo_ppm", "se_ppm"))
-    lab_nitrate_n_ppm = asked("Nitrate nitrogen", "ppm on the basis given", of_record("NITRATE_CAUTION", "nitrate_n_ppm"), key="nitrate_n_ppm")  # fmt: skip
+    lab_nitrate_n_ppm = asked("Nitrate nitrogen", "ppm on the basis given", lambda key: replace(of_record("NITRATE_CAUTION", "nitrate_n_ppm")(key), message=NITRATE), key="nitrate_n_ppm")  # fmt: skip
     lab_nitrate_limit = asked("That nitrate is only a limit: at least, at most", "word",
         lambda key: Input(key, "That nitrate is only a limit: at", f"Where the test gave only a limit (>5000, <50): {' or '.join(LIMIT_WORDS)}. Empty for an exact number",
                           words=LIMIT_WORDS, kind="word", required=False),

@@ -204,7 +204,7 @@ class Answer(Page):
     lacks = banner('=IF({besides.short_of}="",chosen_lot&" holds what was tested for "&chosen_group&".",chosen_lot&" alone is short for "&chosen_group&" of: "&{besides.short_of}&".")')  # fmt: skip
     costs = banner(
         '=IF(COUNT({besides.cost})=0,"What the mix costs is not known: price, weight of a bag or dates are missing.",'
-        'TEXT({given.mix},"0.00")&" lb of mix a day costs "&TEXT({besides.cost},"$0.00")&" a head till grass.")')  # fmt: skip
+        'TEXT({given.mix},"0.00")&" lb of mix a day costs "&TEXT(ROUND({besides.cost},2),"$0.00")&" a head till grass.")')  # fmt: skip
     unknown = sentence(
         '=IF({besides.untested}="","","Not tested in this hay: "&{besides.untested}&". What a mix must hold of these is not known: have the hay tested.")'
     )

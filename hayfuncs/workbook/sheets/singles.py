@@ -181,9 +181,9 @@ def _entry(book: Book, key: str, record: Record, argument: str) -> Input:
     if isinstance(arg, Name):
         message = f"{arg.meaning}: {arg.allowed()}, on the sheet Tables"
         names = next(span for (table, _), span in book.tables.items() if table == arg.table)  # the first column
-        return Input(key, argument[:32], message[:255], source=names, kind="word")
+        return Input(key, arg.meaning.partition(",")[0], message[:255], source=names, kind="word")
     if isinstance(arg, Block):
-        return Input(key, argument[:32], "any number; none of the block may be left empty")
+        return Input(key, arg.meaning.partition(",")[0], "any number; none of the block may be left empty")
     return input_for(key, record.name, argument)
 
 
