@@ -96,7 +96,7 @@ def model(book: WorkbookData, own: Own) -> Any:
     of_plan = SPARE_TURNS if BALES_KEY in old.known else SPARE_ROWS
     for table, free in (("Feeds", SPARE), ("Hay to buy", SPARE_OFFERS), ("Plan", of_plan)):
         old.rows[table] = max(0, old.rows.get(table, 0) - free)
-    for table in ("Plain rule", "Plan answers", "Solved from"):
+    for table in ("Plain rule", "Asked beside the plan", "Solved from"):
         old.rows[table] = _filled_rows(book, table)
     return _laid_out(
         own,

@@ -42,7 +42,7 @@ of any kind.
 --what-if, --worth and --before-winter answer questions beside the plan, and need no --out: late grass, a cold
 winter, dear hay, a stack lost or more cows side by side; what a ton of each lot and feed is worth; what to buy,
 sell and test first. They count in amounts of any kind, and say so. With --out the answers, and what pins cost, stand
-in PLAN.xlsx too (Plan answers), as solved, and it says when your entries have changed since.
+in PLAN.xlsx too (Asked beside the plan), as solved, and it says when your entries have changed since.
 
 Where not every need can be met, it says which group is short of what in which month, and by how much,
 writes nothing and ends with 1; with --anyway it writes the plan that is least short.

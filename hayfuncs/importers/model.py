@@ -245,7 +245,7 @@ LOT_COLUMNS: tuple[Column, ...] = (
           names_of=("FEEDING_LOSS", "feeder")),
     _text("seen", "Seen in the hay", "What somebody saw in it, such as mold", "seen in the hay | seen in hay | seen",
           names_of=("SEEN_IN_HAY_CAUTION", "seen")),
-    _text("seen_too", "Seen too", "What else somebody saw in it", "seen too | seen besides", names_of=("SEEN_IN_HAY_CAUTION", "seen")),
+    _text("seen_too", "Also seen", "What else somebody saw in it", "also seen | seen too | seen besides", names_of=("SEEN_IN_HAY_CAUTION", "seen")),
     _text("accepted", "Accepted", "Words that accept values seldom seen, such as baleage", "accepted | accept | accepted values"),
     _text("notes", "Notes", "Anything to carry along: warnings, remarks",
           "notes | note | remarks | remark | comments | comment | warning | warnings | message | messages | flag | flags | outlier | outliers | "

@@ -61,7 +61,7 @@ TABS = (
     Tab("Plan", ANSWER, ("Plan",), "What each group gets, month by month"),
     Tab("Group months", ANSWER, ("Group months",)),
     Tab("Stock months", ANSWER, ("Stock months", "Bale months"), "What is taken from each stack?", printed=("Stock months", "Bale months")),
-    Tab("Winter budget", ANSWER, ("Winter budget", "Plan answers"), "What does the winter cost?", printed=("Winter budget", "Plan answers")),
+    Tab("Winter budget", ANSWER, ("Winter budget", "Asked beside the plan"), "What does the winter cost?", printed=("Winter budget", "Asked beside the plan")),
     Tab("Plain rule", WORKING, ("Plain rule",)),
     Tab("Checks", WORKING, ("Checks",)),
     Tab(WORKINGS, WORKING, ("Ration", "Longhand", "Longhand stock", "Match", "Mix answers", "Solved from", "Repeat tests", "Single figures", "Input list", "Contents"), "What the answers are worked out from",

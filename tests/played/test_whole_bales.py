@@ -39,8 +39,8 @@ def test_the_sheets_hold_its_amounts_and_every_check_holds(played):
     at = book.marks["plan_at"]
     fed: dict[tuple[str, ...], float] = {}
     for row in rows:
-        of = [str(values["Plan amounts", row, at[key]]) for key in ("month", "group", "feed")]
-        fed[tuple(of)] = fed.get(tuple(of), 0.0) + values["Plan amounts", row, at["lb"]]
+        of = [str(values["Plan pounds", row, at[key]]) for key in ("month", "group", "feed")]
+        fed[tuple(of)] = fed.get(tuple(of), 0.0) + values["Plan pounds", row, at["lb"]]
     for r in plan.plan.rows:
         assert fed.pop((r.period, r.group, r.name)) == pytest.approx(r.lb_head_day, abs=2e-6)
     assert not any(fed.values())

@@ -57,7 +57,7 @@ def test_what_was_seen_is_told_at_the_lot_in_the_ration_and_on_the_first_sheet(o
     assert opened.get("cautions", "seen", at) == "Caution"
     assert opened.get("cautions", "seen_too", at) == "Danger"
     assert opened.get("cautions", "count_cau", at) == cautions + 1
-    assert opened.get("cautions", "dangers", at) == "Seen too."
+    assert opened.get("cautions", "dangers", at) == "Also seen."
     assert "Seen in the hay: Caution." in opened.get("cautions", "named", at)
     sheet = opened.book.marks["dietcautions"]["short"].split("!")[0].strip("'")
     told = [str(opened.made.get_value(sheet, row, col)) for row in range(1, 60) for col in range(1, 10)]

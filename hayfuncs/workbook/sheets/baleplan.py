@@ -1,6 +1,6 @@
 """Plan, where it is one of whole bales: who is fed what from which day on, a line a ration, bales and days typed.
 
-Pounds follow from the bales by formula (Plan amounts), and everything else of the winter plan from the pounds.
+Pounds follow from the bales by formula (Plan pounds), and everything else of the winter plan from the pounds.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import WinterFeeds
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
-NAME, AMOUNTS = "Plan", "Plan amounts"
+NAME, AMOUNTS = "Plan", "Plan pounds"
 SPARE_TURNS = 6  # for lines that are added by hand
 MOST_BALES, MOST_EVERY = 1000, 7
 MINERAL_NAMES = tuple(name for name, *_ in MINERALS)

@@ -102,7 +102,7 @@ class Cautions(Table[None]):
     lab = _word("lab", "Lab sheet", noted)
     lot_notes = _word("lot", "Lot notes", noted)
     repeat = computed("Repeat tests", "word", f'=IF({{repeats.twice}}=0,"{UNTESTED}",IF({{repeats.far}}>0,"{LOOK}","{CLEAR}"))', "verdict")  # fmt: skip
-    seen, seen_too = _word("seen", "Seen in the hay", seen_level), _word("seen_too", "Seen too", seen_level)
+    seen, seen_too = _word("seen", "Seen in the hay", seen_level), _word("seen_too", "Also seen", seen_level)
     count_dan, count_cau = _count("Dangers", DANGER), _count("Cautions", CAUTION)
     count_loo, count_not = _count("To look at", LOOK), _count("Not tested", UNTESTED)
     # hazards that show none of the words: an error, which is not the same as clear

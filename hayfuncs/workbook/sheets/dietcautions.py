@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Formula, Input, Sheet, call
-from hayfuncs.workbook.page import Line, Page, banner, given, worked
+from hayfuncs.workbook.page import Line, Page, banner, given, heading, worked
 from hayfuncs.workbook.sheets.common import begin, list_row
 from hayfuncs.workbook.sheets.dietlines import OnTheWay, RationHazards
 from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, SAYS
@@ -13,7 +13,7 @@ from hayfuncs.workbook.sheets.shortwords import NONE
 
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen: University of Missouri G2071
 NITRATE_SAFE = 1000  # ppm NO3-N: below it safe for all cattle, Clemson University
-LINES = 13  # row of the headings of the lines
+LINES = 6  # row of the headings of the lines
 
 
 def _asked(label: str, unit: str, function: str, argument: str, value: float | None, name: str) -> Line:
@@ -21,8 +21,9 @@ def _asked(label: str, unit: str, function: str, argument: str, value: float | N
 
 
 class Asked(Page):
-    """What is fed besides, and what the water brings."""
+    """What is fed besides, and what the water brings: below the answer, since most of it may stay empty."""
 
+    besides = heading("Fed besides, and what the water brings: what is left empty is not entered")
     other_grain = _asked("Other grain fed besides", "lb as fed/day", "GRAIN_CAUTION", "grain_lb", 0, "other_grain")
     urea = _asked("Urea fed, in the supplement or apart", "lb/day", "UREA_CAUTION", "urea_lb", None, "urea_fed")
     water = _asked("Water one head drinks", "gal/day", "WATER_SULFUR", "water_gal", None, "water_gal")
@@ -60,12 +61,11 @@ def fill(book: Book) -> None:
     sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
     sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
     sheet.zoom = 110
-    asked = Asked(sheet, 6).place()
     sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
     sheet.repeat_rows = (LINES, LINES + 1)
-    assert asked.row_below < LINES
     lines = RationHazards(sheet, LINES + 2)
-    way = OnTheWay(sheet, lines.row_below + 1)
+    asked = Asked(sheet, lines.row_below + 1).place()
+    way = OnTheWay(sheet, asked.row_below + 1)
     lines.place()
     way.place()
     levels, short, rank = (sheet.span(lines.top, col, lines.row_below - 1, col) for col in (LEVEL, IN_SHORT, RANK))

@@ -33,7 +33,7 @@ def _care(key: str) -> str:
 
 
 class OnTheWay(Page):
-    """Numbers on the way to a hazard, above the lines."""
+    """Numbers on the way to a hazard, below the lines."""
 
     fed = worked("Supplement, the larger of the two rates", "lb as fed/day",
         f"=IF(COUNT({POUNDS})=0,{NO_RATE},IF(COUNT({SHARE})=0,{POUNDS},MAX({POUNDS},{SHARE})))", "number2")  # fmt: skip

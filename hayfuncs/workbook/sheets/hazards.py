@@ -155,7 +155,7 @@ class Hazards(Table[Tested]):
     heat = _says("Heat damage", calling("HEAT_DAMAGE_NOTE", "{lots.cp}", "{adicp}", unless=BOUND))
     lab = _says("The lab sheet itself", calling("LAB_NOTES", "{lots.lab_dm_pct}", "{lots.cp}", "{lots.adf}", "{lots.ndf}", "N({lots.ash})", "N({lots.fat})", "{lots.forage}", unless=('{lots.counted}=""', NOT_ENTERED)))  # fmt: skip
     lot = _says("The lot itself", "={register.notes}")
-    seen, seen_too = _seen("Seen in the hay: what it means", "seen"), _seen("Seen too: what it means", "seen_too")
+    seen, seen_too = _seen("Seen in the hay: what it means", "seen"), _seen("Also seen: what it means", "seen_too")
     lots, register = same_row(lambda: Lots), same_row(lambda: Register)
 
 

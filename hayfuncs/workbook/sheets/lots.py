@@ -116,7 +116,7 @@ class Lots(Table[Lot]):
     lab_lignin_pct = _on_basis("Lignin", "lignin_pct")
     lab_ndicp_pct = _on_basis("NDICP, protein left in NDF", "ndicp_pct")
     lab_seen = asked("Seen in the hay", "word", words("Seen in the hay", f"What somebody saw in this hay. {UNSEEN}", SEEN), "input_text", 18, key="seen", band="Seen, not tested")  # fmt: skip
-    lab_seen_too = asked("Seen too", "word", words("Seen too", f"What else somebody saw in it. {UNSEEN}", SEEN), "input_text", 18, key="seen_too")  # fmt: skip
+    lab_seen_too = asked("Also seen", "word", words("Also seen", f"What else somebody saw in it. {UNSEEN}", SEEN), "input_text", 18, key="seen_too")  # fmt: skip
     divisor = computed("Dry matter to divide by", "% (100 when dry)", '=IF({name}="","",IF({basis}="dry",100,IF(OR({basis}="",COUNT({lab_dm_pct})=0),"",{lab_dm_pct})))', "number2", band="Computed")  # fmt: skip
     cp = _dry("Crude protein", "lab_cp_pct", True)
     adf, ndf = _dry("ADF", "lab_adf_pct", True), _dry("NDF", "lab_ndf_pct", True)

@@ -1,4 +1,4 @@
-"""Plan answers: what was asked beside the winter plan (what if, worth of a ton, before the winter, pins), as solved.
+"""Asked beside the plan: what was asked beside the winter plan (what if, worth of a ton, before the winter, pins), as solved.
 
 No cell can work these out: each is a plan of its own, solved outside. They are solved together with the plan, so a line
 says what has changed since then (`solvedfrom`).
@@ -15,7 +15,7 @@ from hayfuncs.workbook.sheets.common import FIRST, begin
 from hayfuncs.workbook.sheets.solvedfrom import SINCE
 from hayfuncs.workbook.table import Column, Table, computed
 
-NAME = "Plan answers"
+NAME = "Asked beside the plan"
 FITS = "They were solved from what stands in this workbook."
 
 

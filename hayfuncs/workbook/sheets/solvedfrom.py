@@ -1,7 +1,7 @@
 """Solved from: every number and word that the winter plan was solved from, as it was then beside what stands there now.
 
 A plan is old once one of them differs. The reader sees which: the list names each with its part of the workbook, and the
-first changes are told in words on Plan, on Winter budget and on Plan answers.
+first changes are told in words on Plan, on Winter budget and on Asked beside the plan.
 """
 
 from __future__ import annotations

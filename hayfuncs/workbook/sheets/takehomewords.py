@@ -21,7 +21,7 @@ SAID = {
     "lab": ("The hay test looks odd: ask the laboratory.", ""),
     "lot_notes": ("Few cores, or mixed hay: core the lot again.", ""),
     "seen": ("Seen in this hay: {lab_seen}. Ask your vet.", "DANGER, seen in this hay: {lab_seen}. Do not feed it. Call your vet."),
-    "seen_too": ("Seen too: {lab_seen_too}. Ask your vet.", "DANGER, seen too: {lab_seen_too}. Do not feed it. Call your vet."),
+    "seen_too": ("Also seen: {lab_seen_too}. Ask your vet.", "DANGER, also seen: {lab_seen_too}. Do not feed it. Call your vet."),
     "repeat": ("Two tests of this hay disagree: ask the laboratory.", ""),
 }  # fmt: skip
 NITRATE = (
