@@ -118,11 +118,12 @@ def danger_of(farm: w.Farm, turn: Turn) -> list[str]:
     """What the library's own cautions call a danger in a ration as it is fed, not in the mean of its month."""
     sources = {s.name: s for s in (*farm.lots, *farm.for_sale, *farm.feeds)}
     group = next(g for g in farm.groups if g.name == turn.group)
+    weight = winterlib.weight_of(farm, group, next(p for p in farm.periods() if p.label == turn.period))
     parts = [
         (sources[x.name], x.put_out_lb, x.eaten_lb * sources[x.name].dm_pct / 100) for x in (*turn.hays, *turn.feeds)
     ]
     dry = sum(dm for *_, dm in parts)
-    said = [hayfuncs.grain_caution(sum(lb for s, lb, _ in parts if getattr(s, "grain", False)), group.body_weight_lb)]
+    said = [hayfuncs.grain_caution(sum(lb for s, lb, _ in parts if getattr(s, "grain", False)), weight)]
     hay = sum(dm for s, _, dm in parts if not isinstance(s, w.Feed)) / dry
     for name, caution in (("s_pct", hayfuncs.sulfur_caution), ("fat_pct", hayfuncs.fat_caution)):
         if all(getattr(s, name) is not None for s, *_ in parts):

@@ -170,6 +170,15 @@ def floor(farm: w.Farm, group: w.Group) -> float:
     return farm.min_intake_pct if group.min_intake_pct is None else group.min_intake_pct
 
 
+def weight_of(farm: w.Farm, group: w.Group, period: w.Period) -> float:
+    """What one weighs as a period begins: cattle that only grow put on their gain, in whole pounds, until grown."""
+    cow_or_heifer = group.cattle_class in ("cow", "second-calf cow", "first-calf cow", "bred heifer")
+    if cow_or_heifer or group.gain_lb is None or group.grown_weight_lb is None:
+        return group.body_weight_lb
+    fed = (period.first - farm.start).days
+    return max(group.body_weight_lb, min(group.grown_weight_lb, group.body_weight_lb + int(group.gain_lb * fed)))
+
+
 def direct(farm: w.Farm) -> Any:
     """The cheapest plan by scipy alone.  The result's `fun` is the winter's cost."""
     needs = w.needs_of(farm)
@@ -205,7 +214,8 @@ def direct(farm: w.Farm) -> Any:
         most = None
         if isinstance(source, w.Feed):
             limit = min(
-                source.max_lb, source.max_pct_bw / 100 * group.body_weight_lb if source.max_pct_bw < 100 else np.inf
+                source.max_lb,
+                source.max_pct_bw / 100 * weight_of(farm, group, periods[p]) if source.max_pct_bw < 100 else np.inf,
             )
             most = None if np.isinf(limit) else limit
             most = 0 if source.grain and floor(farm, group) < 95 else most
@@ -230,7 +240,7 @@ def direct(farm: w.Farm) -> Any:
             at_most({here[s]: dm[s] * (least - 1 if s < len(hay) else least) for s in here}, 0)
             if farm.ndf_capacity_pct_bw is not None:
                 ndf = {here[s]: dm[s] * (sources[s].ndf_pct or 0) / 100 for s in here}
-                at_most(ndf, farm.ndf_capacity_pct_bw / 100 * group.body_weight_lb)
+                at_most(ndf, farm.ndf_capacity_pct_bw / 100 * weight_of(farm, group, periods[p]))
             if farm.max_fat_pct < 100:
                 at_most({here[s]: dm[s] * ((sources[s].fat_pct or 0) - farm.max_fat_pct) for s in here}, 0)
             if farm.max_s_pct < 100:
@@ -244,7 +254,7 @@ def direct(farm: w.Farm) -> Any:
             held = {s: dm[s] * 100 / most for s, most in shares.items() if 0 < most < 100}
             at_most({here[s]: held.get(s, 0.0) - dm[s] for s in here}, 0)
             grains = [s for s, source in enumerate(sources) if isinstance(source, w.Feed) and source.grain]
-            at_most({here[s]: 1.0 for s in grains}, farm.max_grain_pct_bw / 100 * group.body_weight_lb)
+            at_most({here[s]: 1.0 for s in grains}, farm.max_grain_pct_bw / 100 * weight_of(farm, group, periods[p]))
     for s, source in enumerate(sources):
         if np.isfinite(source.tons):
             kept = 1 - getattr(source, "storage_loss_pct", 0) / 100
@@ -297,7 +307,8 @@ def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
                 used[r.name] += r.lb_head_day * group.head * period.days / 2000
                 if (
                     is_feed
-                    and r.lb_head_day > min(source.max_lb, source.max_pct_bw / 100 * group.body_weight_lb) + 1e-4
+                    and r.lb_head_day
+                    > min(source.max_lb, source.max_pct_bw / 100 * weight_of(farm, group, period)) + 1e-4
                 ):
                     found.append(f"{r.name} over its limit")
             need = needs[g][p]
@@ -307,7 +318,7 @@ def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
                 "most": need.dm_lb * farm.max_intake_pct / 100 - dm,
                 "least": dm - need.dm_lb * floor(farm, group) / 100,
                 "hay": hay - dm * farm.min_hay_pct / 100,
-                "ndf": (farm.ndf_capacity_pct_bw or 100) / 100 * group.body_weight_lb - ndf,
+                "ndf": (farm.ndf_capacity_pct_bw or 100) / 100 * weight_of(farm, group, period) - ndf,
                 "fat": dm * farm.max_fat_pct - fat,
                 "sulfur": dm * farm.max_s_pct - sulfur,
             }
@@ -325,7 +336,7 @@ def faults(farm: w.Farm, plan: w.WinterPlan) -> list[str]:
             grain = sum(r.lb_head_day for r in rows if getattr(sources[r.name], "grain", False))
             if floor(farm, group) < 95 and grain > 1e-4:
                 found.append(f"{group.name} {period.label} grain to limit-fed cattle")
-            tests["grain"] = farm.max_grain_pct_bw / 100 * group.body_weight_lb - grain
+            tests["grain"] = farm.max_grain_pct_bw / 100 * weight_of(farm, group, period) - grain
             found += [f"{group.name} {period.label} {what} {by:.4g}" for what, by in tests.items() if by < -1e-3]
     for name, tons in used.items():
         source = sources[name]

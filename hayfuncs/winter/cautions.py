@@ -17,9 +17,11 @@ from hayfuncs.ration.minerals import DIETS, calcium_phosphorus_caution, sulfur_c
 from hayfuncs.winter.evaluate import WinterPlan
 from hayfuncs.winter.model import Source
 from hayfuncs.winter.problem import Farm, Feed, Mineral, hay_wasted_pct
+from hayfuncs.winter.requirements import weight_lb
 
 FORAGE_FROM_PCT = 50.0  # hay of the dry matter from which the diet counts as one high in forage (common practice)
 MOST_MINERAL_PCT = 30.0  # of the dry matter: beyond it, a mineral beside next to no feed, no ratio is told
+WEIGHED = 6  # places of pounds: finer than any scale, and no danger for the last digit of a solver
 CLEAR, CAUTION, DANGER = LEVELS
 
 
@@ -47,8 +49,10 @@ def _every(farm: Farm, plan: WinterPlan, book: Mapping[str, str]) -> Iterator[Ra
     every: tuple[Source, ...] = (*farm.lots, *farm.for_sale, *farm.feeds, *farm.minerals)
     sources = {s.name: s for s in every}
     groups = {g.name: g for g in farm.groups}
+    periods = {p.label: p for p in farm.periods()}
     for balance in plan.balances:
         group = groups[balance.group]
+        weight = weight_lb(farm, group, periods[balance.period].first.toordinal())
         parts: dict[str, tuple[float, float]] = {}  # name -> lb put out, lb DM eaten
         for row in plan.rows:
             if (row.period, row.group) == (balance.period, balance.group):
@@ -84,11 +88,11 @@ def _every(farm: Farm, plan: WinterPlan, book: Mapping[str, str]) -> Iterator[Ra
             yield said("sulfur", sulfur_caution(sulfur, diet))
         if (fat := of_diet("fat_pct")) is not None:
             yield said("fat", fat_caution(fat, diet))
-        grain = sum(parts[f.name][0] for f in farm.feeds if f.grain and f.name in parts)
-        yield said("grain", grain_caution(grain, group.body_weight_lb))
+        grain = round(sum(parts[f.name][0] for f in farm.feeds if f.grain and f.name in parts), WEIGHED)
+        yield said("grain", grain_caution(grain, weight))
         for feed in farm.feeds:
             if feed.name in parts and book.get(feed.name):
-                text = feeds.feed_caution(book[feed.name], parts[feed.name][0], group.body_weight_lb)
+                text = feeds.feed_caution(book[feed.name], parts[feed.name][0], weight)
                 if text:
                     yield said(feed.name, text)
 

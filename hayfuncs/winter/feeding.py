@@ -25,7 +25,7 @@ from hayfuncs.winter.model import Floats, Model, Needs, Progress
 from hayfuncs.winter.pins import Pin, Pinned, kept
 from hayfuncs.winter.problem import WHO, Farm, HayForSale, Lot, hay_wasted_pct
 from hayfuncs.winter.rations import Ease
-from hayfuncs.winter.requirements import is_nursing
+from hayfuncs.winter.requirements import is_nursing, weight_lb
 from hayfuncs.winter.solve import model_of
 from hayfuncs.winter.wholebales import Found, easy
 
@@ -174,7 +174,9 @@ def _turn(model: Model, place: Place, r: int, of: list[Feeding], every: int) -> 
     for s, lb in zip(one.feed[r], one.feed_lb[r], strict=True):
         if s >= 0:
             name, pounds = model.sources[s].name, float(lb)
-            thrice = may_be_fed_thrice_a_week(farm, name, nursing, group.condition_score, pounds, group.body_weight_lb)
+            thrice = may_be_fed_thrice_a_week(
+                farm, name, nursing, group.condition_score, pounds, weight_lb(farm, group, period.first.toordinal())
+            )
             feeds.append(Given(name, pounds, _eaten(model, int(s), g, pounds), thrice_a_week=thrice))
     first = model.feeds().stop
     minerals = [Given(model.sources[first + m].name, float(lb), float(lb)) for m, lb in enumerate(one.mineral_lb[r]) if lb > 0]  # fmt: skip

@@ -27,7 +27,7 @@ from hayfuncs.winter.problem import (
     hay_wasted_pct,
     least_intake_pct,
 )
-from hayfuncs.winter.requirements import head_tons, in_calf
+from hayfuncs.winter.requirements import head_tons, in_calf, weight_lb
 
 Floats = npt.NDArray[np.float64]
 Progress: TypeAlias = Callable[[str], None]
@@ -86,7 +86,7 @@ def build(farm: Farm, needs: Needs) -> Model:
     least = np.array([least_intake_pct(farm, farm.groups[g]) for g, _ in places])
     hungry = least < FULL_PCT
     caps = np.full(eaten.shape, np.inf)
-    weight = np.array([farm.groups[g].body_weight_lb for g, _ in places])
+    weight = np.array([weight_lb(farm, farm.groups[g], periods[p].first.toordinal()) for g, p in places])
     for s, feed in enumerate(farm.feeds, len(hay)):
         eaten[s] = 1 - feed.waste_pct / 100
         by_weight = feed.max_pct_bw / 100 * weight if feed.max_pct_bw < OPEN else np.inf

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -83,8 +84,20 @@ def needs_of(farm: Farm) -> tuple[tuple[Need, ...], ...]:
     return tuple(table)
 
 
+def weight_lb(farm: Farm, group: Group, day: float) -> float:
+    """Full weight on a day, by its number: growing cattle and bulls gain from the first day of feeding until grown.
+
+    Whole pounds gained, so that a limit of a share of body weight has few decimals.  A period's need is read for its
+    middle, its limits for its first day, when they weigh least.
+    """
+    if group.cattle_class not in GROWING or group.gain_lb is None or group.grown_weight_lb is None:
+        return group.body_weight_lb
+    gained = math.floor(group.gain_lb * max(0.0, day - farm.start.toordinal()))
+    return min(max(group.body_weight_lb, group.grown_weight_lb), group.body_weight_lb + gained)
+
+
 def _need(farm: Farm, group: Group, period: Period) -> Need:
-    weight = shrunk_weight(group.body_weight_lb, farm.shrink_pct)
+    weight = shrunk_weight(weight_lb(farm, group, period.middle), farm.shrink_pct)
     if group.cattle_class in GROWING:
         assert group.gain_lb is not None  # check_farm refuses
         its = GROWING[group.cattle_class], weight, group.gain_lb, _grown(farm, group)

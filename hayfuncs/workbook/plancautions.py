@@ -13,6 +13,8 @@ from hayfuncs.ration import feeds
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.cautions import CLEAR, DANGER, RationCaution, ration_cautions
 from hayfuncs.winter.problem import FULL_PCT, OPEN, hay_wasted_pct
+from hayfuncs.winter.requirements import weight_lb
+from hayfuncs.winter.sentences import day
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, NITRATE_OUT, NOT_MIXED
 from hayfuncs.workbook.signposts import on_tab
 
@@ -54,6 +56,7 @@ def lines(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterato
     yield from _limit_fed(farm, plan)
     yield from _unsaid(farm, tested)
     yield from _nursing(farm)
+    yield from _growing(farm)
     yield from _feeds(farm, plan, tested)
 
 
@@ -181,6 +184,16 @@ def _nursing(farm: winter.Farm) -> Iterator[str]:
         )
 
 
+def _growing(farm: winter.Farm) -> Iterator[str]:
+    """At which weights growing cattle were planned for; those of the day on which feeding begins are the user's."""
+    for g in farm.groups:
+        last = weight_lb(farm, g, farm.turnout.toordinal())
+        if g.need is None and last > g.body_weight_lb:
+            yield from _said(
+                f"{g.name}: planned for {g.body_weight_lb:,.0f} lb on {day(farm.start)} and {last:,.0f} lb by {day(farm.turnout)}, at a gain of {g.gain_lb:g} lb a day. Weigh some as you go."
+            )
+
+
 def _unsaid(farm: winter.Farm, tested: Tested) -> Iterator[str]:
     names = [feed.name for feed in farm.feeds if feed.name in tested.unsaid]
     if names:
@@ -191,7 +204,7 @@ def _unsaid(farm: winter.Farm, tested: Tested) -> Iterator[str]:
 
 def _feeds(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterator[str]:
     """What is on file of each feed at the heaviest rate it is fed."""
-    weight = {g.name: g.body_weight_lb for g in farm.groups}
+    weight = {(p.label, g.name): weight_lb(farm, g, p.first.toordinal()) for g in farm.groups for p in farm.periods()}
     booked = {str(name).casefold() for name in feeds.limits_table().names()}
     for feed in farm.feeds:
         rows = [row for row in plan.rows if row.name == feed.name]
@@ -201,8 +214,8 @@ def _feeds(farm: winter.Farm, plan: winter.WinterPlan, tested: Tested) -> Iterat
         if name.casefold() not in booked:
             yield from _said(f"{feed.name}: not in the feed book: ask for its limits, the maker and a nutritionist.")
             continue
-        most = max(rows, key=lambda row: row.lb_head_day / weight[row.group])
-        text = str(hayfuncs.feed_caution(name, most.lb_head_day, weight[most.group]))
+        most = max(rows, key=lambda row: row.lb_head_day / weight[row.period, row.group])
+        text = str(hayfuncs.feed_caution(name, most.lb_head_day, weight[most.period, most.group]))
         if text:
             yield from _said(f"{feed.name}, most for {most.group} in {most.period}, {most.lb_head_day:.1f} lb: {text}")
 

@@ -13,11 +13,13 @@ from winterlib import BULLS, CORN, FARM, HAY, farm_of, with_minerals
 import hayfuncs
 from hayfuncs.contract.errors import BadInput
 from hayfuncs.winter import solve as w
+from hayfuncs.winter.requirements import weight_lb
 
 GRAMS = 453.59237
 LIME = w.Mineral("limestone", 240, 38, 0)
 DICAL = w.Mineral("dicalcium phosphate", 900, 22, 18.5)
 MIDDLINGS = w.Feed("middlings", 150, 90, 83, 18, ca_pct=0.15, p_pct=1.0)
+CALVES = replace(BULLS, name="calves", need=None, body_weight_lb=540, cattle_class="weaned calf", gain_lb=1.25, grown_weight_lb=1250)  # fmt: skip
 GRASS = replace(HAY, ca_pct=0.30, p_pct=0.20)
 
 
@@ -214,3 +216,37 @@ def test_no_month_is_planned_below_the_mean_of_its_days_whenever_she_is_weaned(p
             days = [(int(group.name) + day) % 365 or 365 for day in range(31)]
             mean = np.mean([hayfuncs.daily_need("TDN", 1200, min(d, 182) * 12 / 365 if d < weaned and d > 182 else d * 12 / 365, peak if d < weaned else 0, 85) for d in days])  # fmt: skip
             assert need.tdn_lb >= 0.989 * mean, (group.name, weaned)
+
+
+def test_growing_cattle_are_fed_for_the_weight_that_they_have_by_then() -> None:
+    """540 lb on Dec 1 and 1.25 lb a day: 578 lb on Jan 1, 598 lb by the middle of January; grown is grown."""
+    calves = CALVES
+    farm = replace(FARM, groups=(calves,), start=dt.date(2026, 12, 1), turnout=dt.date(2027, 5, 1))
+    periods = farm.periods()
+    first, middle = (
+        [weight_lb(farm, calves, day) for day in days]
+        for days in ([p.first.toordinal() for p in periods], [p.middle for p in periods])
+    )
+    assert first == [540, 540 + 38, 540 + 77, 540 + 112, 540 + 151]  # 31, 62, 90 and 121 days
+    assert middle == [540 + 19, 540 + 58, 540 + 95, 540 + 131, 540 + 170]
+    (needs,) = w.needs_of(farm)
+    for need, pounds in zip(needs, middle, strict=True):
+        asked = hayfuncs.growing_need(
+            "TDN", "heifer calf", pounds * (1 - farm.shrink_pct / 100), 1.25, 1250 * (1 - farm.shrink_pct / 100)
+        )
+        assert need.tdn_lb == pytest.approx(asked)
+    assert weight_lb(farm, replace(calves, grown_weight_lb=600), periods[4].middle) == 600
+    assert weight_lb(farm, replace(BULLS, body_weight_lb=1900), periods[4].middle) == 1900  # it brings its own need
+
+
+def test_their_grain_is_held_to_their_weight_as_a_month_begins() -> None:
+    calves = CALVES
+    farm = replace(
+        FARM, groups=(calves,), lots=(replace(HAY, tons=200.0, tdn_pct=56.0, cp_pct=14.0),), feeds=(replace(CORN, price_per_ton=10.0, max_lb=50.0, max_pct_bw=100.0, grain=True),), max_grain_pct_bw=0.5,
+        start=dt.date(2026, 12, 1), turnout=dt.date(2027, 2, 1),
+    )  # fmt: skip
+    plan = w.plan(farm)
+    fed = {r.period: r.lb_head_day for r in plan.rows if r.name == CORN.name}
+    assert fed == {
+        p.label: pytest.approx(0.005 * pounds, abs=1e-6) for p, pounds in zip(farm.periods(), (540, 578), strict=True)
+    }

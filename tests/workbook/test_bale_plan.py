@@ -164,7 +164,7 @@ def test_more_corn_by_hand_costs_and_is_said_beside_the_price_of_ease(whole_bale
     sheet.put("bale_plan", "lb_1", turn.feeds[0].put_out_lb + 0.25, at)
     cost = sheet.at(sheet.book.marks["budget"]["total_1"])
     more = cost - easy(sheet).plan.cost
-    assert more > 5
+    assert more > 1
     assert sheet.name("plan_price").endswith(f" Changed since it was solved: ${more:,.0f} more.")
 
 

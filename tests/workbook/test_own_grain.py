@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from where import Parts
+from winterlib import weight_of
 from workbook.choosing import column
 from workbook.opened import Open
 
@@ -54,8 +55,11 @@ def planned(editions, tmp_path_factory):
 
 def given(solved):
     """The most wheat a head that is fed, in % of body weight."""
-    weight = {g.name: g.body_weight_lb for g in solved.farm.groups}
-    return max((100 * r.lb_head_day / weight[r.group] for r in solved.plan.rows if r.name == NAME), default=0.0)
+    farm = solved.farm
+    weight = {(p.label, g.name): weight_of(farm, g, p) for g in farm.groups for p in farm.periods()}
+    return max(
+        (100 * r.lb_head_day / weight[r.period, r.group] for r in solved.plan.rows if r.name == NAME), default=0.0
+    )
 
 
 def test_it_counts_as_grain_until_answered_and_is_held(planned):

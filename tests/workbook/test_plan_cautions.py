@@ -10,7 +10,7 @@ from workbook.opened import Open
 import hayfuncs
 from hayfuncs.winter import solve as winter
 from hayfuncs.winter.nitrate import most_shares
-from hayfuncs.workbook import build, planreport, write
+from hayfuncs.workbook import build, plancautions, planreport, write
 from hayfuncs.workbook.farm import DEMO
 
 SCALES = ("clemson", "midwest laboratory")
@@ -241,3 +241,12 @@ def test_much_grain_is_said_with_who_decides(solved):
     assert "Grain, " in said
     assert ": Caution: above 0.25 % of body weight of grain" in said
     assert "Corn above 0.25 % of body weight a day" in said
+
+
+def test_the_weights_that_growing_cattle_were_planned_for_are_told(editions):
+    solved = editions["functions"][0].marks["solved"]
+    told = " ".join(" ".join(plancautions.lines(solved.farm, solved.plan, plancautions.Tested())).split())
+    assert (
+        "Weaned calves: planned for 540 lb on Dec 1 and 715 lb by Apr 20, at a gain of 1.25 lb a day." in told
+    )  # 140 days
+    assert "Bred heifers: planned for" not in told

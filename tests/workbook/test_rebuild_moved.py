@@ -15,7 +15,7 @@ from hayfuncs.workbook import write
 from hayfuncs.workbook.model import a1
 from hayfuncs.workbook.oldfile import read_old
 
-OF_THE_LOT = re.compile(r"=Lots!\$?[A-Z]+8")  # the name of the first lot, as other sheets have it
+OF_THE_LOT = re.compile(r'(=Lots!\$?[A-Z]+)8((?:&"")?)')  # the name of the first lot, as other sheets have it
 
 
 def test_a_typed_formula_becomes_its_value(editions, tmp_path):
@@ -81,9 +81,9 @@ def test_a_row_put_in_between_leaves_what_belongs_to_each_lot_with_it(old, tmp_p
     lots["A10"] = "Put in between"
     for sheet in file.every():
         cell = sheet["A8"].value
-        if isinstance(cell, str) and OF_THE_LOT.fullmatch(cell):
+        if isinstance(cell, str) and (of := OF_THE_LOT.fullmatch(cell)):
             for row in range(10, 18):
-                sheet.cell(row, 1).value = f"{cell[:-1]}{row + 1}"
+                sheet.cell(row, 1).value = f"{of[1]}{row + 1}{of[2]}"
     file.save(path)
     done = making.rebuild(path, tmp_path / "new.xlsx")
     first, now = write.input_values(book), write.input_values(done.book)
@@ -104,10 +104,10 @@ def test_a_row_taken_out_is_named_with_what_belonged_to_it(old, tmp_path):
     file["Lots"].delete_rows(10)
     for sheet in file.every():
         cell = sheet["A8"].value
-        if isinstance(cell, str) and OF_THE_LOT.fullmatch(cell):
+        if isinstance(cell, str) and (of := OF_THE_LOT.fullmatch(cell)):
             sheet["A10"] = "=Lots!#REF!"
             for row in range(11, 18):
-                sheet.cell(row, 1).value = f"{cell[:-1]}{row - 1}"
+                sheet.cell(row, 1).value = f"{of[1]}{row - 1}{of[2]}"
     file["Plan"]["C8"] = book.by_name("Lots").cells[7, 0].content
     file.save(path)
     done = making.rebuild(path, tmp_path / "new.xlsx")

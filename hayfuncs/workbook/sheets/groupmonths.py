@@ -13,7 +13,7 @@ from hayfuncs.workbook.model import Book, Flagging
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, Herd, NeedByClass
 from hayfuncs.workbook.sheets.planrows import SLACK_LB, TOGETHER, PlainRows, PlanRows
-from hayfuncs.workbook.sheets.winter import Months, WinterHerd
+from hayfuncs.workbook.sheets.winter import FIRST_DAY, MIDDLE, Months, WinterHerd
 from hayfuncs.workbook.table import Column, Table, computed
 
 NARROW = 10
@@ -50,10 +50,10 @@ def _short(head: str, of: str, given: str, style: str = "number2") -> Column:
 
 
 def _need(head: str, unit: str, nutrient: str, style: str = "number2", cow: tuple[str, ...] = READ, band: str = "") -> Column:  # fmt: skip
-    """By the function of the class: a grown cow's here, a young cow's beside it, growing cattle's on Need by class."""
+    """By the function of the class: a grown cow's here, a young cow's and growing cattle's beside it."""
     low = nutrient.lower()
     young = "{young_own}" if cow is OWN else f"{{young_{low}}}"
-    other = f"IF({{way}}={AS_YOUNG},{young},INDEX({{by.grow_{low}}},{{g}}))"
+    other = f"IF({{way}}={AS_YOUNG},{young},{{grow_{low}}})"
     call = calling("DAILY_NEED", f'"{nutrient}"', *cow, unless=(f"{{way}}<>{AS_COW}", other))
     return computed(head, unit, call, style, NARROW, band)
 
@@ -62,6 +62,11 @@ def _young(nutrient: str, unit: str, her: tuple[str, ...] = YOUNG, band: str = "
     own = " at their own month" if her is YOUNG_OWN else ""
     call = calling("HEIFER_NEED", f'"{nutrient}"', *her, unless=(f"{{way}}<>{AS_YOUNG}", "0"))
     return computed(f"{nutrient} need of a young cow{own}", unit, call, "number2", NARROW, band)
+
+
+def _grows(nutrient: str, unit: str) -> Column:
+    call = calling("GROWING_NEED", f'"{nutrient}"', "INDEX({by.kind},{g})", "{shrunk}", "INDEX({by.gain},{g})", "{grown}", unless=(f"{{way}}<>{AS_GROWING}", "0"))  # fmt: skip
+    return computed(f"{nutrient} need of growing cattle", unit, call, "number2", NARROW)
 
 
 def _part(head: str, unit: str, of: str, style: str) -> Column:
@@ -155,8 +160,10 @@ class GroupMonths(Table[Place]):
     grain = _sum("Starchy grain put out", "lb as fed/day", "grain")
     share_over = _sum("Hays over their share by nitrate", "1", "share_over")
     asks = _sum("Diet dry matter that hays' nitrate asks for", "lb DM/day", "asks")
-    head, weight = _group("Head", "head", "cows.head"), _group("Body weight", "lb", "cows.weight")
-    shrunk, milk = _group("Shrunk weight", "lb", "cows.shrunk"), _group("Milk at peak", "lb/day", "by.milk")
+    head = _group("Head", "head", "cows.head")
+    weight = computed("Body weight on the first day, for limits", "lb", f"={FIRST_DAY}", "number0", NARROW)
+    shrunk = computed("Shrunk weight by the middle of the month", "lb", calling("SHRUNK_WEIGHT", MIDDLE, "shrink_pct", unless=(f"{{way}}<>{AS_GROWING}", "INDEX({cows.shrunk},{g})")), "number0", NARROW)  # fmt: skip
+    milk = _group("Milk at peak", "lb/day", "by.milk")
     calf = _group("Calf weight", "lb", "cows.calf")
     days = _month("Days fed", "days", "days", "number0")
     m = computed("Number of the month", "1", lambda row: row.item.month, "number0", 10)
@@ -179,6 +186,8 @@ class GroupMonths(Table[Place]):
     gain = computed("Gain of a young cow", "lb/day", f"=IF({{way}}<>{AS_YOUNG},0,IF({{suckled}}=1,INDEX({{herd.gain_calved}},{{g}}),INDEX({{by.gain}},{{g}})))", "number2", NARROW)  # fmt: skip
     young_dm, young_tdn, young_cp = _young("DM", "lb DM/day"), _young("TDN", "lb/day"), _young("CP", "lb/day")
     young_ca, young_p, young_own = _young("Ca", "g/day"), _young("P", "g/day"), _young("TDN", "lb/day", YOUNG_OWN)
+    grow_dm, grow_tdn, grow_cp = _grows("DM", "lb DM/day"), _grows("TDN", "lb/day"), _grows("CP", "lb/day")
+    grow_ca, grow_p = _grows("Ca", "g/day"), _grows("P", "g/day")
     puts_on = computed("Is condition put on? 1 yes, 0 no", "yes/no", "=IF(AND(INDEX({by.counts},{g})=1,{first}-winter_start<INDEX({cows.days},{g})),1,0)", "number0", NARROW)  # fmt: skip
     held = computed("TDN of the diet that holds them", "% DM", "=IF({puts_on}=0,0,100*{base_tdn}/{usual})", "number1", NARROW)  # fmt: skip
     condition = computed("TDN for condition", "lb/day",

@@ -17,7 +17,7 @@ from hayfuncs.workbook.sheets.grid import listed, number
 from hayfuncs.workbook.sheets.haytobuy import HayToBuy
 from hayfuncs.workbook.sheets.herd import NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
-from hayfuncs.workbook.sheets.winter import Months, WinterHerd
+from hayfuncs.workbook.sheets.winter import FIRST_DAY, Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN, WinterFeeds
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
@@ -91,7 +91,7 @@ class PlanRows(Table[PlanRow | None]):
     s_lb = computed("Sulfur", "lb/day", _spelled("?{dry}*<sources.s>/100"), "number3_seen")  # fmt: skip
     ca = computed("Calcium", "g/day", _spelled("?IF({kind}=4,{lb_fed}*<sources.ca>,{dry}*<sources.ca>)/100*grams_per_lb"), "number2_seen")  # fmt: skip
     p = computed("Phosphorus", "g/day", _spelled("?IF({kind}=4,{lb_fed}*<sources.p>,{dry}*<sources.p>)/100*grams_per_lb"), "number2_seen")  # fmt: skip
-    most = computed("Most allowed a head", "lb as fed/day", _spelled(f"?IF(AND(<sources.grain>=1,<herd.least><{FULL_PCT:g}),0,MIN(<sources.most_lb>,<sources.most_bw>/100*<herd.weight>))"), "number2_seen")  # fmt: skip
+    most = computed("Most allowed a head", "lb as fed/day", _spelled(f"?IF(AND(<sources.grain>=1,<herd.least><{FULL_PCT:g}),0,MIN(<sources.most_lb>,<sources.most_bw>/100*{FIRST_DAY}))"), "number2_seen")  # fmt: skip
     most_dry = computed("Most allowed in the diet", "lb DM/day", _spelled("?<sources.most_diet>/100*SUMIFS([dry],[m],{m},[g],{g})"), "number2_seen")  # fmt: skip
     over = computed("Over a limit? 1 yes, 0 no", "yes/no", _spelled(f"=IF(OR({{lb_fed}}>{{most}}+{SLACK_LB},{{dry}}>{{most_dry}}+{SLACK_LB}),1,0)"), "number0_seen", 10)  # fmt: skip
     grain = computed("Of it starchy grain", "lb as fed/day", _spelled("?{lb_fed}*<sources.grain>"), "number2_seen")  # fmt: skip

@@ -24,6 +24,12 @@ from hayfuncs.workbook.sheets.grid import date, listed, number
 from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, CLASS_AT, NO_CALF, Herd, NeedByClass
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
+# growing cattle at the weight that their gain brings, from the first day of feeding until they are grown
+# a month's need is read for its middle, its limits for its first day, when they weigh least
+MIDDLE, FIRST_DAY = (
+    f"MIN(INDEX({{herd.tops}},{{g}}),INDEX({{herd.weight}},{{g}})+INT(INDEX({{herd.grows}},{{g}})*MAX(0,INDEX({{months.{day}}},{{m}})-winter_start)))"
+    for day in ("middle", "first")
+)
 SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
@@ -163,6 +169,8 @@ class WinterHerd(Table[Wintered]):
     made = computed("Its name when this workbook was made", "name", lambda row: typed_names(row.book, "herd")[row.number - 1], "text", 26)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 10)
     weight = computed("Body weight", "lb", "={herd.weight}", "number0")
+    grows = computed("Gain all winter; 0 where the weight holds", "lb/day", f"=IF(AND({{by.way}}={AS_GROWING},COUNT({{by.gain}},{{herd.grown}})=2),{{by.gain}},0)", "number2")  # fmt: skip
+    tops = computed("Weight it may grow to", "lb", "=MAX({herd.weight},N({herd.grown}))", "number0")
     need_last = _need("day before calving", "month_last", "young_last")
     need_first = _need("a month after calving", "month_first", "young_first")
     need_milk = _need("last day in milk by the tables", "weaned_after", "young_milk")
@@ -179,7 +187,7 @@ class Notes(Page):
     """What is worked back, left out and read otherwise."""
 
     calving = sentence("Where the herd list gives no calving date, it was worked back from the month since calving at the start of winter: correct it.")  # fmt: skip
-    cows = sentence("Each group counts by its class on Herd: bulls and growing cattle by the gain wanted, all winter; a bred heifer as a first-calf cow once she has calved.")  # fmt: skip
+    cows = sentence("Each group counts by its class on Herd: bulls and growing cattle by the gain wanted, at the weight that it brings by the middle of each month (Herd has that of the first day of feeding); a bred heifer as a first-calf cow once she has calved.")  # fmt: skip
     condition = sentence("Condition to be put on is fed for from the first day of feeding, in the months that begin before its days are over.")  # fmt: skip
     drop = sentence("The need drops at calving, and a month just behind is not planned for at its lowest day:")
     trough = sentence("the first month after calving is read as its end or as the day before calving, whichever asks for more TDN;")  # fmt: skip
