@@ -52,7 +52,7 @@ def z_for(confidence_pct: Number) -> Number:
     TOPIC,
     "How far a composite of so many cores may be from the true mean of the lot.",
     equation="margin = z x s / square root of n; z = 1.96 at 95 %",
-    refs=(Ref("definition", "confidence limits of a mean, normal distribution", "from memory"),),
+    refs=(Ref("iupac-confidence", "limits of a mean: t x s / square root of n; z where the spread is known"),),
     longhand="NORMSINV((1+{confidence_pct}/100)/2)*{core_sd}/SQRT({cores})",
 )
 def sampling_margin(
@@ -77,7 +77,7 @@ def sampling_margin(
     "Cores to take so that sampling leaves no more than a wanted margin.",
     equation="cores = (z x s / margin)^2, rounded up",
     refs=(
-        Ref("definition", "sample size for a mean, normal distribution", "from memory"),
+        Ref("iupac-confidence", "limits of a mean, solved for the number"),
         Ref("agronomy-2000", "one core a bale from 12 large or 20 small bales is adequate for any lot"),
     ),
     longhand="ROUNDUP((NORMSINV((1+{confidence_pct}/100)/2)*{core_sd}/{margin})^2*(1-0.000000000001),0)",
@@ -109,7 +109,7 @@ def cores_for_margin(
     TOPIC,
     "Margin of a lot's result from sampling and the laboratory together.",
     equation="margin = z x square root of (s cores^2 / cores + s lab^2 / analyses)",
-    refs=(Ref("definition", "variances of independent errors add", "from memory"),),
+    refs=(Ref("nist-tn1297", "section 5.1: root of the sum of the squares of standard deviations"),),
     longhand="NORMSINV((1+{confidence_pct}/100)/2)*SQRT({core_sd}^2/{cores}+{lab_sd}^2/{analyses})",
 )
 def margin_with_lab_error(

@@ -13,10 +13,10 @@ from hayfuncs.contract.levels import TOPIC, VETERINARIAN, quoted, settled
 from hayfuncs.ration.minerals import DIETS
 
 GRAIN_BEST, GRAIN_MOST = 0.25, 0.5  # % of body weight a day, University of Illinois and eXtension
-FAT_FORAGE, FAT_CONCENTRATE = 5, 6  # % of dry matter, from memory
+FAT_FORAGE, FAT_CONCENTRATE = 5, 6  # % of dry matter: Virginia Cooperative Extension; a farmers' cooperative
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen, University of Missouri G2071
 UREA_LIGHTEST = 450  # lb of body weight, Ohio State: no urea for lighter calves
-UREA_PARTS = 3  # at most one part in three of the nitrogen, from memory
+UREA_PARTS = 3  # at most one part in three of the nitrogen, University of Kentucky
 UREA_OF_DIET = 1  # % of dry matter, from memory
 UREA_MOST_LB = 0.25  # lb a head and day, Colorado State University no. 1608; the same in the table feeding_limits
 
@@ -84,7 +84,10 @@ def grain_caution(
     TOPIC,
     "What the fat of the whole diet means for the digestion of fiber.",
     equation="caution above 5 % (high forage) or 6 % (high concentrate) of dry matter",
-    refs=(Ref("memory", "fat at most 6 % of diet dry matter, 5 % for high-forage cows", "from memory"),),
+    refs=(
+        Ref("virginia-oilseeds", "diets of cattle at most 5 % crude fat; above 8 % less fiber is digested"),
+        Ref("mfa-fat", "at most 5 to 6 % in finishing diets", "published, second hand"),
+    ),
     longhand=(
         "IF({fat_pct}>CHOOSE({diet#},5,6)," + quoted(FAT_TOO_HIGH) + "," + quoted(FAT_CLEAR) + ")&"
         + quoted(" " + VETERINARIAN)
@@ -149,7 +152,8 @@ def urea_nitrogen_share(
         Ref("ohio-2019", "none for calves below 450 lb"),
         Ref("missouri-g2071", "281 % crude protein equivalent"),
         Ref("colorado-1608", "no more than 0.1 to 0.25 lb a head a day for feedlot cattle on a high concentrate ration"),
-        Ref("memory", "one third of the nitrogen, 1 % of dry matter", "from memory"),
+        Ref("kentucky-urea", "no more than one third of the total nitrogen in the diet"),
+        Ref("memory", "1 % of dry matter", "from memory"),
     ),
     longhand=Longhand(
         "IF({urea_lb}=0," + quoted(UREA_NONE) + ",IF({body_weight_lb}<450," + quoted(UREA_CALVES)

@@ -190,7 +190,7 @@ def _growing(farm: winter.Farm) -> Iterator[str]:
         last = weight_lb(farm, g, farm.turnout.toordinal())
         if g.need is None and last > g.body_weight_lb:
             yield from _said(
-                f"{g.name}: planned for {g.body_weight_lb:,.0f} lb on {day(farm.start)} and {last:,.0f} lb by {day(farm.turnout)}, at a gain of {g.gain_lb:g} lb a day. Weigh some as you go."
+                f"{g.name}: planned for {g.body_weight_lb:,.0f} lb on {day(farm.start)}, as Herd has it, and {last:,.0f} lb by {day(farm.turnout)}, at a gain of {g.gain_lb:g} lb a day. Weigh some as you go."
             )
 
 

@@ -247,6 +247,7 @@ def test_the_weights_that_growing_cattle_were_planned_for_are_told(editions):
     solved = editions["functions"][0].marks["solved"]
     told = " ".join(" ".join(plancautions.lines(solved.farm, solved.plan, plancautions.Tested())).split())
     assert (
-        "Weaned calves: planned for 540 lb on Dec 1 and 715 lb by Apr 20, at a gain of 1.25 lb a day." in told
+        "Weaned calves: planned for 540 lb on Dec 1, as Herd has it, and 715 lb by Apr 20, at a gain of 1.25 lb a day."
+        in told
     )  # 140 days
     assert "Bred heifers: planned for" not in told

@@ -90,13 +90,13 @@ class Assumptions(Page):
     mix_room_pct_bw = _limit("Cheapest mix: room for supplement", "% of body weight", 0.7, 0, 3,
         "Dry matter of supplement at most. Above 0.7 % of body weight of supplemental TDN the diet always fell below the sum "
         "(J. Anim. Sci. 1999); taken here for the dry matter, the cautious reading.")  # fmt: skip
-    mix_fat_pct = _limit("Cheapest mix: most fat in the diet", "% DM", 5, 0, 100, "Cows on much forage: 5 %; in general 6 % (from memory).")  # fmt: skip
+    mix_fat_pct = _limit("Cheapest mix: most fat in the diet", "% DM", 5, 0, 100, "Cows on much forage: 5 % (Virginia Cooperative Extension); in general 6 %.")  # fmt: skip
     mix_s_pct = _limit("Cheapest mix: most sulfur in the diet", "% DM", 0.4, 0, 100,
         "0.40 % in general, 0.30 % where grain is high (University of Minnesota). Water's sulfur counts too: test the well.")  # fmt: skip
     mix_grain_pct_bw = _limit("Cheapest mix: most starchy grain, all together", "% of body weight", 0.25, 0, 3,
         "Dry matter of corn, barley and oats together. 0.25 % is the best rate beside hay, above 0.5 % digestion suffers (eXtension; University of Illinois).")  # fmt: skip
     mix_npn_pct = _limit("Cheapest mix: most protein from urea", "% of CP", 33, 0, 100,
-        "At most a third of the diet's protein (from memory); urea only where a nutritionist has said so.")  # fmt: skip
+        "At most a third of the diet's protein (University of Kentucky); urea only where a nutritionist has said so.")  # fmt: skip
     hay_fat_untested = _limit("Hay fat where it was not tested", "% DM", 2, 0, 15, "Common practice, no source: hays hold about 2 %.")  # fmt: skip
     hay_s_untested = _limit("Hay sulfur where it was not tested", "% DM", 0.25, 0, 3,
         "Brome hay 0.21, alfalfa hay 0.28 on average (University of Minnesota); between the two.")  # fmt: skip

@@ -162,7 +162,8 @@ class GroupMonths(Table[Place]):
     asks = _sum("Diet dry matter that hays' nitrate asks for", "lb DM/day", "asks")
     head = _group("Head", "head", "cows.head")
     weight = computed("Body weight on the first day, for limits", "lb", f"={FIRST_DAY}", "number0", NARROW)
-    shrunk = computed("Shrunk weight by the middle of the month", "lb", calling("SHRUNK_WEIGHT", MIDDLE, "shrink_pct", unless=(f"{{way}}<>{AS_GROWING}", "INDEX({cows.shrunk},{g})")), "number0", NARROW)  # fmt: skip
+    by_middle = computed("Body weight by the middle of the month", "lb", f"={MIDDLE}", "number0", NARROW)
+    shrunk = computed("Shrunk weight by the middle of the month", "lb", calling("SHRUNK_WEIGHT", "{by_middle}", "shrink_pct", unless=(f"{{way}}<>{AS_GROWING}", "INDEX({cows.shrunk},{g})")), "number0", NARROW)  # fmt: skip
     milk = _group("Milk at peak", "lb/day", "by.milk")
     calf = _group("Calf weight", "lb", "cows.calf")
     days = _month("Days fed", "days", "days", "number0")
