@@ -39,6 +39,6 @@ def test_calves_without_a_gain_are_refused_with_the_cell(saved, tmp_path):
     typed(book, old, {"Herd/6/gain_wanted_lb": None, "Herd/3/grown_weight_lb": None, "Herd/2/peak_milk_lb": None})
     with pytest.raises(UserError) as error:
         making.rebuild(old, tmp_path / "new.xlsx")
-    for words in ("Gain wanted", "Weight when grown", "peak_milk_lb"):
+    for words in ("Gain wanted", "Weight when grown", "Milk at peak; of young cows the grown cows'"):
         assert f"({words}) is empty, and a value is needed" in str(error.value)
     assert str(error.value).count("is empty") == 3
