@@ -145,7 +145,7 @@ class Group:
     The class is one of `cow.classes.CATTLE`.  All that still grow have a grown weight, growing cattle and bulls a
     gain too, and no calving date; a young cow's gain may be left to the usual one.  Milk at the peak is a grown
     cow's.  Condition to be put on is fed for from the first day of feeding, for so many days.  A group that brings
-    its own `need` has that all winter.
+    its own `need` has that all winter.  The body weight is that of the first day of feeding.
     """
 
     name: str
