@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from itertools import pairwise
 
 import pytest
 from building import SMALL, built
@@ -15,6 +16,7 @@ from hayfuncs.spreadsheet.engine_values import plain_value
 from hayfuncs.workbook import handout
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.sheets.lessons import NOT_YET
+from hayfuncs.workbook.styles import STYLES
 
 GROUPS = range(1, len(SMALL.groups) + 1)
 QUARTER = 0.25
@@ -211,3 +213,15 @@ def test_a_page_for_paper_holds_values_and_no_formula():
 def test_the_pages_begin_on_a_day_that_may_be_typed(desk):
     assert desk.name("page_from") == (SMALL.barn.winter.start - dt.date(1899, 12, 30)).days
     assert place_of(desk.book.names["page_from"])[0] == "Take home"
+
+
+def test_month_cards_of_whole_bales_fit_their_pages_and_no_line_is_lower_than_its_letters(whole_bales):
+    sheet = whole_bales["plain"][0].by_name("Month cards")
+    top = sheet.printed_from
+    for (row, _), cell in sheet.cells.items():
+        letters = STYLES[cell.style].get("font_size", 11)
+        assert row < top or sheet.heights.get(row, 15) >= 1.2 * letters, (row, cell.style)
+    ends = [top, *sheet.page_breaks, sheet.last_row + 1]
+    pages = [sum(sheet.heights.get(row, 15) for row in range(first, end)) for first, end in pairwise(ends)]
+    assert len(pages) > 10
+    assert max(pages) <= 640  # points: letter paper less its margins, header and footer

@@ -104,7 +104,7 @@ class RationHazards(Page):
     prussic = _of_lot("Prussic acid of the wet sample", "ppm", "hcn_wet", "prussic", "200 and 600 ppm, held to both bases", "PRUSSIC_ACID_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
     stack = _measured("Hottest place in the stack", "deg F", "temp", "stack", "120 and 150 deg F; 160 call the fire service", "STACK_HEAT_CAUTION", "number0")  # fmt: skip
     baling = _measured("Moisture at baling", "% as fed", "moisture", "baling", "Small square 20, round 18, large square 16 %", "BALING_MOISTURE_CAUTION", "number1")  # fmt: skip
-    seen, seen_too = _seen("seen in this hay", "seen"), _seen("seen too", "seen_too")
+    seen, seen_too = _seen("seen in this hay", "seen"), _seen("also seen", "seen_too")
     class_low, class_high = _class_end("low"), _class_end("high")
     lab = Hazard("Lot: the lab sheet", "", "see Hazards", f"={_lot('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")  # fmt: skip
     supplement = _diet("supplement", "lb as fed/day", "={way.fed}",

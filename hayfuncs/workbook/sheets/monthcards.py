@@ -14,7 +14,7 @@ LINES, BALE_LINES = 6, 12  # hays and feeds that a card has room for; of a plan 
 TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in one
 CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
-LINE_HEIGHT, GAP_HEIGHT = 20, 8  # points: three cards on a sheet of letter paper, with room to spare
+LINE_HEIGHT, BALE_HEIGHT, GAP_HEIGHT = 20, 18, 8  # points: as many cards on a sheet of letter paper, with room to spare
 MARK = " *"
 
 
@@ -168,13 +168,13 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
         sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
     sheet.heights[top], sheet.heights[top + 1] = 34, 22
     row = top + 2
-    room = BALE_LINES if "bale_plan" in book.marks else LINES
+    room, height = (BALE_LINES, BALE_HEIGHT) if "bale_plan" in book.marks else (LINES, LINE_HEIGHT)
     for line in range(1, room + 1):
         at = f"MATCH({code + line},{rows['code']},0)"
-        for col, (mark, style, unit) in enumerate((("said", "take_item", ""), ("head_lb", "take_tenths", "lb as fed/day"), ("herd_lb", "take_lb", "lb as fed/day"))):  # fmt: skip
+        for col, (mark, style, unit) in enumerate((("said", "card_item", ""), ("head_lb", "card_tenths", "lb as fed/day"), ("herd_lb", "card_lb", "lb as fed/day"))):  # fmt: skip
             shown = f'IF({empty},"",IF(plan_stop<>"","",IF(ISNUMBER({at}),INDEX({rows[mark]},{at}),"")))'
             sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
-        sheet.heights[row] = LINE_HEIGHT
+        sheet.heights[row] = height
         row += 1
     more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
