@@ -1,4 +1,4 @@
-"""Row heights from what stands in the rows: a wrapped text is never cut, however narrow its column.
+"""Row heights and the headings of prompts, from what stands in them: a wrapped text is never cut, however narrow its column.
 
 Spreadsheet programs fit rows to their text only where no height is stored, and not all do so when a
 file is opened.  So each row with wrapped text gets the height that its longest text takes.
@@ -6,8 +6,10 @@ file is opened.  So each row with wrapped text gets the height that its longest 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
+from textwrap import shorten
 from typing import Any
 
 from xlsxwriter.utility import xl_pixel_width
@@ -22,6 +24,7 @@ MONO = 8.8  # pixels of a letter of fixed width at 11 points
 SIDES = 6  # pixels that the frame of a cell takes
 INDENT = 9  # pixels of one step of indent
 LINE = 1.3  # a line's height against the size of its letters
+MOST_TITLE = 32  # letters of a prompt's heading
 USUAL_HEIGHT, TALLEST = 15.0, 409.0  # points
 
 
@@ -72,3 +75,12 @@ def _lines(text: str, room: float, mono: bool) -> int:
 @cache
 def _width(word: str, mono: bool) -> float:
     return len(word) * MONO if mono else float(xl_pixel_width(word))
+
+
+def heading(title: str) -> str:
+    """What a prompt can be headed by: spreadsheet programs take 32 letters, and a cut word says nothing."""
+    return (
+        title
+        if len(title) <= MOST_TITLE
+        else shorten(re.split("[;,]", title)[0], MOST_TITLE, placeholder="", break_on_hyphens=False)
+    )

@@ -286,7 +286,7 @@ def validation(entry: Input) -> dict[str, Any]:
     """The cell's rule and both its messages, in the words of the input."""
     rule: dict[str, Any] = {
         "ignore_blank": True,
-        "input_title": entry.title[:32],
+        "input_title": fit.heading(entry.title),
         "input_message": entry.message[:255],
         "error_title": "Not possible here",
         "error_message": f"{entry.message[:240]}",

@@ -10,7 +10,7 @@ import pytest
 from workbook.opened import Open
 
 from hayfuncs.contract.files import UserError, refuse_overwrite
-from hayfuncs.workbook import planreport
+from hayfuncs.workbook import fit, planreport
 from hayfuncs.workbook.farm import DEMO, dated, own
 from hayfuncs.workbook.oldfile import read_old
 
@@ -41,6 +41,9 @@ def test_the_prompt_of_a_cell_speaks_words_and_no_name_of_an_argument(book):
     entries = [cell.entry for sheet in book.sheets for cell in sheet.cells.values() if cell.entry is not None]
     assert len(entries) > 900
     assert [e.key for e in entries if not e.title.strip() or "_" in e.title] == []
+    for title in {e.title for e in entries}:
+        assert 0 < len(fit.heading(title)) <= 32
+        assert re.match(re.escape(fit.heading(title)) + r"(?!\w)", title), title  # no word is cut
     names = re.compile(r"\b[a-z0-9]+_[a-z0-9_]+")  # a table's own name is told where it is picked from
     assert [e.key for e in entries if names.search(re.sub(r"in the table \w+", "", e.message))] == []
 

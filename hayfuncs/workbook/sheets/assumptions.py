@@ -19,7 +19,7 @@ INTAKE_METHODS = ("fiber", "quality class")  # the first is the default: it read
 
 def _limit(label: str, unit: str, value: float, lo: float, hi: float, why: str) -> Line:
     says = f"{label}: {lo:g} to {hi:g} {unit}."
-    return given(label, unit, lambda key: Input(key, label[:32], says, lo=lo, hi=hi), value, why=why)
+    return given(label, unit, lambda key: Input(key, label, says, lo=lo, hi=hi), value, why=why)
 
 
 def _most(cow: str, most: float) -> Line:

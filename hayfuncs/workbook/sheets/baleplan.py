@@ -62,7 +62,7 @@ def _mineral(name: str) -> Column:
         given = [] if row.item is None else [m for m in row.item.minerals if m.name == name]
         return round(given[0].put_out_lb, DIGITS) if given else None
 
-    return asked(f"{name.capitalize()} a head", "lb as fed/day", number(f"{name.capitalize()} a head"[:32], "Pounds a head and a day", 0, MOST_LB), "input2", 11, of=held)  # fmt: skip
+    return asked(f"{name.capitalize()} a head", "lb as fed/day", number(f"{name.capitalize()} a head", "Pounds a head and a day", 0, MOST_LB), "input2", 11, of=held)  # fmt: skip
 
 
 def _part(row: BalePlan, kind: str, number_: int, take: Any) -> Content:

@@ -44,7 +44,7 @@ def _given(head: str, unit: str, key: str, lo: float, hi: float, needed: bool = 
     """A value of the lab sheet; its key is the field of a lot."""
     says = f"{head}, {unit}: {lo:g} to {hi:g}." + ("" if needed else " Leave it empty when not tested.")
     return asked(
-        head, unit, lambda key: Input(key, head[:32], says, lo=float(lo), hi=float(hi), required=needed), style, key=key
+        head, unit, lambda key: Input(key, head, says, lo=float(lo), hi=float(hi), required=needed), style, key=key
     )
 
 

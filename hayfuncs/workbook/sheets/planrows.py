@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from hayfuncs.winter.cautions import WEIGHED
 from hayfuncs.winter.evaluate import PlanRow
 from hayfuncs.winter.problem import FULL_PCT
 from hayfuncs.workbook.keyed import another
@@ -21,7 +22,7 @@ from hayfuncs.workbook.sheets.winter import FIRST_DAY, Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import IN_PLAN, WinterFeeds
 from hayfuncs.workbook.table import Column, Table, asked, computed
 
-DIGITS = 6  # of the solved pounds: finer than any scale, and short enough to read
+DIGITS = WEIGHED  # of the solved pounds, as they are judged
 MOST_LB = 200
 SLACK_LB = 0.005  # pounds a head and day that do not count as over a limit
 TOGETHER = "nitrate together over"  # each hay may be within its own share, and all of them not

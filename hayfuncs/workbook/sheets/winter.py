@@ -62,7 +62,7 @@ def _setting(label: str, unit: str, value: Any, lo: float, hi: float, why: str) 
     """A setting whose key is its name in formulas."""
     kind = "whole" if unit == "yes/no" else "number"
     says = f"{label}: {lo:g} to {hi:g} {unit}"
-    return given(label, unit, lambda key: Input(key, label[:32], says, lo=lo, hi=hi, kind=kind), value, name=None, why=why, why_look="sentence")  # fmt: skip
+    return given(label, unit, lambda key: Input(key, label, says, lo=lo, hi=hi, kind=kind), value, name=None, why=why, why_look="sentence")  # fmt: skip
 
 
 def _more(number: int, month: str) -> Line:
