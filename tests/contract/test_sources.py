@@ -65,7 +65,15 @@ def test_every_source_is_used() -> None:
 
 
 def test_every_source_says_how_it_is_known() -> None:
-    known = {"seen in the original", "seen in part", "second hand", "from memory", "common practice", "definition", "standard"}
+    known = {
+        "seen in the original",
+        "seen in part",
+        "second hand",
+        "from memory",
+        "common practice",
+        "definition",
+        "standard",
+    }
     for key, row in tables.sources().items():
         assert all(str(row[c]).strip() for c in ("who", "title", "year", "status")), key
         assert row["status"] in known, f"{key}: {row['status']!r}"
