@@ -90,7 +90,7 @@ def _known(word: str, names: Sequence[str]) -> str | None:
 
 
 def _month(word: str, periods: Sequence[str]) -> str | None:
-    """`Jan 2027`, `January 2027`, or `Jan` where there is one only."""
+    """`Jan 2027`, `January 2027`, or `Jan` where there is one only; of a month in halves `Jan 16-31 2027`."""
     name, _, year = word.strip().partition(" ")
     if len(name) < len("Jan"):
         return None

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar
 
-from hayfuncs.cow.classes import COW
+from hayfuncs.contract.units import DAYS_PER_YEAR
+from hayfuncs.cow.classes import COW, GROWING
 
 WHO = "the winter plan"
 OPEN = 100.0  # a percentage that limits nothing
@@ -23,6 +24,8 @@ MOST_PROTEIN_PCT = 100.0  # % DM: by definition; a feed with more holds nitrogen
 FULL_PCT = 95.0  # of what she eats to appetite: fed less, cattle are hungry, and all must eat at once (our choice)
 MOST_MINERAL_LB = 0.5  # of one mineral source: more is not eaten beside the rest (common practice, no source)
 LONGEST_DAYS = 366  # a plan longer than a year is a typing error in a date
+HALF_DAY = 16  # of a month: its second half begins
+LEAST_HALF = 7  # days fed in each half: a change of feed for less is not worth it (our choice)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -166,10 +169,16 @@ class Group:
     condition_wanted: float | None = None
     condition_days: float | None = None
 
+    def turns(self) -> tuple[dt.date, ...]:
+        """The dates on which what its cows need changes: calving, and weaning where both are known."""
+        if self.cattle_class in GROWING or self.need is not None or self.calving_date is None:
+            return ()
+        return (self.calving_date,) if self.weaning_date is None else (self.calving_date, self.weaning_date)
+
 
 @dataclass(frozen=True)
 class Period:
-    """A calendar month, or the part of it that is fed."""
+    """A calendar month or a half of one, or the part of it that is fed."""
 
     label: str
     first: dt.date
@@ -205,18 +214,35 @@ class Farm:
     more_energy_pct: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % more TDN (cold, mud)
     minerals: tuple[Mineral, ...] = ()
     min_ca_p: float | None = None  # least calcium for each part of phosphorus; None: minerals are not counted at all
+    in_halves: bool = False  # a month in which some group calves or is weaned is planned in two halves
 
     def periods(self) -> tuple[Period, ...]:
-        """The months from start to turnout, the first and last cut to the days fed."""
-        found: list[Period] = []
-        first = self.start
-        while first < self.turnout:
-            following = (first.replace(day=1) + dt.timedelta(days=LONGEST_MONTH)).replace(day=1)
-            last = min(following, self.turnout)
-            label = f"{MONTHS[first.month - 1]} {first.year}"
-            found.append(Period(label, first, (last - first).days, first.month))
-            first = last
-        return tuple(found)
+        """The months from start to turnout, the first and last cut to the days fed; some of them in two halves."""
+        turns = [day for group in self.groups for day in group.turns()] if self.in_halves else []
+        return periods_between(self.start, self.turnout, turns)
+
+
+def periods_between(start: dt.date, turnout: dt.date, turns: Iterable[dt.date] = ()) -> tuple[Period, ...]:
+    """The months; one in which one of the dates falls, whatever their year, in two halves unless one is short."""
+    found: list[Period] = []
+    first, numbers = start, [day.toordinal() for day in turns]
+    while first < turnout:
+        following = (first.replace(day=1) + dt.timedelta(days=LONGEST_MONTH)).replace(day=1)
+        last, half = min(following, turnout), first.replace(day=HALF_DAY)
+        days, before, behind = (last - first).days, (half - first).days, (last - half).days
+        if min(before, behind) >= LEAST_HALF and any(
+            (day - first.toordinal()) % DAYS_PER_YEAR < days for day in numbers
+        ):
+            found += [_period(first, half, halved=True), _period(half, last, halved=True)]
+        else:
+            found.append(_period(first, last))
+        first = last
+    return tuple(found)
+
+
+def _period(first: dt.date, end: dt.date, halved: bool = False) -> Period:
+    days = f" {first.day}-{(end - dt.timedelta(days=1)).day}" if halved else ""
+    return Period(f"{MONTHS[first.month - 1]}{days} {first.year}", first, (end - first).days, first.month)
 
 
 def least_intake_pct(farm: Farm, group: Group) -> float:

@@ -218,7 +218,7 @@ def _plan(
     if "bale_plan" in book.marks:
         baleplan.settle(book)
         balemonths.fill(book)
-    budget.fill(book, winter.months_needed(book), solved.bought)
+    budget.fill(book, winter.months_planned(book), solved.bought)
     answers = None if answering is None else answering(solved)
     unsolved = keeper.rows(plananswers.NAME) if keeper is not None and not solving else 0
     if answers is not None or unsolved:

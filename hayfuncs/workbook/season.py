@@ -49,6 +49,7 @@ class Season:
     barred: tuple[str, ...] = ()  # lots and feeds that the plan must not use
     more_energy: Mapping[int, float] = field(default_factory=dict)  # calendar month -> % for cold and mud
     hay_is_mixed: bool = False  # ground and mixed before it is fed
+    in_halves: bool = False  # months in which a group calves or is weaned are planned in two halves
     weaned: Mapping[str, dt.date] = field(default_factory=dict)  # group -> weaning date
 
     def feeder(self, group: str) -> str | None:

@@ -195,6 +195,7 @@ class Reader:
                 "plan_grain_pct_bw",
                 "plan_calving_days",
                 "plan_mixed",
+                "plan_halves",
                 "plan_min_ca_p",
             )
         }
@@ -207,6 +208,7 @@ class Reader:
             hay_is_mixed=number["plan_mixed"] == 1, max_grain_pct_bw=number["plan_grain_pct_bw"], calving_season_days=number["plan_calving_days"],
             shrink_pct=assumed["shrink_pct"], more_energy_pct={k: v for k, v in more.items() if v},
             minerals=tuple(wintersources.mineral(s) for s in sources if s["what"] == MINERAL), min_ca_p=number["plan_min_ca_p"],
+            in_halves=number["plan_halves"] == 1,
         )  # fmt: skip
 
     def assumed(self) -> tuple[Assumed, ...]:

@@ -23,12 +23,14 @@ from hayfuncs.winter.rations import Ease
 
 SECONDS = 3.0
 FARMS = (0, 3, 6, 7)
+HALVED = (3,)  # planned with months in halves
 
 
 @pytest.fixture(scope="module", params=FARMS)
 def carried(request):
     seed = request.param
-    farm = bunklib.baled_farm(seed, 3 + seed % 3, 1 + seed % 2, 3, limits=seed % 2 == 0)
+    made = bunklib.baled_farm(seed, 3 + seed % 3, 1 + seed % 2, 3, limits=seed % 2 == 0)
+    farm = replace(made, in_halves=seed in HALVED)
     return farm, easy_plan(farm, seconds=SECONDS)
 
 

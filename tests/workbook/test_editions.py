@@ -81,6 +81,7 @@ def test_plain_edition_has_no_function_of_ours_and_only_old_functions(request, p
         "LEFT",
         "NOT",
         "DATE",
+        "DAY",
         "EXP",
         "FIND",
         "IF",

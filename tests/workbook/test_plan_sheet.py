@@ -324,7 +324,8 @@ def test_formulas_of_each_column_are_one(editions):
                         continue
                     content = cell.content.formula() if hasattr(cell.content, "formula") else cell.content
                     if isinstance(content, str) and content.startswith("=") and cell.entry is None:
-                        kinds.add(re.sub(rf"(?<=[A-Z]){FIRST + i + 1}(?![0-9])", "#", content))
+                        here = re.sub(rf"(?<=[A-Z]){FIRST + i + 1}(?![0-9])", "#", content)
+                        kinds.add(re.sub(rf"(?<=[A-Z]){FIRST + i}(?![0-9])", "# above", here))
                 assert len(kinds) <= 1, (edition, sheet_name, mark, list(kinds)[:3])
 
 

@@ -30,6 +30,7 @@ SETTINGS = (
     ("plan_most_pct", "Most dry matter a cow eats", "%"), ("plan_min_ca_p", "Least calcium to phosphorus", "ratio"),
     ("plan_hay_pct", "Least hay", "%"), ("plan_fiber_pct_bw", "Most hay fiber", "% of body weight"),
     ("plan_grain_pct_bw", "Most starchy grain", "% of body weight"), ("plan_calving_days", "Days of calving", "days"),
+    ("plan_halves", "Months in halves: 1 yes, 0 no", ""),
     ("mix_fat_pct", "Most fat in the diet", "% DM"), ("mix_s_pct", "Most sulfur in the diet", "% DM"), ("shrink_pct", "Shrink", "%"),
 )  # fmt: skip
 GROUP = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -12,10 +13,11 @@ from hayfuncs.cow.classes import BRED
 from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
 from hayfuncs.ration.minerals import CA_P_LOW
-from hayfuncs.winter.problem import FULL_PCT, MONTHS
+from hayfuncs.winter.problem import FULL_PCT, HALF_DAY, LEAST_HALF, MONTHS, periods_between
 from hayfuncs.winter.requirements import FIRST_MONTH, LAST_MONTH
+from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.keyed import another, calling, same_row
-from hayfuncs.workbook.model import Book, Input
+from hayfuncs.workbook.model import Book, Formula, Input
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
 from hayfuncs.workbook.season import Season, calving
 from hayfuncs.workbook.sheets import haytobuy
@@ -30,30 +32,35 @@ MIDDLE, FIRST_DAY = (
     f"MIN(INDEX({{herd.tops}},{{g}}),INDEX({{herd.weight}},{{g}})+INT(INDEX({{herd.grows}},{{g}})*MAX(0,INDEX({{months.{day}}},{{m}})-winter_start)))"
     for day in ("middle", "first")
 )
-SPARE_MONTHS = 1  # rows of months beyond the winter as built, so that a date can be moved
+SPARE_MONTHS = 1  # rows beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
+HALVES = "Winter/plan_halves"
+TURNS = re.compile(r"Winter herd/\d+/(calving|weaning)")
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
 MONTH_NAMES = ",".join(f'"{month}"' for month in MONTHS)
 
 
-def months_needed(book: Book) -> int:
-    """How many calendar months the dates on Hay pile touch; 0 when turnout is not after the start.
+def months_needed(book: Book, season: Season) -> int:
+    """How many months and halves of months the typed dates ask for; 0 when turnout is not after the start.
 
     Where a file is read as it stands, whatever its dates, its own rows count.
     """
     kept: int | None = getattr(book.keeper, "month_rows", None)
     if kept:
         return kept - SPARE_MONTHS
-    start, turnout = typed_day(book, "start"), typed_day(book, "turnout")
-    if start is None or turnout is None or turnout <= start:
+    start, turnout = typed_day(book, "Hay pile/start"), typed_day(book, "Hay pile/turnout")
+    if start is None or turnout is None:
         return 0
-    whole = (turnout.year - start.year) * len(MONTHS) + turnout.month - start.month
-    return min(whole + (turnout.day > 1), MOST_MONTHS)
+    held = book.keeper.old.values.get(HALVES) if isinstance(book.keeper, Keeper) else None
+    halved = season.in_halves if held is None else held.value == 1
+    dated = [typed_day(book, key) for key in book.inputs if TURNS.fullmatch(key)] if halved else []
+    found = periods_between(start, turnout, [day for day in dated if day is not None])
+    return min(len(found), MOST_MONTHS * (2 if halved else 1))
 
 
 def typed_day(book: Book, key: str) -> dt.date | None:
-    """A date of the sheet Hay pile."""
-    sheet, row, col = book.inputs[f"Hay pile/{key}"]
+    """The date that stands in an input."""
+    sheet, row, col = book.inputs[key]
     day = book.by_name(sheet).cells[row, col].content
     return day if isinstance(day, dt.date) else None
 
@@ -93,6 +100,8 @@ class Settings(Page):
         "As fed. University of Illinois: best at 0.25 %, harm above 0.5 %. Each grain's own limit is on Winter feeds.")  # fmt: skip
     plan_calving_days = _setting("Days from the first calf to the last", "days", 60, 0, 300,
         "Half before and half after the calving date (common practice, no source). While any cow may be in calf, nitrate's lower shares hold.")  # fmt: skip
+    plan_halves = _setting("Months of calving and weaning in two halves? 1 yes, 0 no", "yes/no", lambda page: int(page.of.in_halves), 0, 1,
+        "To the 15th and from the 16th: feed follows the need more closely, with one more change for the one who feeds. See it after hayfuncs rebuild.")  # fmt: skip
     plan_mixed = _setting("Is hay ground and mixed? 1 yes, 0 no", "yes/no", lambda page: int(page.of.hay_is_mixed), 0, 1,
         "Bales put out side by side are not mixed: 0 leaves out hay whose nitrate is not safe as the whole diet (University of Nebraska).")  # fmt: skip
     plan_nitrate_below_pct = _setting("Nitrate kept below its limit by", "%", 10, 0, 50,
@@ -114,16 +123,39 @@ class Settings(Page):
     month_last = worked("Day before calving: month", "months", LAST_MONTH, "number0", name=None)
 
 
-class Months(Table[None]):
-    """One row a month of the winter."""
+def _into(date: str, none: str) -> str:
+    """The date's day of a winter, whatever its year."""
+    since = f"({{{date}}}-winter_start)"
+    return f'=IF({none},"",{since}-days_per_year*INT({since}/days_per_year))'
 
-    label = computed("Month of the winter", "name", f'=IF({{days}}=0,"",CHOOSE(MONTH({{first}}),{MONTH_NAMES})&" "&YEAR({{first}}))', "label", 44)  # fmt: skip
-    first = computed("First day of feeding", "date", "=MAX(winter_start,DATE(YEAR(winter_start),MONTH(winter_start)+{count}-1,1))", "date", 16)  # fmt: skip
-    days = computed("Days fed", "days", "=MAX(0,MIN(DATE(YEAR(winter_start),MONTH(winter_start)+{count},1),turnout)-{first})", "number0", 18)  # fmt: skip
+
+def _dates(what: str) -> str:
+    """How many of the groups' dates fall in a month."""
+    day = f"{{herd.{what}}}"
+    return f'COUNTIFS({day},">="&{{first}}-winter_start,{day},"<"&{{over}}-winter_start)'
+
+
+class Months(Table[None]):
+    """One row a month of the winter, or a half of one."""
+
+    label = computed("Month of the winter", "name",
+        f'=IF({{days}}=0,"",CHOOSE(MONTH({{first}}),{MONTH_NAMES})&IF({{halved}}=1," "&DAY({{first}})&"-"&DAY({{end}}-1),"")&" "&YEAR({{first}}))', "label", 44)  # fmt: skip
+    first = computed("First day of feeding", "date", lambda row: row.begins(), "date", 16)
+    days = computed("Days fed", "days", "={end}-{first}", "number0", 18)
     middle = computed("Middle: the day that the need is read for", "date", "={first}+{days}/2", "date", 22)
     more = computed("More energy for cold and mud", "% of the need", "=INDEX({set.more_jan}:{set.more_dec},MONTH({first}))", width=16)  # fmt: skip
     count = computed("Number of the month", "1", lambda row: row.number, "number0", 12, key="number")
-    set = another(lambda: Settings)
+    end = computed("First day after it", "date", f"=IF(AND({{turns}}>0,{{half}}-{{first}}>={LEAST_HALF},{{over}}-{{half}}>={LEAST_HALF}),{{half}},{{over}})", "date", 16)  # fmt: skip
+    half = computed("Second half begins", "date", f"=DATE(YEAR({{first}}),MONTH({{first}}),{HALF_DAY})", "date", 16)
+    over = computed("Month or winter is over", "date", "=MAX({first},MIN(DATE(YEAR({first}),MONTH({first})+1,1),turnout))", "date", 16)  # fmt: skip
+    turns = computed("Dates of calving and weaning in it; 0 where months are whole", "dates", f"=IF(plan_halves=1,{_dates('calves')}+{_dates('weans')},0)", "number0", 16)  # fmt: skip
+    halved = computed("Half a month? 1 yes, 0 no", "yes/no", "=IF(OR({end}<{over},AND({first}={half},{first}>winter_start)),1,0)", "number0", 14)  # fmt: skip
+    set, herd = another(lambda: Settings), another(lambda: WinterHerd)
+
+    def begins(self) -> Formula:
+        """Where the row above ends; that is the unit above the first row, which has the start of winter."""
+        assert self.at is not None
+        return Formula(f"=IF({self.count}=1,winter_start,{self.row(self.at - 1).end})")
 
 
 def _need(words: str, month: str, young: str) -> Column:
@@ -179,6 +211,8 @@ class WinterHerd(Table[Wintered]):
     gain_calved = computed("Gain of a young cow that has calved", "lb/day", f'=IF({{by.cattle_class}}="{BRED}",{{by.gain_calved}},{{by.gain}})', "number2")  # fmt: skip
     young_last, young_first = _young("day before calving", "month_last"), _young("a month after calving", "month_first")
     young_milk = _young("last day in milk by the tables", "weaned_after")
+    calves = computed("Calving: days into the winter", "days", _into("calving", f"OR({{by.way}}={AS_GROWING},COUNT({{calving}})=0)"), "number0", 14)  # fmt: skip
+    weans = computed("Weaning: days into the winter", "days", _into("weaning", 'OR({calves}="",COUNT({weaning})=0)'), "number0", 14)  # fmt: skip
     gone = "{weaning}-{calving}-days_per_year*INT(({weaning}-{calving})/days_per_year)"
     herd, by = same_row(lambda: Herd), same_row(lambda: NeedByClass)
 
@@ -197,7 +231,8 @@ class Notes(Page):
 def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
     sheet = begin(book, "Winter", "What the winter plan starts from",
         "Dates stand on Hay pile, hay on Lots, Register and Stock, prices on Feeds. The months follow from the dates.", "Inputs, then workings")  # fmt: skip
-    months = Months(sheet, [None] * (max(2, months_needed(book)) + SPARE_MONTHS))
+    _herd(book, groups, season)
+    months = Months(sheet, [None] * (max(2, months_needed(book, season)) + SPARE_MONTHS))
     settings = Settings(sheet, months.row_below + 1, season)
     months.place().filed("months")
     settings.place()
@@ -206,15 +241,18 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
     )
     sheet.put(settings.at["weather"], 3, worked_out, "sentence")
     sheet.printed_cols = PRINTED
-    _herd(book, groups, season)
     haytobuy.fill(book, season)
+
+
+def months_planned(book: Book) -> int:
+    return book.find(Months).n - SPARE_MONTHS
 
 
 def _herd(book: Book, groups: Sequence[Group], season: Season) -> None:
     sheet = begin(book, "Winter herd", "When each group calves and what its hay is fed in",
         "One row is one group of the sheet Herd. The calving date is the middle of the season, last year's or the next: the stage is worked from it month by month.",
         "Inputs, then workings")  # fmt: skip
-    start = typed_day(book, "start") or dt.date.min
+    start = typed_day(book, "Hay pile/start") or dt.date.min
     rows = [Wintered(calving(g, start), season.weaned.get(g.name), season.feeder(g.name)) for g in groups]
     herd = WinterHerd(sheet, rows).place().filed("season_herd")
     Notes(sheet, herd.row_below + 1).place()
