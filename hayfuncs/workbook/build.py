@@ -69,12 +69,14 @@ from hayfuncs.workbook.sheets import (
     winterneed,
     youngcattle,
 )  # fmt: skip
+from hayfuncs.workbook.sheets.common import without_errors
 from hayfuncs.workbook.tabs import in_order
 
 Progress = Callable[[str], None]
 Answering = Callable[[wintering.Solved], plananswers.Answers | None]
 EDITIONS = ("functions", "plain", "classic")
 FARM, PLAN = KINDS = ("farm", "plan")
+OF_THE_CHOICE = ("Ration", "Mix", "Cow year", "Feed cost")  # sheets that speak of the chosen hay and cows alone
 TITLE = "From a hay test to a fed cow"
 
 
@@ -143,6 +145,9 @@ def build(
         book, [*checks.standard(book), *morechecks.every(book), *(planchecks.every(book) if kind == PLAN else ())]
     )
     inputlist.fill(book)
+    for sheet in book.sheets:
+        if sheet.name in OF_THE_CHOICE:
+            without_errors(sheet)
     book.sheets.sort(key=lambda s: in_order(s.name))
     if edition == "plain":
         expand.spell_out(book)

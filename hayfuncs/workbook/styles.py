@@ -173,6 +173,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "flag_stop": {"font_color": "#8A2B00"},
     "flag_unsure": {"font_color": "#5B4A00"},
     "flag_dials": {"bold": True, "font_color": "#7A2E00"},
+    "flag_no_number": {"bg_color": "#FFFFFF", "font_color": "#FFFFFF"},  # an error whose reason the sheet says in words
     "flag_withheld": {"num_format": '"–";"–";"–";"–"', "font_color": "#7A2E00"},  # the number is there and is not shown
     "flag_good": {"bold": True, "bg_color": "#DDEFF7", "font_color": "#003F63"},
 }

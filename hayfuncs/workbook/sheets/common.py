@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of, quoted
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet, a1, place_of, quoted
 
 MASTER, KNOWN = (
     "master_check",
@@ -28,6 +28,13 @@ def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
     sheet.put(2, 0, role, "role")
     sheet.heights[0] = 30
     return sheet
+
+
+def without_errors(sheet: Sheet) -> None:
+    """While the chosen hay's or group's row lacks a value, the sheet says which; no error beside it shouts it down."""
+    first = (3, 0)
+    when = f"AND({WITHHELD[0]},ISERROR({a1(*first, '')}))"
+    sheet.flags.insert(0, Flagging((*first, sheet.last_row, sheet.last_col), "", "flag_no_number", when=when))
 
 
 @dataclass
