@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import hayfuncs
+from hayfuncs.generate import readme as generate
 
 HERE = {**os.environ, "PYTHONPATH": str(Path(hayfuncs.__file__).parents[1])}  # the package under test, wherever cwd is
 
@@ -20,23 +21,31 @@ def run(*args: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
-def test_demo_prints_the_table_and_writes_the_workbook(tmp_path):
-    done = run("demo", "--out", "demo", cwd=tmp_path)
-    assert done.returncode == 0, done.stderr
-    assert "Each lot fed alone" in done.stdout
-    assert "lb of dry matter a day" in done.stdout
-    assert "checks hold" in done.stdout
-    assert (tmp_path / "demo" / "hayfuncs-demo-functions.xlsx").stat().st_size > 50_000
-
-
 def test_demo_keeps_what_is_there(tmp_path):
     (tmp_path / "hayfuncs-demo-plain.xlsx").write_text("mine")
     done = run("demo", "--edition", "plain", cwd=tmp_path)
     assert done.returncode == 2
     assert "--force" in done.stderr
     assert (tmp_path / "hayfuncs-demo-plain.xlsx").read_text() == "mine"
-    assert run("demo", "--edition", "plain", "--force", cwd=tmp_path).returncode == 0
-    assert (tmp_path / "hayfuncs-demo-plain.xlsx").read_bytes()[:2] == b"PK"
+
+
+def test_demo_writes_its_workbooks_and_prints_what_readme_shows(tmp_path):
+    (tmp_path / "demo").mkdir()
+    (tmp_path / "demo" / "hayfuncs-demo-functions.xlsx").write_text("of an earlier run")
+    done = run("demo", "--out", "demo", "--force", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert f"```text\n{done.stdout.rstrip()}\n```" == generate.demo_text()
+    for words in (
+        "Each lot fed alone",
+        "lb of dry matter a day",
+        "checks hold",
+        "Winter plan: $",
+        "The winter plan rations each group by its need",
+    ):
+        assert words in done.stdout
+    assert done.stdout.rstrip().endswith("With the winter plan: demo/hayfuncs-demo-functions-plan.xlsx")
+    for name in ("hayfuncs-demo-functions.xlsx", "hayfuncs-demo-functions-plan.xlsx"):
+        assert (tmp_path / "demo" / name).stat().st_size > 50_000
 
 
 def test_workbook_for_own_lots(tmp_path):

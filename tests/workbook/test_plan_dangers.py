@@ -6,9 +6,10 @@ import re
 from dataclasses import replace
 
 import pytest
+from building import SMALL, built
 from where import Parts
 from workbook.opened import Open
-from workbook.test_plan_command import farm, run  # noqa: F401  # farm is a fixture
+from workbook.test_plan_command import farm, laid_in, run  # noqa: F401  # farm is a fixture
 
 import hayfuncs
 from hayfuncs.workbook import build, planreport
@@ -150,8 +151,8 @@ def test_only_own_hay_is_asked_whether_it_is_fed_in_spite_of_a_danger(editions):
     assert {k.split("/")[0] for k in book.inputs if k.endswith("/despite")} == {"Winter lots"}
 
 
-def test_the_command_says_it_and_the_answer_is_carried(farm):  # noqa: F811  # the fixture
-    folder, typed = farm
+def test_the_command_says_it_and_the_answer_is_carried(tmp_path):
+    folder, typed = laid_in(tmp_path, *built(SMALL, "functions")[::2])
     typed({f"Hazards/{NUMBER}/ergovaline": ERGOVALINE})
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "3", cwd=folder)
     assert done.returncode == 0, done.stderr

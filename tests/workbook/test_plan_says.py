@@ -16,7 +16,6 @@ from workbook.opened import Open
 from hayfuncs import cli
 from hayfuncs.contract.errors import OutOfRange
 from hayfuncs.contract.files import UserError
-from hayfuncs.generate import readme as generate
 from hayfuncs.hosts import engine
 from hayfuncs.workbook import build, planreport, rebuild, write
 from hayfuncs.workbook.farm import DEMO, dated
@@ -310,16 +309,6 @@ def test_after_a_rebuild_with_other_entries_no_money_is_shown(old):
 
 
 # --- what is printed
-
-
-def test_readme_shows_what_the_demo_prints(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    done = CliRunner().invoke(cli.app, ["demo", "--out", "demo", "--force"])
-    assert done.exit_code == 0, done.output
-    assert generate.demo_text() == f"```text\n{done.stdout.rstrip()}\n```"
-    assert "Winter plan: $" in done.stdout
-    assert "The winter plan rations each group by its need" in done.stdout
-    assert done.stdout.rstrip().endswith("With the winter plan: demo/hayfuncs-demo-functions-plan.xlsx")
 
 
 def test_dates_in_the_wrong_order_are_both_named_with_their_options(old, tmp_path):
