@@ -107,6 +107,18 @@ def applied(model: Model, pins: Sequence[Pin]) -> Model:
     return replace(model, caps=caps, lower=lower)
 
 
+def possible(model: Model, pins: Sequence[Pin]) -> list[Pin]:
+    """Those that another winter has a place, a stock and a limit for."""
+    periods, groups = {p.label for p in model.farm.periods()}, {g.name for g in model.farm.groups}
+    names = {source.name for source in model.sources}
+    good: list[Pin] = []
+    for pin in pins:
+        there = pin.period in periods and pin.group in groups and pin.name in names
+        if there and not _why_not(model, [*good, pin]):
+            good.append(pin)
+    return good
+
+
 def _place(model: Model, pin: Pin) -> tuple[int, int]:
     periods = [p.label for p in model.farm.periods()]
     groups = [g.name for g in model.farm.groups]

@@ -18,7 +18,6 @@ from hayfuncs.winter import linear
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.model import Floats
 from hayfuncs.winter.problem import HayForSale
-from hayfuncs.winter.solve import model_of
 from hayfuncs.winter.whatif import Outcome, hay_bought
 
 LEAST_TONS = 1e-3  # less is not bought
@@ -80,7 +79,7 @@ def robust(found: Sequence[Outcome], clock: Clock) -> Robust | str:
 def _together(can: Sequence[Outcome], offers: Sequence[HayForSale]) -> tuple[highs.Program, Floats, list[int]]:
     """All cases side by side and the tons bought, which they share; what counts in dollars; the columns of each case."""
     endless = tuple(replace(h, tons=float("inf")) for h in offers)  # the tons bought are their stock
-    models = [model_of(replace(o.case.farm, for_sale=endless), None, None) for o in can]
+    models = [o.stays.selling(endless).model()[0] for o in can]
     sizes = [model.eaten.size for model in models]
     starts = np.cumsum([0, *sizes])
     n, own, every = len(offers), len(models[0].farm.lots), int(starts[-1]) + len(offers)

@@ -18,8 +18,9 @@ from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.differences import Difference, differences
 from hayfuncs.winter.evaluate import BOUGHT, WinterPlan, evaluate
 from hayfuncs.winter.linear import NoPlanYet
-from hayfuncs.winter.model import Progress
-from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS, WHO, Farm
+from hayfuncs.winter.model import Model, Progress
+from hayfuncs.winter.pins import Pin, applied, possible
+from hayfuncs.winter.problem import LONGEST_DAYS, MONTHS, WHO, Farm, HayForSale
 from hayfuncs.winter.requirements import needs_of
 from hayfuncs.winter.solve import model_of
 
@@ -40,10 +41,20 @@ class Asks:
 
 @dataclass(frozen=True)
 class Case:
-    """A farm as it may turn out."""
+    """A farm as it may turn out, and what is pinned."""
 
     name: str
     farm: Farm
+    pins: tuple[Pin, ...] = ()
+
+    def model(self) -> tuple[Model, tuple[Pin, ...]]:
+        """What is solved, and the pins that cannot stay in it."""
+        model = model_of(self.farm, needs_of(self.farm), None)
+        good = possible(model, self.pins)
+        return applied(model, good), tuple(pin for pin in self.pins if pin not in good)
+
+    def selling(self, offers: tuple[HayForSale, ...]) -> Case:
+        return replace(self, farm=replace(self.farm, for_sale=offers))
 
 
 @dataclass(frozen=True)
@@ -54,6 +65,12 @@ class Outcome:
     plan: WinterPlan
     held: WinterPlan
     changes: tuple[Difference, ...]  # from the plan as it is, in time
+    let_go: tuple[Pin, ...] = ()  # pins that cannot stay
+
+    @property
+    def stays(self) -> Case:
+        """With the pins that can stay."""
+        return replace(self.case, pins=tuple(pin for pin in self.case.pins if pin not in self.let_go))
 
     @property
     def hay_tons(self) -> float:
@@ -68,11 +85,12 @@ class Outcome:
         return f"yes, {_day(self.case.farm.turnout)}"
 
     def first_change(self) -> str:
+        gone = "".join(f"; not kept: {pin.words()}" for pin in self.let_go)
         if not self.changes:
-            return "nothing"
+            return f"nothing{gone}"
         first = self.changes[0]
         name, was, now = first.most()
-        return f"{first.period}, {first.group}: {now:.1f} lb {name}, was {was:.1f}"
+        return f"{first.period}, {first.group}: {now:.1f} lb {name}, was {was:.1f}{gone}"
 
 
 def _day(date: dt.date) -> str:
@@ -83,8 +101,8 @@ def hay_bought(plan: WinterPlan) -> float:
     return sum(p.tons for p in plan.purchases if p.kind == BOUGHT)
 
 
-def cases(farm: Farm, asks: Asks | None = None) -> list[Case]:
-    """The farm as it is, then each of what is asked."""
+def cases(farm: Farm, asks: Asks | None = None, pins: Sequence[Pin] = ()) -> list[Case]:
+    """The farm as it is, then each of what is asked; what is pinned in all of them."""
     asks = asks or Asks()
     found = [Case("as planned", farm)]
     for days in asks.late_days:
@@ -110,7 +128,7 @@ def cases(farm: Farm, asks: Asks | None = None) -> list[Case]:
         largest = max(farm.groups, key=lambda g: g.head)
         grown = tuple(replace(g, head=g.head + asks.more_cows) if g is largest else g for g in farm.groups)
         found.append(Case(f"{asks.more_cows:g} more in {largest.name}", replace(farm, groups=grown)))
-    return found
+    return [replace(case, pins=tuple(pins)) for case in found]
 
 
 def outcomes(found: Sequence[Case], clock: Clock, progress: Progress | None = None) -> list[Outcome]:
@@ -121,26 +139,26 @@ def outcomes(found: Sequence[Case], clock: Clock, progress: Progress | None = No
         if progress is not None:
             progress(f"what if: {case.name}")
         try:
-            plan, held = _both(case.farm, base, clock)
+            plan, held, gone = _both(case, base, clock)
         except NoPlanYet:
             if base is None:
                 raise
             break  # the table says that lines are missing
         base = base or plan
-        done.append(Outcome(case, plan, held, tuple(differences(case.farm, base.rows, plan.rows))))
+        done.append(Outcome(case, plan, held, tuple(differences(case.farm, base.rows, plan.rows)), gone))
     return done
 
 
-def _both(farm: Farm, base: WinterPlan | None, clock: Clock) -> tuple[WinterPlan, WinterPlan]:
-    """With hay bought as it is needed, and with no more of each hay than `base` buys."""
-    plan = _plan(farm, clock)
+def _both(case: Case, base: WinterPlan | None, clock: Clock) -> tuple[WinterPlan, WinterPlan, tuple[Pin, ...]]:
+    """With hay bought as it is needed, and with no more of each hay than `base` buys; the pins that cannot stay."""
+    plan, gone = _plan(case, clock)
     if base is None or hay_bought(plan) == 0:
-        return plan, plan
+        return plan, plan, gone
     there = {p.name: p.tons for p in base.purchases if p.kind == BOUGHT}
-    no_more = tuple(replace(h, tons=min(h.tons, there.get(h.name, 0.0))) for h in farm.for_sale)
-    return plan, _plan(replace(farm, for_sale=no_more), clock)
+    no_more = tuple(replace(h, tons=min(h.tons, there.get(h.name, 0.0))) for h in case.farm.for_sale)
+    return plan, _plan(case.selling(no_more), clock)[0], gone
 
 
-def _plan(farm: Farm, clock: Clock) -> WinterPlan:
-    model = model_of(farm, needs_of(farm), None)
-    return evaluate(model, linear.solve(model, None, clock).tons)
+def _plan(case: Case, clock: Clock) -> tuple[WinterPlan, tuple[Pin, ...]]:
+    model, gone = case.model()
+    return evaluate(model, linear.solve(model, None, clock).tons), gone

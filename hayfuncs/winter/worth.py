@@ -17,7 +17,6 @@ from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.evaluate import evaluate
 from hayfuncs.winter.linear import Answer
 from hayfuncs.winter.model import Model, Progress
-from hayfuncs.winter.solve import model_of
 
 LEFT_TONS = 0.05  # less is not worth a word
 FED_TONS = 1e-3  # less of a feed is not bought
@@ -85,12 +84,13 @@ def feeds_worth(model: Model, answer: Answer, clock: Clock, progress: Progress |
 
 def cost_of_less(model: Model, answer: Answer, name: str, tons: float, clock: Clock) -> float | None:
     """$ that the winter costs more with so many tons less of a lot, planned again; None where needs stay short."""
-    lots = tuple(replace(lot, tons=max(lot.tons - tons, 0.0)) if lot.name == name else lot for lot in model.farm.lots)
-    by_group: dict[int, list[tuple[int, int]]] = {}
-    for k, (g, p) in enumerate(model.places):
-        by_group.setdefault(g, []).append((p, k))
-    needs = [[model.needs[k] for _, k in sorted(by_group[g])] for g in range(len(model.farm.groups))]
-    less = model_of(replace(model.farm, lots=lots), needs, None)
+    s = [lot.name for lot in model.farm.lots].index(name)
+    share = 1 - min(1.0, tons / model.farm.lots[s].tons) if model.farm.lots[s].tons > 0 else 0.0
+    stock, lower = model.stock.copy(), model.lower.copy()
+    stock[s] *= share
+    if lower[s].sum() > stock[s]:
+        lower[s] = 0.0  # what was pinned of it is not there
+    less = replace(model, stock=stock, lower=lower)
     again = linear.solve(less, None, clock)
     if again.short or answer.short:
         return None

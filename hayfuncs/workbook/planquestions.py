@@ -13,6 +13,7 @@ from hayfuncs.winter.differences import Difference, differences
 from hayfuncs.winter.evaluate import PlanRow
 from hayfuncs.winter.linear import NoPlanYet
 from hayfuncs.winter.model import Progress
+from hayfuncs.winter.pins import Pin, applied
 from hayfuncs.winter.problem import Farm
 from hayfuncs.winter.robust import Robust, robust
 from hayfuncs.winter.solve import model_of
@@ -48,7 +49,7 @@ def answers(solved: Solved, asked: Questions, progress: Progress | None) -> tupl
     clock = Clock(asked.seconds, asked.stopped)
     try:
         if asked.asks is not None:
-            _asked_what_if(farm, asked.asks, clock, progress, lines, data)
+            _asked_what_if(farm, asked.asks, _pins(solved), clock, progress, lines, data)
         if asked.worth or asked.before:
             _asked_worth(solved, farm, asked, clock, progress, lines, data)
     except NoPlanYet:
@@ -57,9 +58,15 @@ def answers(solved: Solved, asked: Questions, progress: Progress | None) -> tupl
 
 
 def _asked_what_if(
-    farm: Farm, asks: whatif.Asks, clock: Clock, progress: Progress | None, lines: list[str], data: dict[str, Any]
+    farm: Farm,
+    asks: whatif.Asks,
+    pins: Sequence[Pin],
+    clock: Clock,
+    progress: Progress | None,
+    lines: list[str],
+    data: dict[str, Any],
 ) -> None:
-    cases = whatif.cases(farm, asks)
+    cases = whatif.cases(farm, asks, pins)
     found = whatif.outcomes(cases, clock, progress)
     choice = robust(found, clock)
     lines += ["", *_what_if(found, len(cases) - len(found), choice)]
@@ -70,7 +77,7 @@ def _asked_what_if(
 def _asked_worth(
     solved: Solved, farm: Farm, asked: Questions, clock: Clock, progress: Progress | None, lines: list[str], data: dict[str, Any]
 ) -> None:  # fmt: skip
-    model = model_of(farm, None, progress)
+    model = applied(model_of(farm, None, progress), _pins(solved))
     answer = linear.solve(model, progress, clock)
     if asked.worth:
         lots, feeds = worth.lots_worth(model, answer), list(worth.feeds_worth(model, answer, clock, progress))
@@ -86,6 +93,11 @@ def _asked_worth(
         data["before_winter"] = said
 
 
+def _pins(solved: Solved) -> list[Pin]:
+    """What is pinned in the plan beside which it is asked."""
+    return [] if solved.easy is None else [pinned.pin for pinned in solved.easy.pins if not pinned.why]
+
+
 def _wrapped(said: Sequence[str]) -> Iterator[str]:
     for text in said:
         for i, line in enumerate(wrap(text, WIDE)):
@@ -93,7 +105,8 @@ def _wrapped(said: Sequence[str]) -> Iterator[str]:
 
 
 def _what_if(found: Sequence[whatif.Outcome], missing: int, choice: Robust | str) -> Iterator[str]:
-    yield f"What if ({ANY_KIND})"
+    pinned = "; what is pinned stays, where it can" if found[0].case.pins else ""
+    yield f"What if ({ANY_KIND}{pinned})"
     heads = ("", "cost", "more", "hay to buy", "reaches grass on the hay planned for", "what changes first")
     base = found[0].plan.cost
     table = [heads]

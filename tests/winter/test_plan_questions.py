@@ -10,11 +10,12 @@ import pytest
 import winterlib
 
 from hayfuncs.contract.errors import BadInput
-from hayfuncs.winter import beforewinter, linear, whatif, worth
+from hayfuncs.winter import beforewinter, linear, pins, whatif, worth
 from hayfuncs.winter import solve as w
 from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.differences import differences
-from hayfuncs.winter.evaluate import PlanRow
+from hayfuncs.winter.evaluate import PlanRow, evaluate
+from hayfuncs.winter.pins import Pin
 from hayfuncs.winter.robust import Robust, robust
 
 FARM = bunklib.baled_farm(1, 6, 3, 5, limits=True)
@@ -59,6 +60,35 @@ def test_a_farm_that_cannot_buy_is_told_until_when_its_hay_lasts():
     assert any(o.plan.failures for o in found)
     last = found[1].plan.failures[0].period
     assert last in [p.label for p in found[1].case.farm.periods()][2:], "what there is lasts as long as it can"
+
+
+def test_what_is_pinned_stays_in_every_line_or_is_said_to_be_let_go(table):
+    periods = FARM.periods()
+    corn, lost = Pin(periods[1].label, "group 0", "corn", 2.0), Pin(periods[2].label, "group 1", "lot 5", 9.0)
+    pinned = whatif.outcomes(whatif.cases(FARM, pins=[corn, lost]), minute())
+    for outcome, free in zip(pinned, table, strict=True):
+        assert outcome.let_go == ((lost,) if outcome.case.name == "lot 5 lost" else ())
+        fed = {(r.period, r.group, r.name): r.lb_head_day for r in outcome.plan.rows}
+        for pin in (corn, lost):
+            kept = 0.0 if pin in outcome.let_go else pin.lb
+            assert fed.get((pin.period, pin.group, pin.name), 0.0) == pytest.approx(kept, abs=1e-6)
+        model = pins.applied(w.model_of(outcome.case.farm, None, None), outcome.stays.pins)
+        assert outcome.plan.cost == pytest.approx(evaluate(model, linear.solve(model).tons).cost, rel=1e-6)
+        assert outcome.plan.cost >= free.plan.cost - 1e-3
+    assert pinned[0].plan.cost > table[0].plan.cost + 1
+    assert "not kept: 9 lb of lot 5 for group 1" in pinned[5].first_change()
+    choice = robust(pinned, minute())
+    assert isinstance(choice, Robust)
+    assert choice.cost >= pinned[0].plan.cost - 1e-3
+
+
+def test_without_a_lot_nothing_is_fed_that_was_pinned_of_it():
+    pin = Pin(FARM.periods()[2].label, "group 1", "lot 5", 9.0)
+    model = pins.applied(w.model_of(FARM, None, None), [pin])
+    answer = linear.solve(model)
+    more = worth.cost_of_less(model, answer, "lot 5", float("inf"), minute())
+    without = tuple(replace(lot, tons=0.0) if lot.name == "lot 5" else lot for lot in FARM.lots)
+    assert more == pytest.approx(w.plan(replace(FARM, lots=without)).cost - evaluate(model, answer.tons).cost, rel=1e-6)
 
 
 def test_amounts_that_are_no_case_are_refused():
