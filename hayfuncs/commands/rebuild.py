@@ -29,7 +29,7 @@ def register(app: typer.Typer) -> None:
         """Build the workbook anew with the values of an older one, solve it again, and say what was kept.
 
         Values are found by the Input list on the tab Workings. Lots, groups and feeds typed right under the last row
-        (after Review, Unprotect Sheet) come along, and rows are free again for more. What is no longer possible is named and left out.
+        (after Review, Unprotect Sheet) come along, and as many rows are free again for more. What is no longer possible is named and left out.
         """
         from hayfuncs.commands.options import edition_of
         from hayfuncs.commands.progress import progress

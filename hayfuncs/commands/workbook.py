@@ -9,6 +9,8 @@ import typer
 
 from hayfuncs.commands.options import EditionOption, ForceOption, PrintAllOption, StartOption, TurnoutOption
 
+MOST_LOTS, MOST_GROUPS = 60, 20  # free rows: with more the workbook is slow to open
+
 
 def register(app: typer.Typer) -> None:
     @app.command()
@@ -26,6 +28,22 @@ def register(app: typer.Typer) -> None:
         turnout: TurnoutOption = None,
         edition: EditionOption = "functions",
         print_all: PrintAllOption = False,
+        free_lots: Annotated[
+            int,
+            typer.Option(
+                metavar="ROWS",
+                help="Rows left free for lots that are typed later: 4 or more.",
+                min=0,
+                max=MOST_LOTS,
+                show_default=False,
+            ),
+        ] = 0,
+        free_groups: Annotated[
+            int,
+            typer.Option(
+                metavar="ROWS", help="The same for cow groups: 2 or more.", min=0, max=MOST_GROUPS, show_default=False
+            ),
+        ] = 0,
         force: ForceOption = False,
     ) -> None:
         """Build the workbook for your own lots and cows."""
@@ -50,7 +68,7 @@ def register(app: typer.Typer) -> None:
             None if lots is None else read_lots(lots, told=told),
             None if herd is None else read_herd(herd, told, day),
         )
-        farm = farms.roomy(farms.dated(farm, first, last))
+        farm = farms.roomy(farms.dated(farm, first, last), free_lots, free_groups)
         with progress("building the workbook") as tell:
             book, values = save(farm, out, chosen, force, tell, own=True, kind=FARM, print_all=print_all)
         after = [f"\n{line}" for line in (*told, *farm.told)]

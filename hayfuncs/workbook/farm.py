@@ -111,9 +111,9 @@ def _feeder_sentence(which: str) -> str:
     )
 
 
-def roomy(farm: Farm) -> Farm:
-    """The farm with rows left free for lots and groups that are typed later."""
-    return replace(farm, free_lots=FREE_LOTS, free_groups=FREE_GROUPS)
+def roomy(farm: Farm, lots: int = 0, groups: int = 0) -> Farm:
+    """The farm with rows left free for lots and groups that are typed later, so many or the usual number."""
+    return replace(farm, free_lots=max(lots, FREE_LOTS), free_groups=max(groups, FREE_GROUPS))
 
 
 def is_told(text: str) -> bool:
@@ -200,7 +200,7 @@ PRICES = {
     "barley": 215.0,
 }
 
-FREE_LOTS, FREE_GROUPS = 4, 2  # rows left free in a workbook that somebody will type in
+FREE_LOTS, FREE_GROUPS = 4, 2  # rows left free in a workbook that somebody will type in; more where asked for
 DEMO_FILE, PLAN_FILE = "hayfuncs-demo-{}.xlsx", "hayfuncs-demo-{}-plan.xlsx"  # by edition
 DEMO = Farm(
     LOTS, GROUPS, PRICES, WHAT, ("Heron Flat 1", "Spring calvers in milk", "corn gluten feed"), DEMO_BARN, DEMO_SEASON

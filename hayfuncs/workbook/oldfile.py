@@ -57,7 +57,7 @@ class Old:
     rows: dict[str, int] = field(default_factory=dict)  # table -> its rows
     known: set[str] = field(default_factory=set)  # keys, of a table's columns too, that its version had
     lost: list[tuple[str, Held]] = field(default_factory=list)  # cells that belong to no row
-    free: bool = False  # rows for lots or for groups are left free in it
+    free: dict[str, int] = field(default_factory=dict)  # table -> rows that are left free in it
 
     def get(self, key: str) -> Content:
         held = self.values.get(key)
@@ -189,7 +189,7 @@ class _Reader:
         numbers = self._numbers(page, first, last, lead)
         if table in TYPED_LATER:
             numbers = self._without_cleared(page, numbers, [col for _, _, col in columns])
-            self.old.free = self.old.free or len(numbers) < last - first + 1
+            self.old.free[table] = last - first + 1 - len(numbers)
         for row in range(first, last + 1):
             for name, _, col in columns:
                 one = held(page, (row, col))

@@ -19,7 +19,7 @@ from hayfuncs.workbook.easyplanning import Asked
 from hayfuncs.workbook.farm import DEMO, WHAT, Farm, roomy
 from hayfuncs.workbook.keep import Keeper
 from hayfuncs.workbook.model import Book, Content
-from hayfuncs.workbook.oldfile import Held, Old, read_old
+from hayfuncs.workbook.oldfile import TYPED_LATER, Held, Old, read_old
 from hayfuncs.workbook.season import Offer, Season
 from hayfuncs.workbook.sheets.inputlist import any_row
 from hayfuncs.workbook.tabs import ROW_KEY
@@ -65,8 +65,9 @@ def remake(
     for key, value in (typed or {}).items():
         old.values[key] = Held(value, "as given", key)
     keeper = Keeper(old, leave=leave)
+    free = [old.free.get(table, 0) for table in TYPED_LATER]
     made = build.build(
-        roomy(farm_of(old)) if room or old.free else farm_of(old),
+        roomy(farm_of(old), *free) if room or any(free) else farm_of(old),
         edition or edition_of(old),
         keeper,
         progress=progress,

@@ -11,6 +11,10 @@ import pytest
 
 import hayfuncs
 from hayfuncs.generate import readme as generate
+from hayfuncs.workbook import rebuild
+from hayfuncs.workbook.oldfile import read_old
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 
 HERE = {**os.environ, "PYTHONPATH": str(Path(hayfuncs.__file__).parents[1])}  # the package under test, wherever cwd is
 
@@ -55,10 +59,13 @@ def test_workbook_for_own_lots(tmp_path):
     (tmp_path / "herd.csv").write_text(
         "Group,Head,Body weight lb,Month since calving,Peak milk lb,Calf weight lb,Condition score\nMine,20,1200,3,20,85,5\n"
     )
-    done = run("workbook", "mine.xlsx", "--lots", "lots.csv", "--herd", "herd.csv", cwd=tmp_path)
+    many = ("--free-lots", "12", "--free-groups", "5")
+    done = run("workbook", "mine.xlsx", "--lots", "lots.csv", "--herd", "herd.csv", *many, cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "Top field" in done.stdout
-    assert (tmp_path / "mine.xlsx").exists()
+    assert read_old(tmp_path / "mine.xlsx").free == {"Lots": 12, "Herd": 5}
+    book, _ = rebuild.remake(tmp_path / "mine.xlsx", room=True)
+    assert (book.find(Lots).n, book.find(Herd).n) == (2 + 12, 1 + 5)
 
 
 @pytest.mark.parametrize(

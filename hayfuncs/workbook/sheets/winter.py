@@ -108,9 +108,9 @@ class Settings(Page):
         "Of each line of the scales, and of each share that they allow a mixed-in hay: a test has an error of its own (common practice, no source).")  # fmt: skip
     plan_heat_pct = _setting("Heat-bound protein from which available protein counts", "% of CP", 10, 0, 100,
         "Above it a lot's protein is CP less ADICP (sheet Hazards). University of Nebraska: flagged above 10 %.")  # fmt: skip
-    plan_storage_unsaid = _setting("Hay lost in store where none is typed", "% DM", 15, 0, 95,
+    plan_storage_unsaid = _setting("Hay lost in store where none is typed", "% of what is stored", 15, 0, 95,
         "Between hay in a barn and hay on the ground uncovered (our choice; see STORAGE_LOSS).")  # fmt: skip
-    plan_feeding_unsaid = _setting("Hay wasted where neither group nor lot names a feeder", "% DM", 20.5, 0, 95, "As in an open ring (see FEEDING_LOSS).")  # fmt: skip
+    plan_feeding_unsaid = _setting("Hay wasted where neither group nor lot names a feeder", "% of what is put out", 20.5, 0, 95, "As in an open ring (see FEEDING_LOSS).")  # fmt: skip
     plan_own_value_pct = _setting("Own hay counts at this share of its price", "%", 60, 0, 100,
         "What it would bring if it were not fed (our choice; prices on Stock). 0: it is paid for, and only buying counts.")  # fmt: skip
     weather = heading("More energy for cold and mud, by month of the year", after=1)
