@@ -74,10 +74,10 @@ class Balance:
     cp_lb: float
     hay_pct: float  # of the dry matter
     cost_head_day: float
-    tdn_price: float = 0.0
-    cp_price: float = 0.0
-    ca_g: float | None = None  # None where minerals are not counted
-    p_g: float | None = None
+    tdn_price: float  # $ a pound; 0 where the plan has none
+    cp_price: float
+    ca_g: float | None  # None where minerals are not counted
+    p_g: float | None
 
     @property
     def ca_p(self) -> float | None:

@@ -7,6 +7,7 @@ import pytest
 
 import hayfuncs
 from hayfuncs.contract.about import reason
+from hayfuncs.cow.classes import GROWING
 from hayfuncs.cow.diet_search import TRIES, diet_me
 from hayfuncs.cow.growth import CLASSES, POINTS
 
@@ -101,3 +102,10 @@ def test_the_search_is_settled_before_its_last_try() -> None:
             low, high = (middle, high) if left(middle) < wanted else (low, middle)
         assert diet_me(left, wanted) == pytest.approx(low, abs=1e-9)
     assert TRIES == 8
+
+
+def test_each_class_of_cattle_grows_as_the_kind_that_its_name_says() -> None:
+    assert GROWING == {
+        "replacement heifer": "yearling heifer", "weaned calf": "heifer calf", "weaned bull calf": "bull calf",
+        "yearling steer": "yearling steer", "bull": "yearling bull",
+    }  # fmt: skip

@@ -12,12 +12,14 @@ import pytest
 from winterlib import BULLS, CORN, FARM, HAY
 
 from hayfuncs.contract.errors import BadInput
-from hayfuncs.winter import clock, sentences
+from hayfuncs.winter import clock, linear, sentences
 from hayfuncs.winter import solve as w
 from hayfuncs.winter.bales import counts, feedings
 from hayfuncs.winter.cautions import dangers
+from hayfuncs.winter.clock import Clock
 from hayfuncs.winter.evaluate import PlanRow
 from hayfuncs.winter.feeding import Turn, easy_plan
+from hayfuncs.winter.gather import days_between
 from hayfuncs.winter.linear import NoPlanYet
 from hayfuncs.winter.rations import Ease
 
@@ -283,3 +285,24 @@ def test_places_opened_again_make_it_cheaper_or_leave_it() -> None:
     costs = [easy_plan(farm, steps=steps).plan.cost for steps in (0, 6)]
     assert costs[1] <= costs[0] * 1.001, "but for what ease is worth"
     assert bunklib.faults(farm, easy_plan(farm, steps=6)) == []
+
+
+def test_bales_last_as_many_days_as_is_cheapest_not_as_they_may() -> None:
+    """Hay that stands for long is fed beyond the need: one of two groups is cheapest to feed every 2 days of 3 allowed."""
+    longest = Ease().ring_days
+    for seed, wanted in ((1, (2, longest)), (5, (longest, 2))):
+        farm = bunklib.baled_farm(seed, 3 + seed % 3, 2, 3, limits=False)
+        model = w.model_of(farm, None, None)
+        assert days_between(model, linear.solve(model), Ease(), {}, Clock(60.0)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        ({"seconds": 0.0}, "seconds is 0.0; allowed: more than 0"), ({"seconds": -3.0}, "more than 0"),
+        ({"ease": Ease(hays=3)}, "hays is 3; allowed: one of 1, 2"), ({"ease": Ease(ring_days=8)}, "ring_days is 8"),
+    ],
+)  # fmt: skip
+def test_what_ease_cannot_be_is_refused(options, says) -> None:
+    with pytest.raises(BadInput, match=says):
+        easy_plan(FARM, **options)

@@ -32,8 +32,8 @@ def test_a_pin_is_read_in_plain_words():
     ("text", "says"),
     [
         ("group 0, Dec, corn", "like .GROUP, MONTH, FEED OR LOT = POUNDS"), ("group 0, Dec, corn = much", "0 to 200"),
-        ("group 7, Dec, corn = 2", "the group of the pin .* allowed: group 0, group 1"), ("group 0, May, corn = 2", "the month of the pin"),
-        ("group 0, Dec, rye = 2", "the feed or lot of the pin"), ("group 0, Dec, corn = -1", "0 to 200"),
+        ("group 7, Dec, corn = 2", 'the group of the pin .* is "group 7"; allowed: group 0, group 1'), ("group 0, May, corn = 2", 'the month of the pin .* is "May"'),
+        ("group 0, Dec, rye = 2", 'the feed or lot of the pin .* is "rye"'), ("group 0, Dec, corn = -1", "0 to 200"),
     ],
 )  # fmt: skip
 def test_a_pin_that_cannot_be_read_is_refused_in_a_sentence(text, says):

@@ -151,6 +151,15 @@ def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     assert len(said) > 3, "the solver at work is heard of"
 
 
+def test_progress_says_when_needs_cannot_be_met() -> None:
+    said: list[str] = []
+    plan = w.plan(replace(FARM, lots=(replace(HAY, tons=0.5),), feeds=(replace(CORN, tons=0.5),)), progress=said.append)
+    assert not plan.feasible
+    told = " ".join(said)
+    assert "not every need can be met; looking for the least shortfall" in told
+    assert "looking for the cheapest plan with that shortfall" in told
+
+
 def test_an_error_in_the_solver_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*args: object, **kwargs: object) -> None:
         raise MemoryError("no room")
