@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import shutil
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 from workbook.byhand import typed
@@ -14,10 +16,13 @@ from hayfuncs.hosts import engine
 from hayfuncs.winter import sentences
 from hayfuncs.winter.bales import bale_put_out_lb
 from hayfuncs.workbook import oldbales, planquestions, rebuild, report, write
+from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.oldfile import read_old
 from hayfuncs.workbook.sheets.baleplan import SPARE_TURNS, in_order
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.feedingdays import Feedings
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 
 ROUNDED = 2e-6  # feeds and minerals stand to six places
 EDITIONS = pytest.mark.parametrize("edition", ["functions", "plain"])
@@ -230,7 +235,7 @@ def test_month_cards_hold_every_part_of_every_ration(whole_bales):
         [str(engine.plain_value(sheet.made.get_value("Month cards", row + 1, 1))) for row in range(first, last + 1)]
         for first, last in sheet.book.marks["month_cards"]["rows"]
     ]
-    lines = [text for card in cards for text in card[2:-1] if text]
+    lines = [text for card in cards for text in card[3:-1] if text]
     assert len(lines) == counted == sum(len(t.hays) + len(t.feeds) + len(t.minerals) for t in plan.turns)
     assert not [card for card in cards if "more than this card holds" in card[-1]]
     turn = next(t for t in plan.turns if t.step > 1)
@@ -275,3 +280,36 @@ def test_the_audit_finds_nothing_and_covers_every_cell(whole_bales):
     assert [f"{f.level} {f.rule} {f.cell}: {f.evidence[:200]}" for f in case.findings if f.above_note] == []
     assert case.recomputed.done == len(case.book.formulas)
     assert len(case.heads) >= 8
+
+
+def test_the_days_on_which_hay_goes_out_are_those_of_the_plan(whole_bales):
+    """Read off the cards as the one who feeds reads them, against the feedings that Python gives each ration."""
+    book, values, _ = whole_bales["functions"]
+    turns = book.marks["solved"].easy.turns
+    wanted: dict[tuple[str, str], list[dt.date]] = {}
+    for turn in turns:
+        days = [turn.first + dt.timedelta(days=i) for i in range(0, turn.days, turn.step)]
+        wanted.setdefault((turn.group, turn.period), []).extend(days)
+    table = book.find(Feedings)
+    read = {}
+    groups, months = book.find(WinterHerd), book.find(Months)
+    for i in range(1, table.n + 1):
+        group, month = (i - 1) // months.n + 1, (i - 1) % months.n + 1
+        said = values.get(place_of(table.some(Feedings.says, i))[:3], "")
+        name = values[place_of(groups.some(WinterHerd.name, group))[:3]]
+        label = values[place_of(months.some(Months.label, month))[:3]]
+        if said:
+            read[name, label] = said
+    assert set(read) == set(wanted)
+    labels = [period.label for period in book.marks["solved"].farm.periods()]
+    for (name, label), days in wanted.items():
+        if len({(b - a).days for a, b in pairwise(days)}) == 1 and (days[1] - days[0]).days == 1:
+            assert read[name, label] == "Hay goes out every day."
+            continue
+        here = [day for day in days if f"{day:%b %Y}" == label]
+        before = [f"{day.day} {day:%b}" for day in days if f"{day:%b %Y}" != label]
+        told = ", ".join(filter(None, [*before, " ".join(str(day.day) for day in here)]))
+        after = days[-1] + dt.timedelta(days=(days[1] - days[0]).days)
+        then = f" From {after.day} {after:%b} on: the next card." if f"{after:%b %Y}" == label != labels[-1] else ""
+        assert read[name, label] == f"Hay goes out on {told}.{then}"
+    assert any(any(f"{day:%b %Y}" != label for day in days) for (_, label), days in wanted.items()), "none reaches over"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, call
+from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1, call
+from hayfuncs.workbook.sheets import feedingdays
 from hayfuncs.workbook.sheets.common import begin, pick, typed_names
 from hayfuncs.workbook.sheets.takehome import WIDTHS
 from hayfuncs.workbook.table import Table, column
@@ -14,7 +15,8 @@ LINES, BALE_LINES = 6, 12  # hays and feeds that a card has room for; of a plan 
 TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in one
 CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
-LINE_HEIGHT, BALE_HEIGHT, GAP_HEIGHT = 20, 18, 8  # points: as many cards on a sheet of letter paper, with room to spare
+LINE_HEIGHT, BALE_HEIGHT = 20, 17  # points: as many cards on a sheet of letter paper, with room to spare
+DAYS_HEIGHT, GAP_HEIGHT = 18, 8
 MARK = " *"
 
 
@@ -133,6 +135,9 @@ def fill(book: Book) -> None:
     )  # fmt: skip
     kind = BaleLines if whole_bales else PlanLines
     lines = kind(rows, range(1, book.marks["plan"]["n"] + 1)).place().filed("card_rows")
+    groups, months = typed_names(book, "herd"), book.marks["months"]["n"]
+    if whole_bales:
+        feedingdays.fill(rows, lines.row_below + 2, len(groups), months)
     sheet = begin(
         book, NAME, "What to put out, month by month",
         "A card for each group and month of the winter plan. The group's take-home page has its cautions; a star is for a hay that has one.", "Result",
@@ -142,8 +147,8 @@ def fill(book: Book) -> None:
     top, on_page = 5, 0
     sheet.printed_from = top
     cards: list[tuple[int, int]] = []
-    for group, name in enumerate(typed_names(book, "herd"), 1):
-        for month in range(1, book.marks["months"]["n"] + 1):
+    for group, name in enumerate(groups, 1):
+        for month in range(1, months + 1):
             if on_page == (BALE_CARDS if whole_bales else CARDS_ON_PAGE):
                 sheet.page_breaks.append(top)
                 on_page = 0
@@ -167,7 +172,15 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
     for col, text in ((1, "A head"), (2, "All of them")):
         sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
     sheet.heights[top], sheet.heights[top + 1] = 34, 22
+    bar = (top + 1, 0, top + 1, 2)
+    sheet.flags.append(Flagging(bar, "", "flag_no_number", when=f'{a1(top + 1, 0, "rc")}=""'))  # no empty bar
     row = top + 2
+    if "bale_plan" in book.marks:
+        found = book.find(feedingdays.Feedings)
+        says = found.some(feedingdays.Feedings.says, found.items.index((group, month)) + 1)
+        sheet.put(row, 0, Formula(f'=IF(OR({empty},plan_stop<>""),"",{says})'), "take_line")
+        sheet.heights[row] = DAYS_HEIGHT
+        row += 1
     room, height = (BALE_LINES, BALE_HEIGHT) if "bale_plan" in book.marks else (LINES, LINE_HEIGHT)
     for line in range(1, room + 1):
         at = f"MATCH({code + line},{rows['code']},0)"
