@@ -7,6 +7,7 @@ from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
+from hayfuncs.workbook.sheets.budget import Buying
 from hayfuncs.workbook.sheets.checks import FAILS, HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.reference import Functions
@@ -100,7 +101,7 @@ DAMAGE = {
     "Plan: cost of its rows, less cost of the group months": ("balance", "cost", 9),
     "Take home: hay or feed that is not found": ("take_home", "hay", "no such lot"),
     "Take home: energy or protein of a page over the need, the least": ("take_home_numbers", "fed", 0.25),
-    "Winter budget: purchase list, less what is to spend": ("budget", "buy_cost", 1),
+    "Winter budget: purchase list, less what is to spend": ("purchases", "", 1),
 }
 
 
@@ -124,6 +125,8 @@ def test_check_goes_red_for_its_fault(editions, what):
             target = place(book.names[column])
         elif mark == "functions":
             target = place(first(book.find(Functions).name))
+        elif mark == "purchases":
+            target = place(book.find(Buying).total(Buying.cost))
         elif mark == "under":
             target = column, FIRST + book.marks["lots"]["n"] + 2, 1
         else:
