@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
@@ -28,29 +27,6 @@ def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
     sheet.put(2, 0, role, "role")
     sheet.heights[0] = 30
     return sheet
-
-
-@dataclass
-class Column:
-    """One column of a table: heading, unit, style, and what each row holds."""
-
-    head: str
-    unit: str
-    style: str = "number1"
-    width: float = 12
-
-
-def table_heads(sheet: Sheet, columns: Sequence[Column], bands: Sequence[tuple[int, str]] = ()) -> None:
-    for at, text in bands:
-        sheet.put(FIRST - 3, at, text, "section")
-    for i, column in enumerate(columns):
-        sheet.put(FIRST - 2, i, column.head, "head")
-        sheet.put(FIRST - 1, i, column.unit, "unit")
-        sheet.widths[i] = column.width
-    sheet.heights[FIRST - 2] = 66
-    sheet.heights[FIRST - 1] = 32
-    sheet.freeze = (FIRST, 1)
-    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
 
 
 def list_row(

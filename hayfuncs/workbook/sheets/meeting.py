@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1
 from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.halltables import Shares
+from hayfuncs.workbook.sheets.hallwork import Working
 from hayfuncs.workbook.sheets.takehome import WIDTHS
 from hayfuncs.workbook.sheets.takehomewords import AFTER
 from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
@@ -90,18 +92,18 @@ def fill(book: Book) -> None:
 def _answer(pages: Pages) -> None:
     """The hall's own sentences and bars, on paper."""
     sheet = pages.sheet
-    hall, drawn = pages.book.marks["hall"], pages.book.marks["hall_tables"]
-    what_if = f'IF({hall["dials"]}=0,"."," What if: dials are on, see What to feed.")'
+    hall, drawn = pages.book.find(Working), pages.book.find(Shares)
+    what_if = f'IF({hall.dials}=0,"."," What if: dials are on, see What to feed.")'
     case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
-    pages.page("What do these cattle need beside this hay?", "ration_withheld", hall["answer"], hall["second_line"])
+    pages.page("What do these cattle need beside this hay?", "ration_withheld", hall.answer, hall.second_line)
     hidden = 'ration_withheld<>""'
-    for said in (hall["third_line"], case):
+    for said in (hall.third_line, case):
         pages.line(Formula(f'=IF({hidden},"",{said})'))
     rows: list[list[Content]] = []
     for at, label in enumerate(("Energy (TDN)", "Protein (CP)"), 1):
-        rows.append([label, *(Formula(f"={pick(drawn[key], str(at))}") for key in ("hay", "feed")), 100])
+        rows.append([label, *(Formula(f"={pick(key, str(at))}") for key in (drawn.hay, drawn.feed)), 100])
     top = pages.data(rows, ("One head's day", "From the hay", "From the feed", "The need"), ("name", "%", "%", "%"))
-    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{hall["have_title"]})'), "text")  # fmt: skip
+    title = sheet.put(top + 2, DATA, Formula(f'=IF({hidden},"No picture while a check fails",{hall.have_title})'), "text")  # fmt: skip
     names = sheet.span(top, DATA, top + 1, DATA)
     hay, added, need = (sheet.span(top, DATA + k, top + 1, DATA + k) for k in (1, 2, 3))
     pages.picture(Picture(
@@ -122,7 +124,7 @@ def _answer(pages: Pages) -> None:
             sheet.put(pages.row, col, Formula(f'=IF({hidden},"–",{ref})'), style, unit="lb/day")
         sheet.heights[pages.row] = 24
         pages.row += 1
-    pages.line(Formula(f'=IF({hidden},"",{hall["caution"]})'), "take_strong")
+    pages.line(Formula(f'=IF({hidden},"",{hall.caution})'), "take_strong")
     pages.line(AFTER)
 
 
