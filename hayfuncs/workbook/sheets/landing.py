@@ -15,7 +15,7 @@ from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.styles import BLUE, GREEN, PURPLE
-from hayfuncs.workbook.table import Column, Table, computed, gap
+from hayfuncs.workbook.table import Column, Table, computed
 
 MARKERS = (("grass", "circle", BLUE), ("legume", "triangle", GREEN), ("mixed", "diamond", PURPLE))
 SHOWN = 40  # lots drawn with names; beyond that names cover one another
@@ -58,7 +58,7 @@ class CornerLine(Table[tuple[str, tuple[int, int]]]):
     """The line of their need: down to the corner, and to the right."""
 
     heads_height = units_height = 0
-    left = gap()
+    from_column = 1
     line = computed("Line", "words", lambda row: row.item[0], "label")
     cp, tdn = _end(0), _end(1)
 
@@ -80,7 +80,7 @@ class Stages(Table[str]):
     """What the rule of thumb asks of a whole diet; it is not drawn, because the corner is the group's own need."""
 
     heads_height = units_height = 0
-    left = gap()
+    from_column = 1
     stage = computed("Stage", "name", lambda row: row.item, "label")
     cp = computed("Protein asked", "% DM", calling("NEED_BY_STAGE", '"CP"', '"{item}"'))
     tdn = computed("TDN asked", "% DM", calling("NEED_BY_STAGE", '"TDN"', '"{item}"'))
