@@ -65,7 +65,7 @@ def fill(book: Book) -> None:
     points.place()
     first, last = points.first_row, points.row_below - 1
     row = last + 2
-    sheet.put(row, 1, "Row of Lots of the best", "label")
+    sheet.put(row, points.col(Points.lot), "Row of Lots of the best", "label")
     for column_ in columns:
         col = points.col(column_)
         span = f"{a1(first, col, 'rc')}:{a1(last, col, 'rc')}"

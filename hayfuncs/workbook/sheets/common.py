@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, a1, place_of, quoted
+from hayfuncs.workbook.model import Book, Formula, Sheet, a1, place_of, quoted
 
 MASTER, KNOWN = (
     "master_check",
@@ -27,29 +27,6 @@ def begin(book: Book, name: str, title: str, sentence: str, role: str) -> Sheet:
     sheet.put(2, 0, role, "role")
     sheet.heights[0] = 30
     return sheet
-
-
-def list_row(
-    sheet: Sheet, row: int, label: str, content: Content, unit: str, style: str = "number1", why: str = ""
-) -> str:
-    """A line of a vertical list: label, value, unit, words."""
-    sheet.put(row, 0, label, "label")
-    ref = sheet.put(row, 1, content, style, unit=unit)
-    sheet.put(row, 2, unit, "unit_cell")
-    if why:
-        sheet.put(row, 3, why, "small")
-    return ref
-
-
-def input_row(
-    sheet: Sheet, row: int, label: str, content: Content, entry: Input, unit: str, style: str, why: str = ""
-) -> str:
-    sheet.put(row, 0, label, "label")
-    ref = sheet.entry(row, 1, content, entry, style, unit)
-    sheet.put(row, 2, unit, "unit_cell")
-    if why:
-        sheet.put(row, 3, why, "small")
-    return ref
 
 
 def fit_notes(uses: Sequence[tuple[str, str, str]]) -> Formula:
@@ -98,8 +75,3 @@ def stepped(pounds: str) -> str:
     The one rule of every sheet: pounds of the herd and dollars are taken from what this gives.
     """
     return f"ROUND(ROUNDUP(ROUND({pounds}/feed_step_lb,6),0)*feed_step_lb,6)"
-
-
-def local(row: int, col: int) -> str:
-    """A reference to a cell of the same row's table: column fixed, row free."""
-    return a1(row, col, "c")

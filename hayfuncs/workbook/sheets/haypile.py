@@ -8,6 +8,8 @@ from hayfuncs.workbook.barn import Winter
 from hayfuncs.workbook.keyed import another, calling, filled, unknown, where
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series
 from hayfuncs.workbook.page import Page, banner, given, heading, sentence, worked
+from hayfuncs.workbook.pair import UNIT_AT
+from hayfuncs.workbook.sheets.budget import Budget
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, date, number, of_record, words
 from hayfuncs.workbook.sheets.register import Register
@@ -195,6 +197,7 @@ def beside_the_plan(book: Book) -> None:
     page = BesideThePlan(sheet, COMPARED)
     both = Formula(filled("{both}", page))  # of the same sheet, so before the page is placed
     page.place()
-    at = sheet.put(book.find(Pile).at[Pile.losses.key] - 1, 0, both, "sentence")
-    book.by_name("Winter budget").put(3, 3, Formula(f"={at}"), "sentence")
+    pile, budget = book.find(Pile), book.find(Budget)
+    at = sheet.put(pile.at["losses"] - 1, pile.column, both, "sentence")
+    budget.sheet.put(budget.top - 1, budget.column + UNIT_AT, Formula(f"={at}"), "sentence")
     book.marks["haypile"] |= {"both": at, "beside": [page.pile_says, page.plan_says]}

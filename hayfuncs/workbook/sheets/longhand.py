@@ -17,6 +17,8 @@ from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG
 
+NUMBER, WHAT, VALUE, UNIT, HOW, SOURCE = range(6)  # columns
+HEADS = ("Line", "What", "Value", "Unit", "How, in words", "Source")
 TOLERANCE = 1e-9
 OTHER_CLASS = '"other class"'
 ROW_OF_LOTS = "the chosen lot's row of Lots"
@@ -40,18 +42,18 @@ class Paper:
 
     def section(self, text: str) -> None:
         self.row += 1
-        self.sheet.put(self.row, 0, text, "section")
+        self.sheet.put(self.row, NUMBER, text, "section")
         self.row += 1
 
     def line(self, label: str, content: Content, unit: str, words: str, source: str, style: str = "number3") -> Line:
         self.number += 1
         sheet = self.sheet
-        sheet.put(self.row, 0, self.number, "number0")
-        sheet.put(self.row, 1, label, "label")
-        ref = sheet.put(self.row, 2, content, style, unit=unit)
-        sheet.put(self.row, 3, unit, "unit_cell")
-        sheet.put(self.row, 4, words, "small")
-        sheet.put(self.row, 5, source, "small")
+        sheet.put(self.row, NUMBER, self.number, "number0")
+        sheet.put(self.row, WHAT, label, "label")
+        ref = sheet.put(self.row, VALUE, content, style, unit=unit)
+        sheet.put(self.row, UNIT, unit, "unit_cell")
+        sheet.put(self.row, HOW, words, "small")
+        sheet.put(self.row, SOURCE, source, "small")
         self.row += 1
         return Line(ref.split("!")[1], self.number)
 
@@ -125,7 +127,7 @@ def begin_paper(book: Book, name: str, title: str, sentence: str, kind: type[P])
     """A sheet for a paper, with its heads."""
     sheet = begin(book, name, title, sentence, "Workings")
     sheet.width(9, 27, 14, 15, 44, 38)
-    sheet.heads(TOP, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
+    sheet.heads(TOP, NUMBER, HEADS)
     sheet.freeze = (TOP + 1, 0)
     sheet.repeat_rows = (TOP, TOP)
     return kind(book, sheet, TOP)

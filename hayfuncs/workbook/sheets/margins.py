@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from hayfuncs.workbook.keyed import calling
 from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.table import Table, column
 
@@ -148,6 +150,11 @@ class Offered(Table[int]):
         return self._margin("cp_pct", "book_cp", self.cp_range, "feed_cp_off_pct")
 
 
+class Sides(Page):
+    column = 1
+    z = worked("Standard errors on each side, at the confidence of Assumptions", "ratio", calling("SAMPLING_MARGIN", "1", "1", "confidence_pct"), "number3", name=Z)  # fmt: skip
+
+
 def fill(book: Book) -> None:
     sheet = begin(
         book, HAYS, "How far each hay test may be off",
@@ -155,10 +162,7 @@ def fill(book: Book) -> None:
         "Workings",
     )  # fmt: skip
     lots = Hays(sheet, range(1, book.marks["lots"]["n"] + 1)).place().filed("haymargins")
-    row = lots.row_below + 1
-    sheet.put(row, 1, "Standard errors on each side, at the confidence of Assumptions", "label")
-    book.define(Z, sheet.put(row, 2, call("SAMPLING_MARGIN", "1", "1", "confidence_pct"), "number3", unit="ratio"))
-    sheet.put(row, 3, "ratio", "unit_cell")
+    Sides(sheet, lots.row_below + 1).place()
     sheet = begin(
         book, FEEDS, "How far each feed's own values may be off",
         "A value taken from the feed book is off by as much as the sources differ; where only one prints it, by the share of Assumptions. What you type from a tag counts as it is.",

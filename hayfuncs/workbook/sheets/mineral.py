@@ -226,7 +226,7 @@ def fill(book: Book) -> None:
         page.place()
     minerals.place(height=48)
     water.place(title="Water a day, group by group")
-    sheet.put(water.row_below + 1, 0, "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
+    sheet.put(water.row_below + 1, water.col(Water.group), "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
     book.marks["minerals"] = {
         "lacks": answer.lacks,
         "costs": answer.costs,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.keyed import Made, another, calling, where
 from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Line, Page, banner, heading, sentence, worked
-from hayfuncs.workbook.pair import Heads, pair
+from hayfuncs.workbook.pair import UNIT_AT, Heads, pair
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.feeds import Feeds
@@ -276,7 +276,7 @@ def fill(book: Book) -> None:
     for name, mark in (HEADLINES | CHOSEN).items():
         book.define(name, marks[mark])
     _withheld(sheet, at)
-    _picture(sheet, at)
+    _picture(ration)
 
 
 def _withheld(sheet: Sheet, at: dict[str, int]) -> None:
@@ -287,16 +287,17 @@ def _withheld(sheet: Sheet, at: dict[str, int]) -> None:
     sheet.flags.append(Flagging((at["says"], 0, at["says_feed"], 3), "", "flag_bad", when=hidden))
 
 
-def _picture(sheet: Sheet, at: dict[str, int]) -> None:
+def _picture(ration: Ration) -> None:
     """Need against have: hay solid, supplement hatched, the need a line at 100 %."""
+    sheet, at = ration.sheet, ration.at
 
     def two(key: str) -> str:
-        return sheet.span(at[key], 1, at[key], 2)
+        return sheet.span(at[key], ration.column + 1, at[key], ration.column + UNIT_AT - 1)
 
     names = two("behind_heads")
     sheet.draw(
         Picture(
-            "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one head needs in a day",
+            "column", 4, 5, ration.picture_title, "", "% of what one head needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
             "head's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [

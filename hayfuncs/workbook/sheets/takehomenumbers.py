@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import partial
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets import doubts, takehomewords
-from hayfuncs.workbook.sheets.common import begin, list_row, pick, stepped
+from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.takehomechosen import Chosen
 from hayfuncs.workbook.table import Column, column, computed
 
@@ -289,6 +290,11 @@ class Numbers(Chosen):
         return Formula(f"=IF({known},{eaten}+{fed}-{need},0)")
 
 
+class Over(Page):
+    most = worked("Most hay set out over the need", "%", OVER_PCT, "number0", name="bale_over_pct",
+        why="Fewer days between are taken while whole bales come to no more than this over the need (our choice, no source).")  # fmt: skip
+
+
 def fill(book: Book) -> Numbers:
     sheet = begin(
         book, NAME, "What stands behind the take-home pages",
@@ -296,6 +302,6 @@ def fill(book: Book) -> Numbers:
         "Workings",
     )  # fmt: skip
     groups = book.marks["herd"]["n"]
-    at = list_row(sheet, 7 + groups + 1, "Most hay set out over the need", OVER_PCT, "%", "number0", "Fewer days between are taken while whole bales come to no more than this over the need (our choice, no source).")  # fmt: skip
-    book.define("bale_over_pct", at)
-    return Numbers(sheet, range(1, groups + 1)).place(64).filed("take_home_numbers")
+    numbers = Numbers(sheet, range(1, groups + 1)).place(64).filed("take_home_numbers")
+    Over(sheet, numbers.row_below + 1).place()
+    return numbers
