@@ -215,7 +215,7 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
     Faults(sheet, FAULTS, sheet.last_row + 2).place()
     budget.place()
     top, last = budget.at["answer"], budget.at["says"]
-    sheet.flags.append(Flagging((top, 0, last, Budget.framed - 1), "✗", "flag_bad"))
+    sheet.flags.append(Flagging((top, budget.column, last, budget.framed - 1), "✗", "flag_bad"))
 
 
 def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> Buying:

@@ -16,6 +16,7 @@ from hayfuncs.workbook.sheets.match import flag as flag_verdicts
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 from hayfuncs.workbook.table import Column, Table, column, computed
 
+PICTURES = 0  # column
 MONTHS = 12
 NAMED = 8  # the month beside which the line is named: her need is least there, so that the words stand clear
 FIRST_PICTURE, TALL = 6, 340  # row, and pixels: both on one page
@@ -186,7 +187,7 @@ def _picture(sheet: Sheet, at: int, name: str, nutrient: str, title: str, x: str
     named = tuple(i + 1 == NAMED for i in range(MONTHS))
     sheet.draw(
         Picture(
-            "column", at, 0, title, "Months since calving", f"{name} one cow needs in a day, lb",
+            "column", at, PICTURES, title, "Months since calving", f"{name} one cow needs in a day, lb",
             f"Column chart of the {nutrient} one cow needs in a day, in pounds, for each month since calving: the part that the hay covers is "
             "solid, what is short is hatched on top, and a dashed line shows what the hay gives. Under each month that is short stand the word and the pounds. The table is below.",
             [

@@ -32,7 +32,7 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     )  # fmt: skip
     sheet.width(*WIDE)
     sheet.heights |= HEIGHTS
-    sheet.cells[0, 0].style = "hall_title"
+    sheet.cells[0, HAY].style = "hall_title"
     sheet.freeze = (0, 0)
     lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
     for col, label, key, value, source in (

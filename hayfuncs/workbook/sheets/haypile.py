@@ -7,7 +7,7 @@ from typing import NamedTuple
 from hayfuncs.workbook.barn import Winter
 from hayfuncs.workbook.keyed import another, calling, filled, unknown, where
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series
-from hayfuncs.workbook.page import Page, banner, given, heading, sentence, worked
+from hayfuncs.workbook.page import TOP, Page, banner, given, heading, sentence, worked
 from hayfuncs.workbook.pair import UNIT_AT
 from hayfuncs.workbook.sheets.budget import Budget
 from hayfuncs.workbook.sheets.common import begin
@@ -22,6 +22,7 @@ NAME = "Hay pile"
 SWING = 15  # % more or less in the picture: how far intake and waste are easily off (our choice, no source)
 COMPARED = 29  # row of the comparison with the winter plan
 TABLE = 40  # row of the headings behind the picture
+RIGHT = 4  # column of the picture
 UNSHORT = unknown("hay_short")
 
 
@@ -184,7 +185,7 @@ def fill(book: Book) -> None:
         series.append(Series(named, x, y, color, marker=marker, size=9 if share else 10, line=dash))
     sheet.draw(
         Picture(
-            "scatter", 4, 4, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
+            "scatter", TOP, RIGHT, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
             "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
             "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
             series, width=500, height=470, x_range=(0, None), y_range=(0, None), legend=True,

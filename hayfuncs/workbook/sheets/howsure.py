@@ -12,6 +12,7 @@ from hayfuncs.workbook.styles import BLUE, GRAY, VERMILLION
 from hayfuncs.workbook.table import Table, computed
 
 CORES = (1, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 40)
+RIGHT = 5  # column of the picture
 TAUGHT = 20  # Oregon State University: 20 cores a lot
 UNTYPED = '"not entered"'
 NO_SPREAD = ('core_sd=""', UNTYPED)
@@ -80,7 +81,7 @@ def _picture(sheet: Sheet, margins: Margins, finding: Finding) -> None:
     x = margins.cores
     sheet.draw(
         Picture(
-            "scatter", TOP, 5, finding.says, "Cores taken, one to a bale", "Margin on each side, unit of the value",
+            "scatter", TOP, RIGHT, finding.says, "Cores taken, one to a bale", "Margin on each side, unit of the value",
             "Line chart of the margin of a hay test against the number of cores, from 1 to 40: a solid line for sampling alone, a dashed one with the laboratory's "
             "error, and a dotted level line for the margin wanted. The table is on this sheet.",
             [

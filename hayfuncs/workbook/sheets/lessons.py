@@ -12,6 +12,7 @@ from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.grid import Asking, date, listed, number, words
+from hayfuncs.workbook.sheets.herd import Herd
 
 NAME = "Lessons"
 NOT_YET = '"guess first"'
@@ -98,11 +99,9 @@ class WhichHay(Lesson):
 
     def another(self) -> Content:
         """The last group of the herd."""
-        herd = self.book.by_name("Herd")
-        row = max(
-            row for (row, col), cell in herd.cells.items() if col == 0 and cell.entry is not None and cell.content
-        )
-        return herd.cells[row, 0].content
+        herd = self.book.find(Herd)
+        names = (herd.sheet.cells[row.at, herd.col(Herd.name)].content for row in herd.rows() if row.at is not None)
+        return [name for name in names if name][-1]
 
 
 class EnergyOrProtein(Lesson):

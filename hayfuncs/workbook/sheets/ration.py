@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hayfuncs.workbook.keyed import Made, another, calling, where
 from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
-from hayfuncs.workbook.page import Line, Page, banner, heading, sentence, worked
+from hayfuncs.workbook.page import TOP, Line, Page, banner, heading, sentence, worked
 from hayfuncs.workbook.pair import UNIT_AT, Heads, pair
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin
@@ -282,9 +282,14 @@ def fill(book: Book) -> None:
 def _withheld(sheet: Sheet, at: dict[str, int]) -> None:
     """What is not to be read while no answer may be shown."""
     hidden = f'{sheet.book.names["ration_withheld"].split("!")[1]}<>""'
-    for first, last, right in (("hay_tdn", "diet_tdn", 2), ("hay", "hay", 1), ("rate_pounds", "total_cp", 2)):
-        sheet.flags.append(Flagging((at[first], 1, at[last], right), "", "flag_withheld", when=hidden))
-    sheet.flags.append(Flagging((at["says"], 0, at["says_feed"], 3), "", "flag_bad", when=hidden))
+    label, value, unit = Ration.column, Ration.column + 1, Ration.column + UNIT_AT
+    for first, last, right in (
+        ("hay_tdn", "diet_tdn", unit - 1),
+        ("hay", "hay", value),
+        ("rate_pounds", "total_cp", unit - 1),
+    ):
+        sheet.flags.append(Flagging((at[first], value, at[last], right), "", "flag_withheld", when=hidden))
+    sheet.flags.append(Flagging((at["says"], label, at["says_feed"], unit), "", "flag_bad", when=hidden))
 
 
 def _picture(ration: Ration) -> None:
@@ -297,7 +302,7 @@ def _picture(ration: Ration) -> None:
     names = two("behind_heads")
     sheet.draw(
         Picture(
-            "column", 4, 5, ration.picture_title, "", "% of what one head needs in a day",
+            "column", TOP, Cautions.column, ration.picture_title, "", "% of what one head needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
             "head's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [
