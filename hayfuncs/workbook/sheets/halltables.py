@@ -8,6 +8,7 @@ from hayfuncs.workbook.keyed import another
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.hallwork import NAME, Working
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.table import Table, computed
 
 DRAWN = 149  # % of need: the end of the picture
@@ -50,26 +51,22 @@ class Shares(Table[Nutrient]):
 
     heads_height = units_height = 0
     name = computed("Nutrient", "word", lambda row: row.item.name, "label")
-    hay = computed("This hay, beside the feed", "%", f"=IF({{page.case}}=1,0,MIN({DRAWN},({{ration[hay]}}-hay_displaced*{{fed}})*{{of_hay}}/{{need}}))", "number0")  # fmt: skip
+    hay = computed("This hay, beside the feed", "%", f"=IF({{page.case}}=1,0,MIN({DRAWN},({{ration.hay}}-hay_displaced*{{fed}})*{{of_hay}}/{{need}}))", "number0")  # fmt: skip
     feed = computed("This feed", "%", f"=IF({{page.case}}=1,0,MIN({DRAWN}-{{hay:free}},{{fed}}*{{of_feed}}/{{need}}))", "number0")  # fmt: skip
-    fed = "N({page.rate})*{ration[feed_dm]}/100"
-    page = another(lambda: Working)
-
-    @property
-    def ration(self) -> dict[str, str]:
-        return dict(self.book.marks["ration"])
+    fed = "N({page.rate})*{ration.feed_dm}/100"
+    page, ration = another(lambda: Working), another(lambda: Ration)
 
     @property
     def of_hay(self) -> str:
-        return self.ration[f"hay_{self.item.mark}"]
+        return str(getattr(self.ration, f"hay_{self.item.mark}"))
 
     @property
     def of_feed(self) -> str:
-        return self.ration[f"feed_{self.item.mark}"]
+        return str(getattr(self.ration, f"feed_{self.item.mark}"))
 
     @property
     def need(self) -> str:
-        return self.ration[f"{self.item.mark}_need"]
+        return str(getattr(self.ration, f"{self.item.mark}_need"))
 
 
 def fill(book: Book) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
+from hayfuncs.workbook.sheets.besthay import Points
 from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.grid import Asking, date, listed, number, words
 from hayfuncs.workbook.sheets.herd import Herd
@@ -78,7 +79,7 @@ class WhichHay(Lesson):
 
     @line("The best hay for them", None, **SAID | {"look": "lesson_label"})
     def best(self) -> Content:
-        place = f"INDEX({self.book.marks['best_hay']},1,{self.ration['herd']})"
+        place = self.book.find(Points).best(self.ration["herd"])
         return self.after(f'IF(ISNUMBER({place}),INDEX({self.its("lots", "name")},{place}),"none")')
 
     @line("How far off, TDN of the hay", "% DM", style="lesson_number", **LINE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.model import Content, Formula
+from hayfuncs.workbook.sheets.besthay import Points
 from hayfuncs.workbook.sheets.common import pick
 from hayfuncs.workbook.table import Column, Table, column
 
@@ -22,7 +23,7 @@ class Chosen(Table[int]):
 
     @column("Hay: row of Lots", "row of Lots", style="number0", width=10, band="What was chosen")
     def lot(self) -> Content:
-        typed, best = self.chosen("hay"), f"INDEX({self.marks['best_hay']},1,{self.group})"
+        typed, best = self.chosen("hay"), self.book.find(Points).best(self.group)
         otherwise = f"IF({self.name}=chosen_group,MATCH(chosen_lot,{self.marks['lots']['name']},0),{best})"
         place = f"MATCH({typed},{self.marks['lots']['name']},0)"
         return Formula(f'=IF({typed}="",{otherwise},IF(ISNUMBER({place}),{place},"not found"))')

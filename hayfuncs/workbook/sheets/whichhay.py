@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hayfuncs.workbook.keyed import another, same_row
 from hayfuncs.workbook.model import Book, Flagging, Formula, a1
 from hayfuncs.workbook.sheets import doubts
-from hayfuncs.workbook.sheets.besthay import RULE
+from hayfuncs.workbook.sheets.besthay import RULE, Points
 from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE, Calls
 from hayfuncs.workbook.sheets.common import FIRST, begin, pick, typed_names
@@ -40,7 +40,8 @@ class Grid(Table[str]):
     others = computed("TDN by the other ways, and for how many groups the word on energy would change", "words",
         '=IF({lots.tdn_others}="","",{lots.tdn_others}&" changes "&({changed})&" of "&SUMPRODUCT(--({herd.counted}<>"")))', "small", 34)  # fmt: skip
     lots, register, hazards = same_row(lambda: Lots), same_row(lambda: Register), same_row(lambda: Cautions)
-    herd, match, calls = another(lambda: Herd), another(lambda: Match), another(lambda: Calls)
+    herd, match = another(lambda: Herd), another(lambda: Match)
+    calls, points = another(lambda: Calls), another(lambda: Points)
 
     @property
     def changed(self) -> str:
@@ -54,7 +55,7 @@ class Grid(Table[str]):
     def word(self, group: Column) -> Formula:
         number = self.top(group)
         word = pick(self.calls.says, f"({self.lot}-1)*group_count+{number}")
-        is_best = f"INDEX({self.book.marks['best_hay']},1,{number})={self.lot}"
+        is_best = f"{self.points.best(number)}={self.lot}"
         best = f'IF({is_best},IF({word}="{CLOSE}","{BUT}","{BEST}"),"")'
         stopped = f"{self.doubt}&{a1(ABOVE, self.col(group), 'r')}&verdict_stop"
         return Formula(f'=IF({stopped}="",{best}&{word},"{CHECK_FIRST}")')
