@@ -8,16 +8,17 @@ from collections.abc import Sequence
 from hayfuncs import __version__
 from hayfuncs.cow.classes import COW
 from hayfuncs.importers.model import Group
-from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet
+from hayfuncs.workbook.model import Book, Formula, Input, Sheet
 from hayfuncs.workbook.page import Page, given, heading
 from hayfuncs.workbook.sheets import takehomenumbers
-from hayfuncs.workbook.sheets.common import begin, nth
-from hayfuncs.workbook.sheets.grid import listed, text
+from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.grid import text
+from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.printed import WIDTHS as WIDTHS
 from hayfuncs.workbook.sheets.printed import Printed
+from hayfuncs.workbook.sheets.takehomechosen import Choices
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
 from hayfuncs.workbook.sheets.takehomewords import AFTER, MOST, TOO_MANY
-from hayfuncs.workbook.table import Table, asked, column
 
 NAME = "Take home"
 BUCKET_LB = 25  # as a first value, to be weighed (our choice, no source)
@@ -27,23 +28,6 @@ NONE = "–"
 CAUTIONS = 190  # points: twelve lines
 
 
-class Choices(Table[Group | None]):
-    """What the agent may choose for each group; what is left empty is chosen by rule."""
-
-    heads_height = 52
-
-    @column("Cow group", "name", style="label")
-    def name(self) -> Content:
-        return Formula(f"={nth(self.sheet.book.marks['herd']['counted'], self.number)}")
-
-    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", "lots", "the best hay for these cows by the rule on Which hay, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
-    feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", "feeds", "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
-
-    def ask(self, key: str, title: str, table: str, otherwise: str) -> Input:
-        says = f"{title} of this group's page, picked from the list. Empty: {otherwise}"
-        return listed(title, says, self.sheet.book.marks[table]["name"])(key)
-
-
 def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     sheet = begin(
         book, NAME, "A page for each group, to take home",
@@ -51,7 +35,7 @@ def fill(book: Book, groups: Sequence[Group], start: dt.date) -> None:
     )  # fmt: skip
     sheet.portrait = True
     for_all = ForAll(sheet, of=start).place()
-    free = book.marks["herd"]["n"] - len(groups)
+    free = book.find(Herd).n - len(groups)
     choices = Choices(sheet, [*groups, *[None] * free], heads_at=for_all.row_below + 1).place().filed("take_home")
     sheet.width(*WIDTHS)
     sheet.freeze, sheet.repeat_rows = (3, 0), None
@@ -97,9 +81,7 @@ class _Page(Printed):
         """Hands back the last row."""
         n, top = self.n, self.row
         self.line(Formula(f'={n.name}&", "&{n.head}&" head"'), "take_title", 34)
-        month, weight, kind = (
-            f"INDEX({self.book.marks['herd'][k]},{n.group})" for k in ("month", "weight", "cattle_class")
-        )
+        month, weight, kind = (pick(span, n.group) for span in (n.herd.month, n.herd.weight, n.herd.cattle_class))
         calved = f'OR({kind}="",ISNUMBER(SEARCH("{COW}",{kind})))'
         what = f'IF({calved}," lb cows, month "&{month}&" after calving"," lb each, class "&{kind})'
         said = (
@@ -173,14 +155,14 @@ class _Page(Printed):
         self.line(office)
 
     def _test(self) -> None:
-        n, lots, register = self.n, self.book.marks["lots"], self.book.marks["register"]
+        n = self.n
         self.heads("The hay test behind it", "", "")
 
-        def of(mark: str, table: dict[str, str] = lots) -> str:
-            return f"INDEX({table[mark]},{n.lot})"
+        def of(span: str) -> str:
+            return pick(span, n.lot)
 
-        test = f'"Dry matter "&TEXT({n.hay_dm},"0.0")&" %. Of that, protein is "&TEXT({n.hay_cp},"0.0")&" %, TDN "&TEXT({n.hay_tdn},"0.0")&" %, ADF "&TEXT({of("adf")},"0.0")&" %, NDF "&TEXT({of("ndf")},"0.0")&" %."'
+        test = f'"Dry matter "&TEXT({n.hay_dm},"0.0")&" %. Of that, protein is "&TEXT({n.hay_cp},"0.0")&" %, TDN "&TEXT({n.hay_tdn},"0.0")&" %, ADF "&TEXT({of(n.lots.adf)},"0.0")&" %, NDF "&TEXT({of(n.lots.ndf)},"0.0")&" %."'
         self.line(self.shown(test, f'"{NONE}"'), "take_line", 18)
-        day, cores = of("sampled", register), of("cores", register)
+        day, cores = of(n.register.sampled), of(n.register.cores)
         cored = f'IF({day}="","Not said when it was cored.","Cored "&TEXT({day},"d mmm yyyy")&IF({cores}="",".",", "&TEXT({cores},"0")&" cores."))'
-        self.line(self.shown(f'{cored}&" TDN from "&{of("tdn_by")}&". hayfuncs {__version__}."', f'"hayfuncs {__version__}."'), "take_line", 18)  # fmt: skip
+        self.line(self.shown(f'{cored}&" TDN from "&{of(n.lots.tdn_by)}&". hayfuncs {__version__}."', f'"hayfuncs {__version__}."'), "take_line", 18)  # fmt: skip
