@@ -226,7 +226,7 @@ def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> Buy
             sheet.heights[at] = CAUTION_HEIGHT
     sheet.put(buying.total_row, buying.col(Buying.name), "All together", "label")
     for column, style in ((Buying.tons, "result1"), (Buying.cost, "result_money0")):
-        total = Formula(f"=SUM({filled(f'{{{column.key}:free}}', buying.local)})")
+        total = Formula(filled(f"=SUM({{{column.key}:free}})", buying.local))
         sheet.put(buying.total_row, buying.col(column), total, style, unit=column.unit)
     return buying
 

@@ -13,6 +13,7 @@ from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN, begin
 from hayfuncs.workbook.sheets.herd import Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.reference import Functions
 from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
 from hayfuncs.workbook.tabs import typed_until
@@ -60,19 +61,19 @@ TEST = (
 
 def standard(book: Book) -> list[Check]:
     """Six kinds: completeness, range, basis, balance, reconciliation, published example."""
-    lots, herd, ration = book.find(Lots), book.find(Herd), book.marks["ration"]
-    pounds_rate, hay = ration["rate_pounds"], ration["hay"]
-    feed_dm = f"{pounds_rate}*{ration['feed_dm']}/100"
-    share_dm = f"{ration['rate_share']}*{ration['feed_dm']}/100"
-    given = [f"{hay}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
+    lots, herd, ration = book.find(Lots), book.find(Herd), book.find(Ration)
+    pounds_rate, hay = ration.rate_pounds, ration.hay
+    feed_dm = f"{pounds_rate}*{ration.feed_dm}/100"
+    share_dm = f"{ration.rate_share}*{ration.feed_dm}/100"
+    given = [f"{hay}*{getattr(ration, f'hay_{k}')}/100" for k in ("tdn", "cp")]
     beside = f"({hay}-hay_displaced*{feed_dm})"  # by pounds the supplement may leave some hay uneaten
-    left = [f"{beside}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
+    left = [f"{beside}*{getattr(ration, f'hay_{k}')}/100" for k in ("tdn", "cp")]
     surplus = [
-        f"({g}+{feed_dm}*{ration[f'feed_{k}']}/100-{ration[f'{k}_need']})"
+        f"({g}+{feed_dm}*{getattr(ration, f'feed_{k}')}/100-{getattr(ration, f'{k}_need')})"
         for g, k in zip(left, ("tdn", "cp"), strict=True)
     ]
     diet = [
-        f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"
+        f"(({g}+{share_dm}*{getattr(ration, f'feed_{k}')}/100)/({hay}+{share_dm})*100-{getattr(ration, f'{k}_density')})"
         for g, k in zip(given, ("tdn", "cp"), strict=True)
     ]
     needed = (lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
@@ -83,7 +84,7 @@ def standard(book: Book) -> list[Check]:
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1", where=_lacking(lots.name, lots.wrong)),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1", where=_lacking(herd.name, herd.wrong)),
-        Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
+        Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration.lots},{ration.herd},{ration.feeds})"), "equals", 3, 0, "1"),
         Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")-SUMPRODUCT(--({lots.name}<>""))'), "equals", 0, 0, "1"),
         Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots.cp}<{lots.lab_cp_pct}-0.000001))"), "equals", 0, 0, "1"),
         Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Picture, Series, Sheet
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.sheets.halltables import Bars, Shares
 from hayfuncs.workbook.sheets.hallwork import Working
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 
 NAME = "What to feed"
 WIDE = (25, 28, 25.6, 10.2, 10.2, 10.2, 10.2)
@@ -34,7 +37,7 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     sheet.heights |= HEIGHTS
     sheet.cells[0, HAY].style = "hall_title"
     sheet.freeze = (0, 0)
-    lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
+    lots, herd, feeds = book.find(Lots).name, book.find(Herd).name, book.find(Feeds).name
     for col, label, key, value, source in (
         (HAY, "Which hay?", "lot", lot, lots),
         (CATTLE, "Which cattle?", "group", group, herd),

@@ -11,6 +11,7 @@ from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 # the numbers the workbook is for, by name, so that a reader or an audit finds them
@@ -62,6 +63,7 @@ class Ration(Page):
     """What the hay does alone, the supplement by both ways of counting, and what stands behind."""
 
     of_lots, of_herd, of_feeds = another(lambda: Lots), another(lambda: Herd), another(lambda: Feeds)
+    match = another(lambda: Match)
     matched = "({lots}-1)*group_count+{herd}"  # the row of Match
     hidden = '{withheld}<>""'
 
@@ -118,11 +120,11 @@ class Ration(Page):
 
     eats = heading("Hay eaten by one head")
     tdn_by = worked("TDN of the hay is taken from", None, "=INDEX({of_lots.tdn_by},{lots})", "text")
-    hay = worked("Hay eaten, dry matter", "lb DM/day", dialed("dial_eats", "INDEX({marks[match][hay]},{matched})"), "result1")  # fmt: skip
-    by_others = "INDEX({marks[match][others]},{matched})"
+    hay = worked("Hay eaten, dry matter", "lb DM/day", dialed("dial_eats", "INDEX({match.hay},{matched})"), "result1")  # fmt: skip
+    by_others = "INDEX({match.others},{matched})"
     same_word = "INDEX({of_lots.tdn_others},{lots})"
     other_ways = 'IF({by_others}="",IF({same_word}="","","By the other ways to TDN the same word: "&{same_word}),"But "&{by_others})'
-    ways = sentence(shown('TRIM(INDEX({marks[match][note]},{matched})&" "&{other_ways})'), "text")
+    ways = sentence(shown('TRIM(INDEX({match.note},{matched})&" "&{other_ways})'), "text")
 
     both = heading("Supplement that covers both")
     both_heads = Heads("", "Counted in pounds", "Share of the diet", "Unit")
