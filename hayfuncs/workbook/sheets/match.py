@@ -5,13 +5,13 @@ from __future__ import annotations
 from hayfuncs.workbook.keyed import another, calling, filled
 from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
-from hayfuncs.workbook.sheets.closecalls import UNSURE
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG, Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import WAYS, Lots
 from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
 from hayfuncs.workbook.table import Column, Table, computed
 
+UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
 VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
 
