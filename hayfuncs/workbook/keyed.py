@@ -18,7 +18,8 @@ from hayfuncs.workbook.model import Book, Call, Content, Formula, call
 
 Other = TypeVar("Other")
 NOT_ENTERED, NOT_TESTED = '"not entered"', '"not tested"'
-BARE = re.compile(r"^([A-Z]+)([0-9]+)$")  # `{need:fixed}` is $B$14 where `{need}` is B14
+CELL = re.compile(r"^\$?([A-Z]+)\$?([0-9]+)$")
+SIGNS = {"fixed": r"$\1$\2", "sideways": r"$\1\2", "free": r"\1\2"}  # `{need:fixed}` is $B$14 where `{need}` is B14
 WORDS = {"not_entered": NOT_ENTERED, "not_tested": NOT_TESTED}
 TABLE, MARKS = "table", "marks"
 Making: TypeAlias = "str | float | Callable[[Any], Any]"  # a formula by key, a number, or a function of the row or page
@@ -54,7 +55,8 @@ class _Filler(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         if not isinstance(value, (str, int, float)):
             raise TypeError(f"{type(value).__name__} is no cell: a column or line of it is wanted")
-        return BARE.sub(r"$\1$\2", str(value)) if format_spec == "fixed" else str(value)
+        parts = str(value).split(":")
+        return ":".join(CELL.sub(SIGNS[format_spec], part) for part in parts) if format_spec else str(value)
 
 
 def filled(text: str, owner: Any) -> str:

@@ -11,6 +11,7 @@ from hayfuncs.workbook import planreport
 from hayfuncs.workbook.model import Book
 from hayfuncs.workbook.sheets.checks import HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST, MASTER, typed_names
+from hayfuncs.workbook.sheets.hallwork import Working
 from hayfuncs.workbook.sheets.whichhay import GROUPS, NAME
 from hayfuncs.workbook.signposts import on_tab
 from hayfuncs.workbook.write import Values
@@ -99,7 +100,8 @@ def ration(book: Book, values: Values) -> list[str]:
             "",
             *checks(book, values),
         ]
-    hall = {key: value(book, values, ref) for key, ref in book.marks["hall"].items()}
+    working = book.find(Working)
+    hall = {key: value(book, values, getattr(working, key)) for key in (*SAID, "percent_says", "caution")}
     lines = [
         f"One ration: {lot}, {group}, {feed}", "",
         *(f"  {hall[key]}" for key in SAID if hall[key]), "",

@@ -142,6 +142,7 @@ class Table(Generic[Item]):
     on: ClassVar[str] = ""  # the sheet, where a sheet that is filled before it refers to its cells
     heads_height: ClassVar[float] = 66
     units_height: ClassVar[float] = 32
+    from_column: ClassVar[int] = 0  # of the sheet, where the first one stands
     frozen: ClassVar[int] = 1  # columns that stay when the sheet is moved sideways
     fixed: ClassVar[str] = "c"  # what a reference to a cell of the row holds fast: its column
     blank: ClassVar[str] = ""  # while this holds, by keys of the row, what is worked out in the row stays blank
@@ -188,7 +189,7 @@ class Table(Generic[Item]):
         return self.items[self.number - 1]
 
     def col(self, column: Column) -> int:
-        return self.columns.index(column)
+        return self.from_column + self.columns.index(column)
 
     def ref(self, column: Column) -> str:
         """One row's cell in it, or the whole column's range."""
@@ -287,7 +288,7 @@ class Table(Generic[Item]):
     def add(self, column: Column, key: str, before: Column | None = None) -> Column:
         """A column that the farm decides (one a group, one a month); its heading may be a formula."""
         column.key = key
-        self.columns.insert(self.col(before) if before else len(self.columns), column)
+        self.columns.insert(self.columns.index(before) if before else len(self.columns), column)
         return column
 
     def place(self: Row, height: float = 0, title: str = "") -> Row:
@@ -295,7 +296,7 @@ class Table(Generic[Item]):
         sheet, heads = self.sheet, self.first_row - 2
         if title:
             sheet.put(heads - 1, 0, title, "section")
-        for col, column in enumerate(self.columns):
+        for col, column in enumerate(self.columns, self.from_column):
             if not column.style:
                 continue
             if column.band:
@@ -315,7 +316,7 @@ class Table(Generic[Item]):
             assert row.at is not None
             if height:
                 sheet.heights[row.at] = height
-            for col, column in enumerate(self.columns):
+            for col, column in enumerate(self.columns, self.from_column):
                 if column.style:
                     self._fill(row, col, column)
         return self

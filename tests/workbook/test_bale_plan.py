@@ -19,6 +19,7 @@ from hayfuncs.workbook import oldbales, planquestions, rebuild, report, write
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.oldfile import read_old
 from hayfuncs.workbook.sheets.baleplan import SPARE_TURNS, in_order
+from hayfuncs.workbook.sheets.budget import Budget
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feedingdays import Feedings
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
@@ -86,7 +87,7 @@ def test_pounds_a_head_follow_from_bales_and_all_sheets_say_what_the_solver_says
         assert sheet.get("balance", "ca", at) == pytest.approx(b.ca_g, abs=1e-3)
         assert sheet.get("balance", "says", at) == MEETS
     assert {sheet.get("balance", "says", at) for at in found.values()} == {OUTSIDE}
-    assert sheet.at(sheet.book.marks["budget"]["total_1"]) == pytest.approx(plan.plan.cost, rel=1e-7)
+    assert sheet.at(sheet.book.find(Budget).total) == pytest.approx(plan.plan.cost, rel=1e-7)
     assert str(sheet.name("master_check")).startswith("✓")
     assert not sheet.name("plan_stop")
     assert solved.plan is plan.plan
@@ -138,7 +139,7 @@ def test_a_bale_more_or_less_carries_its_consequences_at_once(whole_bales, editi
     stack = next(i for i in range(1, 99) if sheet.get("bale_months", "name", i) == hay.name)
     before = {
         "lb": sheet.get("bale_plan", "hay_lb", at), "tdn": sheet.get("bale_plan", "tdn", at),
-        "left": sheet.get("bale_months", "left", stack), "cost": sheet.at(sheet.book.marks["budget"]["total_1"]),
+        "left": sheet.get("bale_months", "left", stack), "cost": sheet.at(sheet.book.find(Budget).total),
     }  # fmt: skip
     sheet.put("bale_plan", "bales_1", hay.bales - 1, at)
     less = bale_put_out_lb(source) / (turn.head * turn.step)
@@ -148,14 +149,14 @@ def test_a_bale_more_or_less_carries_its_consequences_at_once(whole_bales, editi
     assert sheet.get("bale_plan", "hay_lb", at) == pytest.approx(before["lb"] - less)
     assert sheet.get("bale_plan", "tdn", at) == pytest.approx(before["tdn"] - tdn)
     assert sheet.get("bale_months", "left", stack) == pytest.approx(before["left"] + feedings)
-    assert sheet.at(sheet.book.marks["budget"]["total_1"]) < before["cost"]
+    assert sheet.at(sheet.book.find(Budget).total) < before["cost"]
     assert f"{hay.bales - 1} bale" in sheet.get("bale_plan", "said", at)
     assert "energy short" in sheet.get("bale_plan", "says", at)
     assert str(sheet.name("master_check")).startswith("✗")
     assert sheet.at("Plan!E3").startswith("✗ Do not feed by this plan while a check fails: Plan: ")
     sheet.put("bale_plan", "bales_1", hay.bales, at)
     assert str(sheet.name("master_check")).startswith("✓")
-    assert sheet.at(sheet.book.marks["budget"]["total_1"]) == pytest.approx(before["cost"])
+    assert sheet.at(sheet.book.find(Budget).total) == pytest.approx(before["cost"])
 
 
 def test_more_corn_by_hand_costs_and_is_said_beside_the_price_of_ease(whole_bales):
@@ -167,7 +168,7 @@ def test_more_corn_by_hand_costs_and_is_said_beside_the_price_of_ease(whole_bale
         if t.feeds and t.feeds[0].put_out_lb <= 2 and t.period != turns[-1].period
     )
     sheet.put("bale_plan", "lb_1", turn.feeds[0].put_out_lb + 0.25, at)
-    cost = sheet.at(sheet.book.marks["budget"]["total_1"])
+    cost = sheet.at(sheet.book.find(Budget).total)
     more = cost - easy(sheet).plan.cost
     farm = sheet.book.marks["solved"].farm
     price = next(f.price_per_ton for f in farm.feeds if f.name == turn.feeds[0].name)
@@ -182,7 +183,7 @@ def test_a_second_hay_and_a_line_of_its_own_count(whole_bales):
     sheet = opened(whole_bales)
     turns = in_order(easy(sheet))
     at, turn = max(((i, t) for i, t in enumerate(turns, 1)), key=lambda pair: pair[1].days)
-    total = sheet.at(sheet.book.marks["budget"]["total_1"])
+    total = sheet.at(sheet.book.find(Budget).total)
     free, moved = len(turns) + 1, 2 * turn.step
     sheet.put("bale_plan", "days", turn.days - moved, at)
     assert "days of its lines" in str(sheet.name("plan_stop"))
@@ -193,7 +194,7 @@ def test_a_second_hay_and_a_line_of_its_own_count(whole_bales):
         typed |= {f"feed_{n}": feed.name, f"lb_{n}": feed.put_out_lb}
     for key, value in typed.items():
         sheet.put("bale_plan", key, value, free)
-    assert sheet.at(sheet.book.marks["budget"]["total_1"]) == pytest.approx(total, rel=1e-9)
+    assert sheet.at(sheet.book.find(Budget).total) == pytest.approx(total, rel=1e-9)
     assert str(sheet.name("master_check")).startswith("✓")
     sheet.put("bale_plan", "group", "no such cows", free)
     assert sheet.get("bale_plan", "says", free).startswith("not found")

@@ -12,6 +12,7 @@ from workbook.opened import Open
 from hayfuncs.workbook import build, write
 from hayfuncs.workbook.farm import DEMO, Farm
 from hayfuncs.workbook.sheets.coring import Cores
+from hayfuncs.workbook.sheets.howsure import Finding, Sure
 
 
 @pytest.fixture
@@ -117,18 +118,18 @@ def test_margin_of_twenty_cores_by_hand(opened):
     # s = 2.0: 1.96 x 2 / sqrt(20) = 0.877; cores for 0.5: (1.96 x 2 / 0.5)^2 = 61.47 -> 62
     opened.set_name("core_sd", 2.0)
     opened.set_name("margin_wanted", 0.5)
-    marks = opened.book.marks["howsure"]
-    assert opened.at(marks["margin"]) == pytest.approx(0.877, abs=0.0005)
-    assert opened.at(marks["cores"]) == 62
-    assert opened.at(marks["reached"]) <= 0.5
+    sure = opened.book.find(Sure)
+    assert opened.at(sure.of_taught) == pytest.approx(0.877, abs=0.0005)
+    assert opened.at(sure.cores) == 62
+    assert opened.at(sure.reached) <= 0.5
 
 
 def test_no_spread_no_margin(opened):
     opened.set_name("core_sd", None)
-    marks = opened.book.marks["howsure"]
-    assert opened.at(marks["margin"]) == "not entered"
-    assert opened.at(marks["cores"]) == "not entered"
-    assert opened.at(marks["title"]).startswith("Type your own spread")
+    sure = opened.book.find(Sure)
+    assert opened.at(sure.of_taught) == "not entered"
+    assert opened.at(sure.cores) == "not entered"
+    assert opened.at(opened.book.find(Finding).says).startswith("Type your own spread")
 
 
 EXTRA = ("tons", "bales", "bale", "bale_weight_lb", "harvest_date", "sample_date", "cores", "storage", "price_per_ton",

@@ -7,8 +7,10 @@ from where import Running
 from workbook.places import place
 
 from hayfuncs.hosts import engine
+from hayfuncs.workbook.sheets.budget import Buying
 from hayfuncs.workbook.sheets.checks import FAILS, HOLDS, RESULT
 from hayfuncs.workbook.sheets.common import FIRST
+from hayfuncs.workbook.sheets.howsure import Sure
 from hayfuncs.workbook.sheets.reference import Functions
 
 
@@ -77,7 +79,7 @@ DAMAGE = {
     "Hazards: minerals on dry basis less as given, all lots": ("hazards", "k", 0),
     "Repeat tests: second values without the word on the laboratory": ("repeats", "second_cp", 9),
     "Stacks: the lots chosen there are found": ("name", "reference_lot", "no such lot"),
-    "How sure: margin of the cores advised, less the margin wanted": ("howsure", "cores", 2),
+    "How sure: margin of the cores advised, less the margin wanted": (Sure, "cores", 2),
     "Winter: days of the months, less days from start to turnout": ("name", "turnout", 46600),
     "Winter feeds: names used twice": ("lots", "name", "corn grain"),
     "Plan: rows whose month, group or feed is not found": ("plan", "feed", "no such hay"),
@@ -100,7 +102,7 @@ DAMAGE = {
     "Plan: cost of its rows, less cost of the group months": ("balance", "cost", 9),
     "Take home: hay or feed that is not found": ("take_home", "hay", "no such lot"),
     "Take home: energy or protein of a page over the need, the least": ("take_home_numbers", "fed", 0.25),
-    "Winter budget: purchase list, less what is to spend": ("budget", "buy_cost", 1),
+    "Winter budget: purchase list, less what is to spend": ("purchases", "", 1),
 }
 
 
@@ -119,11 +121,15 @@ def test_check_goes_red_for_its_fault(editions, what):
     assert running.get_value("Checks", row + 1, 8) == HOLDS
     assert str(running.get_value(*master)).startswith("✓")
     damage = DAMAGE[what]
-    for mark, column, value in [damage] if isinstance(damage[0], str) else damage:
+    for mark, column, value in damage if isinstance(damage[0], tuple) else [damage]:
         if mark == "name":
             target = place(book.names[column])
         elif mark == "functions":
             target = place(first(book.find(Functions).name))
+        elif isinstance(mark, type):
+            target = place(getattr(book.find(mark), column))
+        elif mark == "purchases":
+            target = place(book.find(Buying).total(Buying.cost))
         elif mark == "under":
             target = column, FIRST + book.marks["lots"]["n"] + 2, 1
         else:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import ast
 import pickle
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
-from hayfuncs.workbook.keyed import another, calling, nearby, same_row, unknown, where
+from hayfuncs.workbook import sheets
+from hayfuncs.workbook.keyed import another, calling, filled, nearby, same_row, unknown, where
 from hayfuncs.workbook.model import Book, Call, Formula, Input
 from hayfuncs.workbook.page import Page, given, heading, worked
 from hayfuncs.workbook.pair import Heads, pair
@@ -150,3 +154,115 @@ def test_a_line_of_two_values_is_the_same_formula_copied_to_the_right():
     assert content(made, "Twins", 7, 1) == "=$C$6/$B$6"
     assert [content(made, "Twins", 4, col) for col in range(4)] == ["", "Energy", "Protein", "Unit"]
     assert (twins.need, twins.need_cp) == ("Twins!$B$6", "Twins!$C$6")
+
+
+class Right(Table[float]):
+    from_column = 3
+    pounds = computed("Pounds", "lb as fed", lambda row: row.item)
+    twice = computed("Twice", "lb as fed", "={pounds}*2")
+
+
+def test_a_table_may_stand_further_right():
+    made = Book("functions", "a title")
+    right = Right(made.sheet("Right", "t", "s", "r"), [5.0, 7.0], heads_at=2).place(title="Beside it")
+    half = right.add(computed("Half", "lb as fed", "={pounds}/2"), "half", Right.twice)
+    assert [content(made, "Right", *at) for at in ((1, 0), (2, 3), (4, 3), (5, 4))] == [
+        "Beside it",
+        "Pounds",
+        5.0,
+        "=$D6*2",
+    ]
+    assert right.twice == "Right!$F$5:$F$6", "moved by the column before it"
+    assert (right.col(half), right.area(Right.pounds, half)) == (4, (4, 3, 5, 4))
+
+
+@pytest.mark.parametrize(
+    ("sign", "cell", "span"),
+    [("fixed", "$B$14", "$A$8:$A$9"), ("sideways", "$B14", "$A8:$A9"), ("free", "B14", "A8:A9")],
+)
+def test_dollar_signs_are_said_beside_the_key(book, sign, cell, span):
+    sums = Sums(book.by_name("Bales"), 12)
+    assert filled(f"{{bales:{sign}}} {{near.name:{sign}}}", sums) == f"{cell} {span}"
+
+
+AT = {
+    "put": (1,),
+    "entry": (1,),
+    "ref": (1,),
+    "heads": (1,),
+    "a1": (1,),
+    "span": (1, 3),
+    "Picture": (2,),
+    "Flagging": (1, 3),
+}  # where a column stands among what is handed over
+LEFT_AS_NUMBERS = {
+    "common.py": (3, "the head of every sheet stands in its first column, whatever stands below"),
+    "checks.py": (1, "whole rows under a table are looked through, and rows begin in the first column"),
+    "contents.py": (1, "a tab is known by its first cell"),
+    "mixsheet.py": (3, "words beside two lines, and the word before a sum"),
+    "monthcards.py": (4, "a card's own lines: free pages, not yet written as those of the take-home pages are"),
+    "plansheet.py": (4, "what the plan was solved for, in the free rows above its heads"),
+    "solvedfrom.py": (4, "the count of changes, in the free row above its heads"),
+    "winter.py": (1, "words beside a heading"),
+}
+
+
+def is_number(node: ast.expr) -> bool:
+    """A number as it is typed, or worked out of such alone."""
+    parts = [
+        part for part in ast.walk(node) if not isinstance(part, (ast.BinOp, ast.UnaryOp, ast.operator, ast.unaryop))
+    ]
+    return all(isinstance(part, ast.Constant) and isinstance(part.value, int) for part in parts)
+
+
+def columns_said(node: ast.AST) -> list[ast.expr]:
+    """What a call, or a look at a sheet's cells, says of columns."""
+    if isinstance(node, ast.Call):
+        name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+        said = list(node.args)
+        if name == "Flagging" and said and isinstance(said[0], ast.Tuple):
+            said = said[0].elts
+        by_place = [said[i] for i in AT.get(name, ()) if i < len(said)]
+        return by_place + [k.value for k in node.keywords if k.arg in ("col", "last_col")]
+    if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Attribute) and node.value.attr == "cells":
+        return node.slice.elts[1:] if isinstance(node.slice, ast.Tuple) else []
+    return []
+
+
+def numbered(text: str) -> Iterator[str]:
+    """The places of a module that say a column by its number."""
+    for node in ast.walk(ast.parse(text)):
+        if any(is_number(column) for column in columns_said(node)):
+            yield f"line {node.lineno}: {ast.unparse(node)[:80]}"
+
+
+LAYOUTS = sorted(path for folder in sheets.__path__ for path in Path(folder).glob("*.py"))
+
+
+@pytest.mark.parametrize("path", LAYOUTS, ids=lambda path: path.name)
+def test_no_layout_says_a_column_by_its_number(path):
+    found, (allowed, _) = list(numbered(path.read_text())), LEFT_AS_NUMBERS.get(path.name, (0, ""))
+    assert len(found) <= allowed, "declare a table or a page, or name the columns once: " + "; ".join(found)
+
+
+@pytest.mark.parametrize(
+    "planted",
+    [
+        'sheet.put(row, 3, "x")', "sheet.entry(row, 2 - 1, None, asked)", "x = a1(row, 2)", "x = sheet.ref(top, -0)",
+        "x = sheet.span(top, first, last, 4)", 'sheet.heads(top, 0, ["Cost"])', "sheet.cells[row, 2].content = None",
+        'sheet.flags.append(Flagging((top, 0, last, right), "", "flag_bad"))', 'sheet.put(row, col=3, content="x")',
+        'sheet.draw(Picture("bar", top, 4, title, "", "", "", []))',
+    ],
+)  # fmt: skip
+def test_a_planted_number_is_found(planted):
+    text = next(path for path in LAYOUTS if path.name == "budget.py").read_text()
+    assert list(numbered(text)) == []
+    assert len(list(numbered(f"{text}\n{planted}\n"))) == 1
+
+
+@pytest.mark.parametrize(
+    "held",
+    ["sheet.put(row, VALUE, 3)", "sheet.put(3, table.col(Budget.cash), 1)", 'page.heads("Tons", "Cost")', "x = page.column + 1"],
+)  # fmt: skip
+def test_a_named_column_is_none(held):
+    assert list(numbered(held)) == []

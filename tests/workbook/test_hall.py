@@ -17,6 +17,8 @@ from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.sheets import hall, shortwords
 from hayfuncs.workbook.sheets.closecalls import CLOSE
+from hayfuncs.workbook.sheets.halltables import Bars, Shares
+from hayfuncs.workbook.sheets.hallwork import Working
 from hayfuncs.workbook.sheets.whichhay import BEST, BUT
 from hayfuncs.workbook.styles import properties
 
@@ -36,7 +38,7 @@ def shown(opened, row):
 
 
 def working(opened, key):
-    return opened.at(opened.book.marks["hall"][key])
+    return opened.at(getattr(opened.book.find(Working), key))
 
 
 def stepped(pounds):
@@ -149,8 +151,9 @@ def test_a_failing_check_leaves_no_number(opened):
     said = " ".join(shown(opened, row) for row in (hall.SECOND, hall.THIRD, hall.CAUTION, hall.PERCENT))
     assert "protein under 2 %" in said
     assert not re.search(r"\d lb|\$", said)
-    tables = opened.book.marks["hall_tables"]
-    assert all(value == 0 for key in ("larger", "other", "hay", "feed") for value in column(opened, tables[key]))
+    bars, shares = opened.book.find(Bars), opened.book.find(Shares)
+    drawn = (bars.larger, bars.other, shares.hay, shares.feed)
+    assert all(value == 0 for span in drawn for value in column(opened, span))
     opened.put("lots", "lab_cp_pct", held, 1)
 
 

@@ -19,7 +19,7 @@ from hayfuncs.contract.files import UserError
 from hayfuncs.hosts import engine
 from hayfuncs.workbook import build, planreport, rebuild, write
 from hayfuncs.workbook.farm import DEMO, dated
-from hayfuncs.workbook.sheets.budget import NO_LONGER
+from hayfuncs.workbook.sheets.budget import NO_LONGER, Budget
 from hayfuncs.workbook.sheets.common import FIRST
 
 
@@ -273,11 +273,11 @@ def test_the_headline_says_that_no_cold_is_counted(opened):
         opened.made.set_value(name, row + 1, col + 1, 0)
     opened.made.evaluate_all()
     opened.as_solved()
-    opened.set_name("plan_bound", opened.at(opened.book.marks["budget"]["total_1"]))
+    opened.set_name("plan_bound", opened.at(opened.book.find(Budget).total))
     assert opened.at(sheet.ref(5, 0)).startswith("Every need is met, no cold counted (Winter, tab Assumptions). ")
     need = max(opened.get("balance", "base_tdn", i) for i in range(1, opened.book.marks["balance"]["n"] + 1))
-    assert opened.at(opened.book.marks["budget"]["cold"]) == 32, "a dry winter coat, 0 deg F: 1 % a degree below 32"
-    assert opened.at(opened.book.marks["budget"]["cold_lb"]) == pytest.approx(0.32 * need)
+    assert opened.at(opened.book.find(Budget).cold) == 32, "a dry winter coat, 0 deg F: 1 % a degree below 32"
+    assert opened.at(opened.book.find(Budget).cold_lb) == pytest.approx(0.32 * need)
 
 
 def test_the_print_says_what_weather_is_counted_and_what_a_cold_spell_asks_for(editions):

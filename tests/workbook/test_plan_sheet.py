@@ -15,7 +15,7 @@ from hayfuncs.winter import solve as winter
 from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO, own
 from hayfuncs.workbook.season import Season, calving
-from hayfuncs.workbook.sheets.budget import NO_LONGER
+from hayfuncs.workbook.sheets.budget import NO_LONGER, Budget, Buying
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
 
@@ -74,14 +74,14 @@ def test_stock_months_and_budget_say_what_the_solver_says(editions, solved):
         assert r[f"fed_{k}"] == pytest.approx(s.fed, abs=1e-4)
         assert r[f"left_{k}"] == pytest.approx(s.left, abs=1e-3)
     assert sum(r["over"] for r in stocks.values()) == pytest.approx(0, abs=1e-3)
-    budget = {k: opened.at(ref) for k, ref in opened.book.marks["budget"].items() if k != "pile"}
-    assert budget["total_1"] == pytest.approx(plan.budget.total, rel=1e-7)
-    assert budget["cash_1"] == pytest.approx(plan.budget.cash, rel=1e-6)
-    assert budget["per_head_1"] == pytest.approx(plan.budget.per_head, rel=1e-7)
-    assert budget["per_day_1"] == pytest.approx(plan.budget.per_head_day, rel=1e-7)
-    assert budget["total_2"] == pytest.approx(solved.plain.budget.total, rel=1e-7)
-    assert budget["buy_tons"] == pytest.approx(sum(p.tons for p in plan.purchases), abs=1e-3)
-    assert budget["above"] == pytest.approx(0, abs=0.01)
+    budget, buying = opened.book.find(Budget), opened.book.find(Buying)
+    assert opened.at(budget.total) == pytest.approx(plan.budget.total, rel=1e-7)
+    assert opened.at(budget.cash) == pytest.approx(plan.budget.cash, rel=1e-6)
+    assert opened.at(budget.per_head) == pytest.approx(plan.budget.per_head, rel=1e-7)
+    assert opened.at(budget.per_day) == pytest.approx(plan.budget.per_head_day, rel=1e-7)
+    assert opened.at(budget.plain_total) == pytest.approx(solved.plain.budget.total, rel=1e-7)
+    assert opened.at(buying.total(Buying.tons)) == pytest.approx(sum(p.tons for p in plan.purchases), abs=1e-3)
+    assert opened.at(budget.above) == pytest.approx(0, abs=0.01)
 
 
 def test_an_amount_changed_by_hand_is_measured_as_the_library_measures_it(editions, solved):
@@ -107,7 +107,7 @@ def test_an_amount_changed_by_hand_is_measured_as_the_library_measures_it(editio
     shown = {r["name"]: r["over"] for r in rows_of(opened, "stocks") if r["over"] > 1e-3}
     assert shown == pytest.approx(over, abs=1e-3)
     assert len(shown) >= 1
-    assert opened.at(opened.book.marks["budget"]["total_1"]) == pytest.approx(after.cost, rel=1e-7)
+    assert opened.at(opened.book.find(Budget).total) == pytest.approx(after.cost, rel=1e-7)
     assert str(opened.name("master_check")).startswith("✗")
 
 
@@ -115,13 +115,13 @@ def test_a_row_added_by_hand_counts(editions, solved):
     opened = Open(*editions["functions"][::2])
     free = len(solved.plan.rows) + 1
     first = solved.plan.rows[0]
-    before = opened.at(opened.book.marks["budget"]["cost_3_1"])
+    before = opened.at(opened.book.find(Budget).feed_cost)
     for mark, value in (("month", first.period), ("group", first.group), ("feed", "soybean hulls"), ("lb", 2.0)):
         opened.put("plan", mark, value, free)
     head = next(g.head for g in solved.farm.groups if g.name == first.group)
     days = next(p.days for p in solved.farm.periods() if p.label == first.period)
     dollars = 2.0 * head * days / 2000 * DEMO.prices["soybean hulls"]
-    assert opened.at(opened.book.marks["budget"]["cost_3_1"]) - before == pytest.approx(dollars, rel=1e-9)
+    assert opened.at(opened.book.find(Budget).feed_cost) - before == pytest.approx(dollars, rel=1e-9)
     assert opened.get("plan", "says", free) == ""
     opened.put("plan", "feed", "soybean hull", free)
     assert "not found" in opened.get("plan", "says", free)
@@ -166,7 +166,7 @@ def test_the_budget_knows_when_the_solution_is_old(editions):
 def test_another_name_changes_no_amount_and_no_cost(editions, solved, table, number):
     """The plan's rows hold the name that a lot or group had: it is the same hay, and the winter costs the same."""
     opened = Open(*editions["functions"][::2])
-    total = opened.book.marks["budget"]["total_1"]
+    total = opened.book.find(Budget).total
     before, fed = opened.at(total), opened.get("stocks", "used", number)
     opened.put(table, "name", "A new name", number)
     assert opened.at(total) == pytest.approx(before, rel=1e-12)

@@ -9,6 +9,7 @@ from workbook.opened import Open
 import hayfuncs
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.sheets.closecalls import CLOSE
+from hayfuncs.workbook.sheets.landing import Drawn
 
 
 @pytest.fixture
@@ -84,7 +85,8 @@ def test_picture_and_verdict_agree_on_every_pair(opened):
     seen = set()
     for group in DEMO.groups:
         choose(opened, DEMO.lots[0].name, group.name)
-        words, cp, tdn = (column(opened, opened.book.marks["landing"][k]) for k in ("words", "cp", "tdn"))
+        drawn = opened.book.find(Drawn)
+        words, cp, tdn = (column(opened, span) for span in (drawn.says, drawn.cp, drawn.tdn))
         for word, protein, energy in zip(words, cp, tdn, strict=True):
             if word != CLOSE:  # a mark near a side of the corner, whose hay the test cannot place
                 assert (protein >= 100 and energy >= 100) == (word in ("enough", "not sure")), (group.name, word)

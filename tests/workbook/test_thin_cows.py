@@ -16,6 +16,7 @@ from hayfuncs.workbook import build
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.report import table
+from hayfuncs.workbook.sheets.hallwork import Working
 from hayfuncs.workbook.sheets.herd import NOT_COWS, class_typed, first_calf_typed
 
 FIRST_CALF = 4  # row of the demo's herd
@@ -118,7 +119,7 @@ def test_a_group_named_as_other_cattle_is_told_that_the_need_is_a_cows(opened, n
     assert opened.get("herd", "not_cows", 3) == (1 if told else 0)
     assert (opened.get("herd", "caution", 3) == NOT_COWS) is told
     assert ("enough" in verdicts(opened, 3)) is not told
-    assert ("no cows" in opened.at(opened.book.marks["hall"]["third_line"])) is told
+    assert ("no cows" in opened.at(opened.book.find(Working).third_line)) is told
     opened.made.set_value("Herd", 8 + 2, opened.book.marks["herd_at"]["first_calf_typed"] + 1, 0)  # they are cows
     opened.made.evaluate_all()
     assert opened.get("herd", "caution", 3) == ""

@@ -140,5 +140,7 @@ def fill(book: Book) -> None:
     sheet = begin(book, "Assumptions", "Assumptions you may change",
         "Each value is used by name all over the workbook; its source and range stand beside it.", "Inputs")  # fmt: skip
     sheet.width(34, 20, 18, 58, 20)
-    sheet.heads(TOP, 0, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"])
+    sheet.heads(
+        TOP, Assumptions.column, ["What", "Value", "Unit", "Where it comes from, and what it does", "Name in formulas"]
+    )
     Assumptions(sheet, TOP + 1).place()

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Content, Formula, a1
+from hayfuncs.workbook.keyed import another
+from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.sheets import doubts
-from hayfuncs.workbook.sheets.closecalls import ENOUGH
+from hayfuncs.workbook.sheets.cautions import Cautions
+from hayfuncs.workbook.sheets.closecalls import ENOUGH, Calls
 from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.table import Column, Table, column, computed
 
 NAME = "Best hay"
@@ -23,6 +28,8 @@ class Points(Table[int]):
 
     frozen = 2
     blank = '{lot}=""'
+    lots, hazards, register = another(lambda: Lots), another(lambda: Cautions), another(lambda: Register)
+    calls = another(lambda: Calls)
 
     @column("Lot number", "row of Lots", style="number0", width=9)
     def lot_row(self) -> Content:
@@ -30,15 +37,15 @@ class Points(Table[int]):
 
     @column("Hay lot", "name", style="text", width=24)
     def lot(self) -> Content:
-        return Formula(f"={self.of('lots', 'counted')}")
+        return Formula(f"={self.of(self.lots.counted)}")
 
     @column("Dangers of the lot", "number", style="number0")
     def dangers(self) -> Content:
-        return Formula(f"={self.of('cautions', 'count_dan')}")
+        return Formula(f"={self.of(self.hazards.count_dan)}")
 
     @column("Cautions of the lot", "number", style="number0")
     def cautions(self) -> Content:
-        return Formula(f"={self.of('cautions', 'count_cau')}")
+        return Formula(f"={self.of(self.hazards.count_cau)}")
 
     @column("Odd or wrong in its row", "words", style="small", width=30)
     def doubt(self) -> Content:
@@ -47,11 +54,25 @@ class Points(Table[int]):
     @column("Used up? 1 yes, 0 no", "yes/no", style="number0")
     def gone(self) -> Content:
         """What was not entered is not used up."""
-        tons = self.of("register", "tons")
+        tons = self.of(self.register.tons)
         return Formula(f"=IF(ISNUMBER({tons}),IF({tons}=0,1,0),0)")
 
-    def of(self, table: str, mark: str) -> str:
-        return pick(self.sheet.book.marks[table][mark], self.lot_row)
+    def of(self, span: str) -> str:
+        return pick(span, self.lot_row)
+
+    @property
+    def groups(self) -> list[Column]:
+        return self.columns[len(self.of_class) :]
+
+    @property
+    def best_row(self) -> int:
+        """After a gap, so that the best is not one of the list."""
+        return self.row_below + 1
+
+    def best(self, group: str) -> str:
+        """The lot that is best for a group, by the group's number."""
+        first, last = self.col(self.groups[0]), self.col(self.groups[-1])
+        return f"INDEX({self.sheet.span(self.best_row, first, self.best_row, last)},1,{group})"
 
 
 def fill(book: Book) -> None:
@@ -60,26 +81,21 @@ def fill(book: Book) -> None:
         "The most points of a column are the best hay for that group; 0 is not to be chosen. The rule in words stands on Which hay.",
         "Workings",
     )  # fmt: skip
-    points = Points(sheet, range(1, book.marks["lots"]["n"] + 1))
-    columns = [points.add(_column(book, g), f"group_{g}") for g in range(1, book.marks["herd"]["n"] + 1)]
+    points = Points(sheet, range(1, book.find(Lots).n + 1))
+    for group in range(1, book.find(Herd).n + 1):
+        points.add(_column(group), f"group_{group}")
     points.place()
-    first, last = points.first_row, points.row_below - 1
-    row = last + 2
-    sheet.put(row, 1, "Row of Lots of the best", "label")
-    for column_ in columns:
-        col = points.col(column_)
-        span = f"{a1(first, col, 'rc')}:{a1(last, col, 'rc')}"
+    sheet.put(points.best_row, points.col(Points.lot), "Row of Lots of the best", "label")
+    for column_ in points.groups:
+        span = points.local.ref(column_)
         best = f'=IF(MAX({span})=0,"none",MATCH(MAX({span}),{span},0))'
-        sheet.put(row, col, Formula(best), "number0", unit="row of Lots")
-    book.marks["best_hay"] = sheet.span(row, points.col(columns[0]), row, points.col(columns[-1]))
+        sheet.put(points.best_row, points.col(column_), Formula(best), "number0", unit="row of Lots")
 
 
-def _column(book: Book, group: int) -> Column:
-    calls = book.marks["closecalls"]
-
+def _column(group: int) -> Column:
     def make(row: Points) -> Content:
         at = f"({row.lot_row}-1)*group_count+{group}"
-        says, covered = (pick(calls[k], at) for k in ("says", "covered"))
+        says, covered = (pick(span, at) for span in (row.calls.says, row.calls.covered))
         out = f'OR(COUNT({covered})=0,{row.dangers}>0,{row.doubt}<>"",{row.gone}=1)'
         enough = f"{PER_CAUTION}*({MOST_CAUTIONS}-{row.cautions})+100/{covered}"
         return Formula(f'=IF({out},0,IF({says}="{ENOUGH}",{enough},{covered}/(100+{covered})))')

@@ -2,23 +2,201 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from typing import NamedTuple
 
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Picture, Series, Sheet, a1, call
-from hayfuncs.workbook.sheets.common import begin, list_row, local
+from hayfuncs.workbook.keyed import another, calling, filled
+from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
+from hayfuncs.workbook.page import Page, banner, sentence, worked
+from hayfuncs.workbook.pair import Heads, Left, Right, pair
+from hayfuncs.workbook.sheets.baleplan import BalePlan
+from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.feeds import NONE
-from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
+from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE, GroupMonths
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.mineral import Besides
-from hayfuncs.workbook.sheets.planrows import SLACK_LB
-from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN
+from hayfuncs.workbook.sheets.planrows import SLACK_LB, PlainRows, PlanRows
+from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN, StockMonths
+from hayfuncs.workbook.sheets.winter import Months, WinterHerd
+from hayfuncs.workbook.sheets.winterfeeds import WinterFeeds
 from hayfuncs.workbook.styles import BLUE, VERMILLION
+from hayfuncs.workbook.table import Column, Table, computed, gap
 
-TOP = 7  # row of the budget's headings
 CAUTION_HEIGHT = 66
 COLD_F, COLD_COAT = 0, "winter"  # the weather that is told beside a plan: common practice
 NO_LONGER = "The plan no longer fits your entries. Solve it again."
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
 KINDS = ("own hay", "bought hay", "feeds", "limestone and phosphate")
+
+
+def _both(label: str, unit: str, formula: str, style: str) -> tuple[Left, Right]:
+    """A line of the plan, and beside it the same of the plain rule."""
+    return pair(label, unit, formula, re.sub(r"\{(\w+)", r"{plain_\1", formula), style)
+
+
+def _tons(kind: int) -> tuple[Left, Right]:
+    label = f"{KINDS[kind - 1].capitalize()}, put out"
+    return _both(label, "tons as fed", f"=SUMIFS({{fed.tons}},{{fed.kind}},{kind})", "number1")
+
+
+def _cost(kind: int) -> tuple[Left, Right]:
+    label = f"{KINDS[kind - 1].capitalize()}, {'at what it would bring' if kind == 1 else 'to buy'}"
+    return _both(label, "$", f"=SUMIFS({{fed.cost}},{{fed.kind}},{kind})", "money0")
+
+
+def _short(what: str, nutrient: str) -> tuple[Left, Right]:
+    plan, plain = (f'=COUNTIF({{balance.{k}_{nutrient}}},">{SLACK_LB}")' for k in ("short", "plain"))
+    return pair(f"Group months short of {what}", "group months", plan, plain, "number0")
+
+
+class Budget(Page):
+    """The answer in words, the plan's money beside the plain rule's, and what stands beside both."""
+
+    @banner
+    def answer(self) -> Formula:
+        cost = '"The winter costs "&TEXT({total:fixed},{money})&", "&TEXT({per_head:fixed},{money})&" a head; "&TEXT({cash:fixed},{money})&" of it to spend."'
+        shown = f'IF(plan_stop="",{cost},"✗ No dollars while a check fails:")'
+        held = f'IF(AND({{wrong}}=0,{{fits}}),{shown},"{NO_LONGER}")'
+        return self._made(f'=IF({{amounts}}=0,"No plan yet: see the words below.",{held})')
+
+    @banner
+    def says(self) -> Formula:
+        saves = "({plain_total:fixed}-{total:fixed})"
+        told = f'TEXT(ABS({saves}),{{money}})&IF({saves}>=0," more"," less")'
+        held = f'"Every need is met"&{weather(self.book)}&". The plain rule costs "&{told}&IF({{plain_energy:fixed}}+{{plain_protein:fixed}}>0," and leaves cows short.",".")'
+        held = f'IF({{fits}},{held},"No cost is shown for a plan that does not fit.")'
+        for fault in reversed(self.faults.rows()):
+            held = f"IF({fault.count}>0,{fault.says},{held})"
+        # the plan's own faults have words of their own
+        return self._made(f'=IF(OR(plan_stop="",({{wrong}})>0),IF({{amounts}}=0,"",{held}),"✗ "&plan_stop&". See Checks.")')  # fmt: skip
+
+    def _price(self) -> Formula:
+        """Whether the plan is still the cheapest for the numbers as they stand; of a plan in whole bales, the price of ease."""
+        dearer = '"It costs "&TEXT({above},{money})&" more than the cheapest plan that meets every need (changed by hand, or your entries have changed)."'
+        cheapest = '"It is the cheapest: no plan that meets every need can cost less."'
+        total = "{total:fixed}"
+        bales = f'TEXT({total},{{money}})&"; no plan of any kind costs less than "&TEXT(plan_bound,{{money}})&". Whole bales, few hays and few feeds cost "&TEXT(N(plan_cost)-N(plan_cheapest),{{money}})&" of it."'
+        changed = f'" Changed since it was solved: "&TEXT(ABS({total}-N(plan_cost)),{{money}})&IF({total}>N(plan_cost)," more."," less.")'
+        bales = f'{bales}&IF(ABS({total}-N(plan_cost))<={STALE},"",{changed})'
+        kept = f"IF(COUNT(plan_cheapest)=1,{bales},IF({{above}}<={STALE},{cheapest},{dearer}))"
+        fits = f'IF(AND(({{wrong}})=0,{{fits}}),{kept},IF(plan_changes=0,"{NO_LONGER}",plan_changed))'
+        return self._made(f"=IF(COUNT(plan_bound)=0,plan_words,{fits})")
+
+    price = sentence(_price, name="plan_price")
+    heads = Heads("For the whole winter", "This plan", "Plain rule", "Unit")
+    own_tons, plain_own_tons = _tons(1)
+    bought_tons, plain_bought_tons = _tons(2)
+    feed_tons, plain_feed_tons = _tons(3)
+    mineral_tons, plain_mineral_tons = _tons(4)
+    own_cost, plain_own_cost = _cost(1)
+    bought_cost, plain_bought_cost = _cost(2)
+    feed_cost, plain_feed_cost = _cost(3)
+    mineral_cost, plain_mineral_cost = _cost(4)
+    cash, plain_cash = _both("To spend", "$", "={bought_cost}+{feed_cost}+{mineral_cost}", "result_money0")
+    total, plain_total = _both("Cost in all", "$", "={cash}+{own_cost}", "result_money0")
+    head, plain_head = pair("Head", "head", "={all_head}", "={all_head}", "number0")
+    per_head, plain_per_head = _both("Cost a head", "$", "={total}/{head}", "money")
+    per_day, plain_per_day = _both("Cost a head and a day", "$/day", "=IF(N(winter_days)=0,0,{per_head}/MAX(1,N(winter_days)))", "money")  # fmt: skip
+    energy, plain_energy = _short("energy", "tdn")
+    protein, plain_protein = _short("protein", "cp")
+    bound = worked("Least that any plan can cost, as solved", "$", '=IF(COUNT(plan_bound)=1,plan_bound,"not solved")', "money0", after=1)  # fmt: skip
+    above = worked("This plan above it", "$", '=IF(COUNT(plan_bound)=1,{total}-plan_bound,"not solved")', "money0")
+    assumed = worked("Own lots at an assumed price", "lots", "=SUM({sources.assumed})", "number0")
+    cold = worked(f"More energy at a wind chill of {COLD_F} deg F, {COLD_COAT} coat", "%", calling("COLD_INCREASE", str(COLD_F), f'"{COLD_COAT}"'), "number0")  # fmt: skip
+    cold_lb = worked("That is, for the neediest group", "lb TDN/day", "=MAX({balance.base_tdn})*{cold:sideways}/100")
+    # of a head till grass
+    bagged = worked("Mineral mix in bags for all head, beside this plan", "$", '=IF(COUNT({besides.cost})=0,"not entered",{besides.cost}*{all_head})', "money0")  # fmt: skip
+    all_head = "SUM({herd.head})"
+    amounts = "SUM({fed.ok})"
+    money = '"$#,##0"'
+    # whether the plan can still be the one for what is entered: solved from it, and not under the least it can cost
+    fits = f"IF(COUNT(plan_bound)=0,TRUE,AND(plan_changes=0,{{above}}>=-{STALE}))"
+    fed, plain_fed = another(lambda: PlanRows), another(lambda: PlainRows)
+    herd, balance = another(lambda: WinterHerd), another(lambda: GroupMonths)
+    sources, besides = another(lambda: WinterFeeds), another(lambda: Besides)
+    faults = another(lambda: Faults)
+
+    @property
+    def wrong(self) -> str:
+        return "+".join(fault.count for fault in self.faults.rows())
+
+    def _made(self, formula: str) -> Formula:
+        return Formula(filled(formula, self))
+
+
+class Buying(Table[int]):
+    """Each hay on offer and each feed: tons to buy, dollars, and the caution at the largest rate."""
+
+    heads_height, units_height = 34, 32
+    name = computed("Hay or feed", "name", "=INDEX({sources.name},{source})", "label")
+    tons = computed("Tons to buy", "tons as fed", "=SUMIFS({plan.taken},{plan.s},{source})", "number_or_dash")
+    price = computed("Price", "$/ton as fed", "=IF({tons}=0,0,INDEX({sources.price},{source}))", "money_or_dash")
+    cost = computed("Cost", "$", "={tons}*{price}", "money_or_dash")
+    between = gap()
+    caution = computed("Caution at the largest amount a head", "words",
+        calling("FEED_CAUTION", "{booked}", "{rate}", "MIN({herd.weight})", unless=(f'OR({{rate}}=0,{{booked}}="{NONE}",{{booked}}="")', '""')), "small")  # fmt: skip
+    # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
+    rate = computed("Largest amount a head", "lb as fed/day", "=SUMPRODUCT(LARGE(({plan.s}={source})*{plan.lb_fed},1))", "number_or_dash")  # fmt: skip
+    source = computed("Row of Winter feeds", "1", lambda row: row.item, "number0")
+    booked = "INDEX({sources.booked},{source})"
+    plan, sources, herd = another(lambda: PlanRows), another(lambda: WinterFeeds), another(lambda: Herd)
+
+    @property
+    def total_row(self) -> int:
+        """After a gap, so that the sum is not one of the list."""
+        return self.row_below + 1
+
+    def total(self, column: Column) -> str:
+        return self.sheet.ref(self.total_row, self.col(column))
+
+
+class Pile(Table[int]):
+    """What the picture draws: own hay left at each month's end, and hay bought so far."""
+
+    heads_height = units_height = 0
+    end = computed("At the end of", "month", '=IF({month}=0,"the start",INDEX({months.label},MAX(1,{month})))', "label")
+    left = computed("Own hay left", "tons as fed", '=SUMIFS({stocks.start},{stocks.what},"own hay")-SUMIFS({plan.tons},{plan.kind},1,{till})')  # fmt: skip
+    bought = computed("Hay bought so far", "tons as fed", "=SUMIFS({plan.tons},{plan.kind},2,{till})")
+    month = computed("Month", "number", lambda row: row.item, "number0")
+    till = '{plan.m},"<="&{month}'
+    plan, stocks, months = another(lambda: PlanRows), another(lambda: StockMonths), another(lambda: Months)
+
+
+class Fault(NamedTuple):
+    label: str
+    counted: str
+    see: str
+
+
+class Faults(Table[Fault]):
+    """What a plan can do wrong, the worst first, counted at the foot of the sheet."""
+
+    heads_height = units_height = 0
+    fixed = "rc"
+    label = computed("What is wrong with the plan", "words", lambda row: row.item.label, "label")
+    count = computed("How many", "1", lambda row: Formula(f"={filled(row.item.counted, row)}"), "number0")
+    balance, stocks, plan = another(lambda: GroupMonths), another(lambda: StockMonths), another(lambda: PlanRows)
+    kept = f'COUNTIF({{balance.says}},"{MEETS}*")+COUNTIF({{balance.says}},"{OUTSIDE}")'
+
+    @property
+    def lines(self) -> str:
+        """Of a plan in whole bales, its lines too."""
+        return f'+COUNTIF({self.book.find(BalePlan).says},"not found*")' if BalePlan in self.book.placed else ""
+
+    @property
+    def says(self) -> str:
+        return f'{self.label}&": "&{self.count}&". See {self.item.see}."'
+
+
+FAULTS = (
+    Fault("Group months not as they should be", "ROWS({balance.says})-({kept})", "Group months"),
+    Fault("Hays and feeds of which more is fed than there is", f'COUNTIF({{stocks.says}},"{OVERDRAWN}")', "Stock months"),
+    Fault("Amounts not allowed or not known", "SUM({plan.barred})", "Plan"),
+    Fault("Amounts over a limit of their feed", "SUM({plan.over})", "Plan"),
+    Fault("Amounts not counted, whose name is not found", 'COUNTIF({plan.says},"not found*"){lines}', "Plan"),
+)  # fmt: skip
 
 
 def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
@@ -30,285 +208,52 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
     sheet.width(36, 15, 15, 15, 2, 46, 12, 9)
     sheet.zoom = 110
     sheet.freeze = (3, 0)
-    book.marks["budget"] = {}
-    last = _money(book, sheet)
-    last = _purchases(book, sheet, last + 2, bought)
-    _picture(book, sheet, last + 2, months)
-    _banner(book, sheet)
+    budget = Budget(sheet)
+    sheet.heights[budget.at["heads"]] = 24
+    buying = _purchases(book, sheet, budget.row_below + 1, bought)
+    _picture(sheet, budget.at["heads"], buying, months)
+    Faults(sheet, FAULTS, sheet.last_row + 2).place()
+    budget.place()
+    top, last = budget.at["answer"], budget.at["says"]
+    sheet.flags.append(Flagging((top, budget.column, last, budget.framed - 1), "✗", "flag_bad"))
 
 
-def _money(book: Book, sheet: Sheet) -> int:
-    marks = book.marks
-    plan, plain, herd, balance = marks["plan"], marks["plain"], marks["season_herd"], marks["balance"]
-    sheet.heads(TOP, 0, ["For the whole winter", "This plan", "Plain rule", "Unit"])
-    sheet.heights[TOP] = 24
-    row = TOP
-    letters = {1: "B", 2: "C"}
-    at: dict[str, int] = {}
-
-    def line(mark: str, label: str, made: dict[int, Content], unit: str, style: str) -> None:
-        nonlocal row
-        row += 1
-        at[mark] = row
-        sheet.put(row, 0, label, "label")
-        for col, content in made.items():
-            marks["budget"][f"{mark}_{col}"] = sheet.put(row, col, content, style, unit=unit)
-        sheet.put(row, 3, unit, "unit_cell")
-
-    tables: dict[int, dict[str, str]] = {1: plan, 2: plain}
-    for kind, name in enumerate(KINDS, 1):
-        label = name.capitalize()
-        line(
-            f"tons_{kind}",
-            f"{label}, put out",
-            {c: Formula(f"=SUMIFS({t['tons']},{t['kind']},{kind})") for c, t in tables.items()},
-            "tons as fed",
-            "number1",
-        )
-    for kind, name in enumerate(KINDS, 1):
-        label = f"{name.capitalize()}, at what it would bring" if kind == 1 else f"{name.capitalize()}, to buy"
-        line(
-            f"cost_{kind}",
-            label,
-            {c: Formula(f"=SUMIFS({t['cost']},{t['kind']},{kind})") for c, t in tables.items()},
-            "$",
-            "money0",
-        )
-
-    def cells(pattern: str) -> dict[int, Content]:
-        rows = {k: v + 1 for k, v in at.items()}
-        return {c: Formula(pattern.format(c=letter, **rows)) for c, letter in letters.items()}
-
-    line("cash", "To spend", cells("={c}{cost_2}+{c}{cost_3}+{c}{cost_4}"), "$", "result_money0")
-    line("total", "Cost in all", cells("={c}{cash}+{c}{cost_1}"), "$", "result_money0")
-    heads = f"SUM({herd['head']})"
-    line("head", "Head", dict.fromkeys(letters, Formula(f"={heads}")), "head", "number0")
-    line("per_head", "Cost a head", cells("={c}{total}/{c}{head}"), "$", "money")
-    line(
-        "per_day",
-        "Cost a head and a day",
-        cells("=IF(N(winter_days)=0,0,{c}{per_head}/MAX(1,N(winter_days)))"),
-        "$/day",
-        "money",
-    )
-    places = {1: ("short_tdn", "short_cp"), 2: ("plain_tdn", "plain_cp")}
-    for k, name in enumerate(("energy", "protein")):
-        counted: dict[int, Content] = {
-            c: Formula(f'=COUNTIF({balance[pair[k]]},">{SLACK_LB}")') for c, pair in places.items()
-        }
-        line(f"short_{name}", f"Group months short of {name}", counted, "group months", "number0")
-    row += 1
-    solved = "COUNT(plan_bound)=1"
-    marks["budget"]["bound"] = list_row(
-        sheet,
-        row + 1,
-        "Least that any plan can cost, as solved",
-        Formula('=IF(COUNT(plan_bound)=1,plan_bound,"not solved")'),
-        "$",
-        "money0",
-    )
-    above = Formula(f'=IF({solved},B{at["total"] + 1}-plan_bound,"not solved")')
-    marks["budget"]["above"] = list_row(sheet, row + 2, "This plan above it", above, "$", "money0")
-    assumed = Formula(f"=SUM({marks['sources']['assumed']})")
-    list_row(sheet, row + 3, "Own lots at an assumed price", assumed, "lots", "number0")
-    marks["budget"]["cold"] = list_row(
-        sheet, row + 4, f"More energy at a wind chill of {COLD_F} deg F, {COLD_COAT} coat", call("COLD_INCREASE", str(COLD_F), f'"{COLD_COAT}"'), "%", "number0"
-    )  # fmt: skip
-    cold = Formula(f"=MAX({balance['base_tdn']})*{local(row + 4, 1)}/100")
-    marks["budget"]["cold_lb"] = list_row(
-        sheet, row + 5, "That is, for the neediest group", cold, "lb TDN/day", "number1"
-    )
-    mix = book.find(Besides).cost  # of a head till grass
-    bagged = Formula(f'=IF(COUNT({mix})=0,"not entered",{mix}*{heads})')
-    list_row(sheet, row + 6, "Mineral mix in bags for all head, beside this plan", bagged, "$", "money0")
-    return row + 6
-
-
-def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> int:
-    """One row for each hay on offer and each feed: tons to buy, dollars, and the caution at the largest rate."""
-    marks = book.marks
-    plan, sources, cows = marks["plan"], marks["sources"], marks["herd"]
-    lots: int = marks["lots"]["n"]
-    sheet.put(row, 0, "Purchase list", "section")
-    sheet.heads(
-        row + 1, 0, ["Hay or feed", "Tons to buy", "Price", "Cost"], ["name", "tons as fed", "$/ton as fed", "$"]
-    )
-    for col, (head, unit) in enumerate(
-        (
-            ("Caution at the largest amount a head", "words"),
-            ("Largest amount a head", "lb as fed/day"),
-            ("Row of Winter feeds", "1"),
-        ),
-        5,
-    ):
-        sheet.put(row + 1, col, head, "head")
-        sheet.put(row + 2, col, unit, "unit")
-    sheet.heights[row + 1] = 34
-    sheet.heights[row + 2] = 32
-    first = row + 3
-    for i, source in enumerate(range(lots + 1, sources["n"] + 1)):
-        at = first + i
-        place = local(at, 7)
-        name = f"INDEX({sources['book']},{place})"
-        sheet.put(at, 0, Formula(f"=INDEX({sources['name']},{place})"), "label")
-        sheet.put(at, 1, Formula(f"=SUMIFS({plan['taken']},{plan['s']},{place})"), "number_or_dash", unit="tons as fed")
-        sheet.put(
-            at,
-            2,
-            Formula(f"=IF({local(at, 1)}=0,0,INDEX({sources['price']},{place}))"),
-            "money_or_dash",
-            unit="$/ton as fed",
-        )
-        sheet.put(at, 3, Formula(f"={local(at, 1)}*{local(at, 2)}"), "money_or_dash", unit="$")
-        sheet.put(
-            at,
-            6,
-            # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
-            Formula(f"=SUMPRODUCT(LARGE(({plan['s']}={place})*{plan['lb_fed']},1))"),
-            "number_or_dash",
-            unit="lb as fed/day",
-        )
-        sheet.put(at, 7, source, "number0", unit="1")
+def _purchases(book: Book, sheet: Sheet, row: int, bought: Sequence[int]) -> Buying:
+    offered = range(book.find(Lots).n + 1, book.find(WinterFeeds).n + 1)
+    buying = Buying(sheet, offered, row + 1).place(title="Purchase list")
+    for at, source in enumerate(offered, buying.first_row):
         if source in bought:  # room for its caution
             sheet.heights[at] = CAUTION_HEIGHT
-        quiet = (f'OR({local(at, 6)}=0,{name}="{NONE}",{name}="")', '""')
-        sheet.put(at, 5, call("FEED_CAUTION", name, local(at, 6), f"MIN({cows['weight']})", unless=quiet), "small")
-    last = first + int(sources["n"]) - lots - 1
-    last += 1  # a gap, so that the sum is not one of the list
-    sheet.put(last + 1, 0, "All together", "label")
-    marks["budget"]["buy_tons"] = sheet.put(
-        last + 1, 1, Formula(f"=SUM({a1(first, 1)}:{a1(last - 1, 1)})"), "result1", unit="tons as fed"
-    )
-    marks["budget"]["buy_cost"] = sheet.put(
-        last + 1, 3, Formula(f"=SUM({a1(first, 3)}:{a1(last - 1, 3)})"), "result_money0", unit="$"
-    )
-    return last + 1
+    sheet.put(buying.total_row, buying.col(Buying.name), "All together", "label")
+    for column, style in ((Buying.tons, "result1"), (Buying.cost, "result_money0")):
+        total = Formula(filled(f"=SUM({{{column.key}:free}})", buying.local))
+        sheet.put(buying.total_row, buying.col(column), total, style, unit=column.unit)
+    return buying
 
 
-def _picture(book: Book, sheet: Sheet, row: int, months: int) -> None:
+def _picture(sheet: Sheet, top: int, buying: Buying, months: int) -> None:
     """The pile at each month's end as columns, what was bought as a line."""
-    marks = book.marks
-    stocks, labels = marks["stocks"], marks["months"]["label"]
-    sheet.put(row, 0, "Table behind the picture", "section")
-    sheet.heads(
-        row + 1,
-        0,
-        ["At the end of", "Own hay left", "Hay bought so far", "Month"],
-        ["month", "tons as fed", "tons as fed", "number"],
-    )
-    first = row + 3
-    for k in range(months + 1):
-        at = first + k
-        number = local(at, 3)
-        sheet.put(at, 3, k, "number0")
-        sheet.put(at, 0, Formula(f'=IF({number}=0,"the start",INDEX({labels},MAX(1,{number})))'), "label")
-        out = f'SUMIFS({marks["plan"]["tons"]},{marks["plan"]["kind"]},{{kind}},{marks["plan"]["m"]},"<="&{number})'
-        sheet.put(
-            at,
-            1,
-            Formula(f'=SUMIFS({stocks["start"]},{stocks["what"]},"own hay")-{out.format(kind=1)}'),
-            "number1",
-            unit="tons as fed",
-        )
-        sheet.put(at, 2, Formula(f"={out.format(kind=2)}"), "number1", unit="tons as fed")
-    last = first + months
-    marks["budget"]["pile"] = sheet.span(first, 1, last, 1)
-    names = sheet.span(first, 0, last, 0)
-    left = a1(last, 1, "rc")
-    bought_all = a1(last, 2, "rc")
+    pile = Pile(sheet, range(months + 1), buying.total_row + 3).place(title="Table behind the picture")
+    left, bought_all = (pile.local.some(column, pile.n) for column in (Pile.left, Pile.bought))
     end = '" tons of own hay left on "&TEXT(turnout,"d mmm yyyy")'
     title = Formula(
         f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,"; none bought","; "&TEXT({bought_all},"0")&" tons bought")'
     )
-    sheet.put(last + 2, 0, title, "text")
+    title_at = sheet.put(pile.row_below + 1, pile.col(Pile.end), title, "text")
     sheet.draw(
         Picture(
-            "column", 7, 5, sheet.ref(last + 2, 0), "At the end of the month", "Hay, tons as fed",
+            "column", top, buying.col(Buying.caution), title_at, "At the end of the month", "Hay, tons as fed",
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
             "bought and fed so far. The table stands at the foot of this sheet.",
-            [Series("Own hay left", names, sheet.span(first, 1, last, 1), BLUE, values_shown=False, gap=40)],
+            [Series("Own hay left", pile.end, pile.left, BLUE, values_shown=False, gap=40)],
             width=520, height=430, y_range=(0, None), legend=True,
-            line=Series("Hay bought and fed so far", names, sheet.span(first, 2, last, 2), VERMILLION, line="dash", marker="diamond", size=8),
+            line=Series("Hay bought and fed so far", pile.end, pile.bought, VERMILLION, line="dash", marker="diamond", size=8),
         )
     )  # fmt: skip
 
 
-def _banner(book: Book, sheet: Sheet) -> None:
-    marks = book.marks["budget"]
-
-    def here(mark: str) -> str:
-        return str(marks[mark]).split("!")[1]
-
-    rows = f"SUM({book.marks['plan']['ok']})"
-    cost = f'"The winter costs "&TEXT({here("total_1")},"$#,##0")&", "&TEXT({here("per_head_1")},"$#,##0")&" a head; "&TEXT({here("cash_1")},"$#,##0")&" of it to spend."'
-    faults = _faults(book, sheet)
-    holds = f"AND({'+'.join(count for count, _ in faults)}=0,{_fits(here('above'))})"
-    shown = f'IF(plan_stop="",{cost},"✗ No dollars while a check fails:")'
-    none = f'IF({rows}=0,"No plan yet: see the words below.",IF({holds},{shown},"{NO_LONGER}"))'
-    sheet.put(4, 0, Formula(f"={none}"), "banner")
-    saves = f"({here('total_2')}-{here('total_1')})"
-    says = f'TEXT(ABS({saves}),"$#,##0")&IF({saves}>=0," more"," less")'
-    held = f'"Every need is met"&{weather(book)}&". The plain rule costs "&{says}&IF({here("short_energy_2")}+{here("short_protein_2")}>0," and leaves cows short.",".")'
-    held = f'IF({_fits(here("above"))},{held},"No cost is shown for a plan that does not fit.")'
-    for count, words in reversed(faults):
-        held = f"IF({count}>0,{words},{held})"
-    known = f"({'+'.join(count for count, _ in faults)})>0"  # the plan's own faults have words of their own
-    stopped = f'IF(OR(plan_stop="",{known}),IF({rows}=0,"",{held}),"✗ "&plan_stop&". See Checks.")'
-    sheet.put(5, 0, Formula(f"={stopped}"), "banner")
-    sheet.flags.append(Flagging((4, 0, 5, 3), "✗", "flag_bad"))
-    for row in (4, 5):
-        sheet.heights[row] = 26
-        for col in (1, 2, 3):
-            sheet.put(row, col, None, "banner_rest")
-    state = _state(here("above"), here("total_1"), "+".join(count for count, _ in faults))
-    book.define("plan_price", sheet.put(6, 0, state, "sentence"))
-
-
-def _faults(book: Book, sheet: Sheet) -> list[tuple[str, str]]:
-    """What a plan can do wrong, the worst first, counted at the foot of the sheet: the count's cell, and the words behind it."""
-    balance, stocks, plan = (book.marks[k] for k in ("balance", "stocks", "plan"))
-    lines = f'+COUNTIF({book.marks["bale_plan"]["says"]},"not found*")' if "bale_plan" in book.marks else ""
-    kept = f'COUNTIF({balance["says"]},"{MEETS}*")+COUNTIF({balance["says"]},"{OUTSIDE}")'
-    counts = (
-        ("Group months not as they should be", f"ROWS({balance['says']})-({kept})", "Group months"),
-        ("Hays and feeds of which more is fed than there is", f'COUNTIF({stocks["says"]},"{OVERDRAWN}")', "Stock months"),
-        ("Amounts not allowed or not known", f"SUM({plan['barred']})", "Plan"),
-        ("Amounts over a limit of their feed", f"SUM({plan['over']})", "Plan"),
-        ("Amounts not counted, whose name is not found", f'COUNTIF({plan["says"]},"not found*"){lines}', "Plan"),
-    )  # fmt: skip
-    top = sheet.last_row + 2
-    sheet.heads(top, 0, ["What is wrong with the plan", "How many"], ["words", "1"])
-    found = []
-    for row, (label, count, see) in enumerate(counts, top + 2):
-        sheet.put(row, 0, label, "label")
-        sheet.put(row, 1, Formula(f"={count}"), "number0", unit="1")
-        said, counted = a1(row, 0, "rc"), a1(row, 1, "rc")
-        found.append((counted, f'{said}&": "&{counted}&". See {see}."'))
-    return found
-
-
 def weather(book: Book) -> str:
     """What weather the needs count, in words that follow "Every need is met"."""
-    more = f"MAX({book.marks['months']['more']})"
+    more = f"MAX({book.find(Months).more})"
     none = '", no cold counted (Winter)"'
     return f'IF({more}=0,{none},", counting up to "&TEXT({more},"0")&" % more energy for cold and mud")'
-
-
-def _fits(above: str) -> str:
-    """Whether the plan can still be the one for what is entered: solved from it, and not under the least it can cost."""
-    return f"IF(COUNT(plan_bound)=0,TRUE,AND(plan_changes=0,{above}>=-{STALE}))"
-
-
-def _state(above: str, total: str, faults: str) -> Formula:
-    """Whether the plan is still the cheapest for the numbers as they stand; of a plan in whole bales, the price of ease."""
-    dearer = f'"It costs "&TEXT({above},"$#,##0")&" more than the cheapest plan that meets every need (changed by hand, or your entries have changed)."'
-    cheapest = '"It is the cheapest: no plan that meets every need can cost less."'
-    money = '"$#,##0"'
-    bales = f'TEXT({total},{money})&"; no plan of any kind costs less than "&TEXT(plan_bound,{money})&". Whole bales, few hays and few feeds cost "&TEXT(N(plan_cost)-N(plan_cheapest),{money})&" of it."'
-    changed = f'" Changed since it was solved: "&TEXT(ABS({total}-N(plan_cost)),{money})&IF({total}>N(plan_cost)," more."," less.")'
-    bales = f'{bales}&IF(ABS({total}-N(plan_cost))<={STALE},"",{changed})'
-    kept = f"IF(COUNT(plan_cheapest)=1,{bales},IF({above}<={STALE},{cheapest},{dearer}))"
-    fits = f"AND(({faults})=0,{_fits(above)})"
-    return Formula(
-        f'=IF(COUNT(plan_bound)=0,plan_words,IF({fits},{kept},IF(plan_changes=0,"{NO_LONGER}",plan_changed)))'
-    )

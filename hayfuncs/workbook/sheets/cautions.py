@@ -7,7 +7,7 @@ from collections.abc import Callable
 from hayfuncs.contract.catalogue import CATALOGUE
 from hayfuncs.contract.tables import sources
 from hayfuncs.workbook.keyed import filled, same_row
-from hayfuncs.workbook.model import Book, Content, Formula, Sheet
+from hayfuncs.workbook.model import Book, Content, Formula
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.hazards import Hazards
 from hayfuncs.workbook.sheets.levels import (
@@ -145,7 +145,7 @@ def fill(book: Book) -> None:
     cautions = Cautions(sheet, [None] * lots.n).place(48).filed("cautions")
     flag(sheet, cautions.area(Cautions.nitrate_calf_a, Cautions.seen_too))
     sheet.zoom = 120
-    _limits(sheet, cautions.row_below + 1)
+    _limits(cautions, cautions.row_below + 1)
     _at_the_lot(lots)
 
 
@@ -159,14 +159,15 @@ def whose(function: str) -> str:
     return "; ".join(dict.fromkeys(named))
 
 
-def _limits(sheet: Sheet, row: int) -> None:
+def _limits(cautions: Cautions, row: int) -> None:
     """The limits behind the words: one line a hazard, wide cells left free for the text."""
-    sheet.put(row, 0, "Limits behind the words, who decides, and where they come from", "section")
+    sheet, col = cautions.sheet, cautions.col(Cautions.name)
+    sheet.put(row, col, "Limits behind the words, who decides, and where they come from", "section")
     for hazard, limit, function, who in LIMITS:
         row += 1
-        sheet.put(row, 0, f"{hazard}: {limit}.", "text")
+        sheet.put(row, col, f"{hazard}: {limit}.", "text")
         row += 1
-        sheet.put(row, 0, f"     Decides: {who}. Source: {whose(function)}", "sentence")
+        sheet.put(row, col, f"     Decides: {who}. Source: {whose(function)}", "sentence")
 
 
 def _at_the_lot(lots: Lots) -> None:

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE
+from hayfuncs.workbook.keyed import another
 from hayfuncs.workbook.model import Address, Book, Call, Content, Flagging, Formula, call
+from hayfuncs.workbook.page import Line, Page, heading, worked
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import KNOWN, MASTER, NOT_KNOWN, begin
 from hayfuncs.workbook.sheets.herd import Herd, NeedByClass
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.reference import Functions
 from hayfuncs.workbook.table import FIRST, NOTHING, Column, Table, computed
 from hayfuncs.workbook.tabs import typed_until
@@ -58,19 +61,19 @@ TEST = (
 
 def standard(book: Book) -> list[Check]:
     """Six kinds: completeness, range, basis, balance, reconciliation, published example."""
-    lots, herd, ration = book.find(Lots), book.find(Herd), book.marks["ration"]
-    pounds_rate, hay = ration["rate_pounds"], ration["hay"]
-    feed_dm = f"{pounds_rate}*{ration['feed_dm']}/100"
-    share_dm = f"{ration['rate_share']}*{ration['feed_dm']}/100"
-    given = [f"{hay}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
+    lots, herd, ration = book.find(Lots), book.find(Herd), book.find(Ration)
+    pounds_rate, hay = ration.rate_pounds, ration.hay
+    feed_dm = f"{pounds_rate}*{ration.feed_dm}/100"
+    share_dm = f"{ration.rate_share}*{ration.feed_dm}/100"
+    given = [f"{hay}*{getattr(ration, f'hay_{k}')}/100" for k in ("tdn", "cp")]
     beside = f"({hay}-hay_displaced*{feed_dm})"  # by pounds the supplement may leave some hay uneaten
-    left = [f"{beside}*{ration[f'hay_{k}']}/100" for k in ("tdn", "cp")]
+    left = [f"{beside}*{getattr(ration, f'hay_{k}')}/100" for k in ("tdn", "cp")]
     surplus = [
-        f"({g}+{feed_dm}*{ration[f'feed_{k}']}/100-{ration[f'{k}_need']})"
+        f"({g}+{feed_dm}*{getattr(ration, f'feed_{k}')}/100-{getattr(ration, f'{k}_need')})"
         for g, k in zip(left, ("tdn", "cp"), strict=True)
     ]
     diet = [
-        f"(({g}+{share_dm}*{ration[f'feed_{k}']}/100)/({hay}+{share_dm})*100-{ration[f'{k}_density']})"
+        f"(({g}+{share_dm}*{getattr(ration, f'feed_{k}')}/100)/({hay}+{share_dm})*100-{getattr(ration, f'{k}_density')})"
         for g, k in zip(given, ("tdn", "cp"), strict=True)
     ]
     needed = (lots.forage, lots.basis, lots.lab_dm_pct, lots.lab_cp_pct, lots.lab_adf_pct, lots.lab_ndf_pct)
@@ -81,7 +84,7 @@ def standard(book: Book) -> list[Check]:
     return [
         Check("Lots: needed cells left empty", "completeness", Formula(f"={blanks}"), "equals", 0, 0, "1", where=_lacking(lots.name, lots.wrong)),
         Check("Herd: needed cells left empty", "completeness", Formula(f"={herd_blanks}"), "equals", 0, 0, "1", where=_lacking(herd.name, herd.wrong)),
-        Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration['lots']},{ration['herd']},{ration['feeds']})"), "equals", 3, 0, "1"),
+        Check("The three choices of the ration are found in their tables", "completeness", Formula(f"=COUNT({ration.lots},{ration.herd},{ration.feeds})"), "equals", 3, 0, "1"),
         Check("Lots: basis is dry or as fed in every row", "basis", Formula(f'=COUNTIF({lots.basis},"dry")+COUNTIF({lots.basis},"as fed")-SUMPRODUCT(--({lots.name}<>""))'), "equals", 0, 0, "1"),
         Check("Lots: protein that fell when put on dry basis", "basis", Formula(f"=SUMPRODUCT(--({lots.cp}<{lots.lab_cp_pct}-0.000001))"), "equals", 0, 0, "1"),
         Check("Ration, pounds: TDN over need", "balance", Formula(f"={surplus[0]}"), "at least", 0, 1e-9, "lb/day"),
@@ -190,13 +193,18 @@ def fill(book: Book, checks: list[Check]) -> None:
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
     said = f'IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'
     # a call that fails only where the functions are missing
-    asked = sheet.put(FIRST - 3, RESULT, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
-    sheet.put(FIRST - 3, RESULT + 1, "lb dry: 2,000 lb at 87 %", "note")
-    sheet.put(FIRST - 3, 0, Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})', at_once=True), "banner")
-    book.define(MASTER, sheet.ref(FIRST - 3, 0))
+    asked = sheet.put(placed.row_above, RESULT, call("DRY_WEIGHT", "2000", "87"), "number0", unit="any weight")
+    sheet.put(placed.row_above, RESULT + 1, "lb dry: 2,000 lb at 87 %", "note")
+    master = sheet.put(
+        placed.row_above,
+        placed.col(Checked.what),
+        Formula(f'=IF(ISERROR({asked}),"{NOT_KNOWN}",{said})', at_once=True),
+        "banner",
+    )
+    book.define(MASTER, master)
     book.define(KNOWN, asked)
     under.place(title="Cells under the tables that are typed in")
-    _stops(book, placed, under.row_below + 2)
+    Stops(sheet, under.row_below + 1).place()
 
 
 def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
@@ -211,15 +219,16 @@ def under_tables(book: Book) -> Iterator[tuple[str, str, int]]:
             yield name, sheet.span(last + 1, 0, end, sheet.last_col), len(own)
 
 
-def _stops(book: Book, checked: Checked, top: int) -> None:
+def _waits(answer: str) -> Line:
+    stopped, first = f"{{checked.stops_{answer}}}", f"MATCH(1,{{checked.stops_{answer}}},0)"
+    named = f'INDEX({{checked.what}},{first})&IF(INDEX({{checked.where}},{first})="","",", "&INDEX({{checked.where}},{first}))'
+    more = f'IF(SUM({stopped})>1," (and "&SUM({stopped})-1&" more)","")'
+    return worked(f"The {answer} waits for", None, f'=IF(SUM({stopped})=0,"",{named}&{more})', "text", name=f"{answer}_stop")  # fmt: skip
+
+
+class Stops(Page):
     """For each answer the first failing check that it rests on, in words; empty where all hold."""
-    sheet, what, where = checked.sheet, checked.what, checked.where
-    sheet.put(top - 1, 0, "Answers that wait for a check", "section")
-    stops = (checked.stops_ration, checked.stops_verdict, checked.stops_plan)
-    for row, (answer, stopped) in enumerate(zip(ANSWERS, stops, strict=True), top):
-        first = f"MATCH(1,{stopped},0)"
-        named = f'INDEX({what},{first})&IF(INDEX({where},{first})="","",", "&INDEX({where},{first}))'
-        more = f'IF(SUM({stopped})>1," (and "&SUM({stopped})-1&" more)","")'
-        content = Formula(f'=IF(SUM({stopped})=0,"",{named}&{more})')
-        sheet.put(row, 0, f"The {answer} waits for", "label")
-        book.define(f"{answer}_stop", sheet.put(row, 1, content, "text"))
+
+    waiting = heading("Answers that wait for a check")
+    ration, verdict, plan = (_waits(answer) for answer in ANSWERS)
+    checked = another(lambda: Checked)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from hayfuncs.workbook.keyed import another
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.margins import Hays
+from hayfuncs.workbook.sheets.match import UNSURE as UNSURE
+from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.table import Table, column
 
 NAME = "Close calls"
 ENOUGH, SHORT, CLOSE = "enough", "short", "too close to call"
-UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
 
 
 def shown(pounds: str, nutrient: str) -> str:
@@ -33,11 +38,11 @@ class Calls(Table[tuple[int, int]]):
     frozen = 4
     blank = 'OR({hay}="",{cows}="")'
 
-    def of(self, table: str, mark: str, place: str) -> str:
-        return pick(self.sheet.book.marks[table][mark], place)
+    lots, herd = another(lambda: Lots), another(lambda: Herd)
+    margins, matched = another(lambda: Hays), another(lambda: Match)
 
     def match(self, mark: str) -> str:
-        return self.of("match", mark, f"({self.lot}-1)*group_count+{self.group}")
+        return pick(getattr(self.matched, mark), f"({self.lot}-1)*group_count+{self.group}")
 
     @column("Lot number", "row of Lots", style="number0", width=9)
     def lot(self) -> Content:
@@ -49,14 +54,14 @@ class Calls(Table[tuple[int, int]]):
 
     @column("Hay lot", "name", style="text", width=22)
     def hay(self) -> Content:
-        return Formula(f"={self.of('lots', 'counted', self.lot)}")
+        return Formula(f"={pick(self.lots.counted, self.lot)}")
 
     @column("Cow group", "name", style="text", width=26)
     def cows(self) -> Content:
-        return Formula(f"={self.of('herd', 'counted', self.group)}")
+        return Formula(f"={pick(self.herd.counted, self.group)}")
 
     def _margin(self, mark: str) -> Content:
-        return Formula(f"={self.match('hay')}*{self.of('haymargins', mark, self.lot)}/100")
+        return Formula(f"={self.match('hay')}*{pick(getattr(self.margins, mark), self.lot)}/100")
 
     def _call(self, mark: str, margin: str) -> Content:
         return call("CLOSE_CALL", self.match(f"{mark}_need"), self.match(f"{mark}_gives"), margin)
@@ -79,7 +84,7 @@ class Calls(Table[tuple[int, int]]):
 
     @column("Pounds and words", "words", style="verdict", width=32)
     def says(self) -> Content:
-        caution = self.of("herd", "caution", self.group)
+        caution = pick(self.herd.caution, self.group)
         return Formula(f"={words(self.energy, self.protein, self.match('tdn_short'), self.match('cp_short'), caution)}")
 
     @column("Covered of energy and protein, the lesser", "% of need", style="number0")
@@ -94,6 +99,6 @@ def fill(book: Book) -> None:
         "A hay test is a sample: where what the hay gives lies nearer to the need than the margin of its test, no test of it can say which.",
         "Workings",
     )  # fmt: skip
-    lots, groups = book.marks["lots"]["n"], book.marks["herd"]["n"]
+    lots, groups = book.find(Lots).n, book.find(Herd).n
     pairs = [(lot, group) for lot in range(1, lots + 1) for group in range(1, groups + 1)]
     Calls(sheet, pairs).place().filed("closecalls")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from hayfuncs.contract.catalogue import CATALOGUE, Arg
 from hayfuncs.contract.remarks import fit_sentence
 from hayfuncs.workbook.model import FIRST as FIRST
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input, Sheet, a1, place_of, quoted
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, a1, place_of, quoted
 
 MASTER, KNOWN = (
     "master_check",
@@ -35,52 +34,6 @@ def without_errors(sheet: Sheet) -> None:
     first = (3, 0)
     when = f"AND({WITHHELD[0]},ISERROR({a1(*first, '')}))"
     sheet.flags.insert(0, Flagging((*first, sheet.last_row, sheet.last_col), "", "flag_no_number", when=when))
-
-
-@dataclass
-class Column:
-    """One column of a table: heading, unit, style, and what each row holds."""
-
-    head: str
-    unit: str
-    style: str = "number1"
-    width: float = 12
-
-
-def table_heads(sheet: Sheet, columns: Sequence[Column], bands: Sequence[tuple[int, str]] = ()) -> None:
-    for at, text in bands:
-        sheet.put(FIRST - 3, at, text, "section")
-    for i, column in enumerate(columns):
-        sheet.put(FIRST - 2, i, column.head, "head")
-        sheet.put(FIRST - 1, i, column.unit, "unit")
-        sheet.widths[i] = column.width
-    sheet.heights[FIRST - 2] = 66
-    sheet.heights[FIRST - 1] = 32
-    sheet.freeze = (FIRST, 1)
-    sheet.repeat_rows = (FIRST - 2, FIRST - 1)
-
-
-def list_row(
-    sheet: Sheet, row: int, label: str, content: Content, unit: str, style: str = "number1", why: str = ""
-) -> str:
-    """A line of a vertical list: label, value, unit, words."""
-    sheet.put(row, 0, label, "label")
-    ref = sheet.put(row, 1, content, style, unit=unit)
-    sheet.put(row, 2, unit, "unit_cell")
-    if why:
-        sheet.put(row, 3, why, "small")
-    return ref
-
-
-def input_row(
-    sheet: Sheet, row: int, label: str, content: Content, entry: Input, unit: str, style: str, why: str = ""
-) -> str:
-    sheet.put(row, 0, label, "label")
-    ref = sheet.entry(row, 1, content, entry, style, unit)
-    sheet.put(row, 2, unit, "unit_cell")
-    if why:
-        sheet.put(row, 3, why, "small")
-    return ref
 
 
 def fit_notes(uses: Sequence[tuple[str, str, str]]) -> Formula:
@@ -129,8 +82,3 @@ def stepped(pounds: str) -> str:
     The one rule of every sheet: pounds of the herd and dollars are taken from what this gives.
     """
     return f"ROUND(ROUNDUP(ROUND({pounds}/feed_step_lb,6),0)*feed_step_lb,6)"
-
-
-def local(row: int, col: int) -> str:
-    """A reference to a cell of the same row's table: column fixed, row free."""
-    return a1(row, col, "c")

@@ -42,6 +42,8 @@ def settle(book: Book) -> None:
     for row, other in zip(placed.rows(), book.sheets, strict=True):
         assert row.at is not None
         down = book.places[other.name].down
-        sheet.cells[row.at, 2].content = down + 1
-        sheet.cells[row.at, 3].content = down + bottom(other) + 1
-        sheet.cells[row.at, 4].content = Formula(f"=ROWS({quoted(other.name)}!$A$1:$A${bottom(other) + 1})")
+        sheet.cells[row.at, placed.col(Contents.first_shown)].content = down + 1
+        sheet.cells[row.at, placed.col(Contents.last_shown)].content = down + bottom(other) + 1
+        sheet.cells[row.at, placed.col(Contents.rows_now)].content = Formula(
+            f"=ROWS({quoted(other.name)}!$A$1:$A${bottom(other) + 1})"
+        )

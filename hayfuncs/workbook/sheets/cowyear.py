@@ -13,9 +13,11 @@ from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, WEEKS_A_
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import VERDICTS, hay_eaten, judged, most_counted
 from hayfuncs.workbook.sheets.match import flag as flag_verdicts
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 from hayfuncs.workbook.table import Column, Table, column, computed
 
+PICTURES = 0  # column
 MONTHS = 12
 NAMED = 8  # the month beside which the line is named: her need is least there, so that the words stand clear
 FIRST_PICTURE, TALL = 6, 340  # row, and pixels: both on one page
@@ -28,17 +30,18 @@ class Cow(Page):
 
     chosen = heading("The chosen cow and hay")
     heads = list_heads()
-    shrunk = worked("Shrunk weight", "lb", "=INDEX({herd.shrunk},{marks[ration][herd]})", "number0")
-    milk = worked("Milk at peak", "lb/day", "=INDEX({by.milk},{marks[ration][herd]})")
-    calf = worked("Calf weight at birth", "lb", "=INDEX({herd.calf},{marks[ration][herd]})")
-    now = worked("Month she is in now", "months", "=ROUNDUP(INDEX({herd.month},{marks[ration][herd]}),0)", "number0")  # fmt: skip
-    way = worked("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "=INDEX({by.way},{marks[ration][herd]})", "number0")  # fmt: skip
-    grown = worked("Shrunk weight when grown, of a young cow", "lb", "=INDEX({by.grown},{marks[ration][herd]})", "number0")  # fmt: skip
-    gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{marks[ration][herd]})", "number2")
-    nem = worked("Energy of the hay", "Mcal/lb DM", "=INDEX({lots.nem},{marks[ration][lots]})", "number3")
-    thin = worked("Is condition to be put on? 1 yes, 0 no", "yes/no", "=INDEX({by.counts},{marks[ration][herd]})", "number0")  # fmt: skip
-    ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{marks[ration][lots]})")
+    shrunk = worked("Shrunk weight", "lb", "=INDEX({herd.shrunk},{ration.herd})", "number0")
+    milk = worked("Milk at peak", "lb/day", "=INDEX({by.milk},{ration.herd})")
+    calf = worked("Calf weight at birth", "lb", "=INDEX({herd.calf},{ration.herd})")
+    now = worked("Month she is in now", "months", "=ROUNDUP(INDEX({herd.month},{ration.herd}),0)", "number0")  # fmt: skip
+    way = worked("Counted as: 1 grown cow, 2 young cow, 3 growing", "1", "=INDEX({by.way},{ration.herd})", "number0")  # fmt: skip
+    grown = worked("Shrunk weight when grown, of a young cow", "lb", "=INDEX({by.grown},{ration.herd})", "number0")  # fmt: skip
+    gain = worked("Gain of her own, of a young cow", "lb/day", "=INDEX({by.gain},{ration.herd})", "number2")
+    nem = worked("Energy of the hay", "Mcal/lb DM", "=INDEX({lots.nem},{ration.lots})", "number3")
+    thin = worked("Is condition to be put on? 1 yes, 0 no", "yes/no", "=INDEX({by.counts},{ration.herd})", "number0")  # fmt: skip
+    ndf = worked("NDF of the hay", "% DM", "=INDEX({lots.ndf},{ration.lots})")
     herd, lots, by = another(lambda: Herd), another(lambda: Lots), another(lambda: NeedByClass)
+    ration = another(lambda: Ration)
     fiber = worked("Hay eaten by the fiber rule", "lb DM/day", calling("INTAKE_FROM_NDF", "{ndf}", "chosen_weight", "ndf_capacity_pct_bw"))  # fmt: skip
 
 
@@ -49,7 +52,7 @@ YOUNG = ("{cow.grown}", "{cow.shrunk}", "{cow.gain}", *HER[1:])
 def _need(nutrient: str) -> Column:
     """Of a grown cow by DAILY_NEED; growing cattle have no year, and need the same in each month."""
     low = nutrient.lower()
-    other = f"IF({{cow.way}}={AS_YOUNG},{{young_{low}}},INDEX({{by.grow_{low}}},{{marks[ration][herd]}}))"
+    other = f"IF({{cow.way}}={AS_YOUNG},{{young_{low}}},INDEX({{by.grow_{low}}},{{ration.herd}}))"
     call = calling("DAILY_NEED", f'"{nutrient}"', *HER, unless=(f"{{cow.way}}<>{AS_COW}", other))
     return computed(f"{nutrient} need", "lb/day", call, "number2")
 
@@ -104,6 +107,7 @@ class Months(Table[int]):
     young_in_calf = computed("Young cow in calf? 1 yes, 0 no", "yes/no", f"=IF({{month}}*{DAYS_PER_YEAR:g}/{MONTHS_PER_YEAR:g}>{CONCEPTION_DAY:g},1,0)", "number0")  # fmt: skip
     young_most = computed("Most hay that a young cow eats", "lb DM/day", calling("INTAKE_FROM_NEM", "{cow.nem}", "{cow.shrunk}", "{young_milk}", "{young_in_calf}", unless=(f"OR({{cow.way}}<>{AS_YOUNG},COUNT({{cow.nem}})=0)", '""')))  # fmt: skip
     cow, by = another(lambda: Cow), another(lambda: NeedByClass)
+    ration = another(lambda: Ration)
 
 
 WHEN = (
@@ -186,7 +190,7 @@ def _picture(sheet: Sheet, at: int, name: str, nutrient: str, title: str, x: str
     named = tuple(i + 1 == NAMED for i in range(MONTHS))
     sheet.draw(
         Picture(
-            "column", at, 0, title, "Months since calving", f"{name} one cow needs in a day, lb",
+            "column", at, PICTURES, title, "Months since calving", f"{name} one cow needs in a day, lb",
             f"Column chart of the {nutrient} one cow needs in a day, in pounds, for each month since calving: the part that the hay covers is "
             "solid, what is short is hatched on top, and a dashed line shows what the hay gives. Under each month that is short stand the word and the pounds. The table is below.",
             [

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Book, Formula, Input, Sheet, call
-from hayfuncs.workbook.page import Line, Page, banner, given, heading, worked
-from hayfuncs.workbook.sheets.common import begin, list_row
+from hayfuncs.workbook.keyed import another, calling
+from hayfuncs.workbook.model import Book, Formula, Input
+from hayfuncs.workbook.page import TOP, Line, Page, banner, given, heading, worked
+from hayfuncs.workbook.sheets.cautions import Cautions
+from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.dietlines import OnTheWay, RationHazards
 from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, SAYS
 from hayfuncs.workbook.sheets.grid import of_record
+from hayfuncs.workbook.sheets.herdcare import HerdCare
 from hayfuncs.workbook.sheets.levels import WORDS, flag
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.ration import Cautions as Supplement
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.shortwords import NONE
 
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen: University of Missouri G2071
@@ -61,7 +67,7 @@ def fill(book: Book) -> None:
     sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
     sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
     sheet.zoom = 110
-    sheet.heads(LINES, 0, [head for head, _ in HEADS], [unit for _, unit in HEADS])
+    sheet.heads(LINES, RationHazards.column, [head for head, _ in HEADS], [unit for _, unit in HEADS])
     sheet.repeat_rows = (LINES, LINES + 1)
     lines = RationHazards(sheet, LINES + 2)
     asked = Asked(sheet, lines.row_below + 1).place()
@@ -78,50 +84,52 @@ def fill(book: Book) -> None:
 
 
 def _at_the_ration(book: Book) -> None:
-    """The chosen lot's cautions beside the supplement's, on the sheet Ration."""
+    """The chosen lot's cautions beside the supplement's, and the weather, on the sheet Ration."""
     sheet = book.by_name("Ration")
-    cautions, lot = book.marks["cautions"], book.marks["ration"]["lots"].split("!")[1]
-    said = f'INDEX({cautions["says"]},{lot})&". "&INDEX({cautions["named"]},{lot})'
-    sheet.put(
-        37,
-        5,
-        Formula(
-            f'="This hay lot: "&{said}&" In full: the sheet Ration cautions."&IF(chosen_cow_caution="",""," "&chosen_cow_caution)'
-        ),
-        "caution",
-    )
-    sheet.heights[37] = 110
-    _weather(book, sheet)
+    AtTheLot(sheet, book.find(Supplement).at["proof"] - 1).place()
+    cold = Cold(sheet, book.find(Ration).row_below)
+    mild = Mild(sheet, TOP - 1).place()
+    cold.place()
+    book.marks["ration"] |= {"cold_tdn": cold.more_tdn, "weather": mild.says}
 
 
-def _weather(book: Book, sheet: Sheet) -> None:
-    """What weather the headline counts, and what 0 deg F would add to it."""
-    marks, care = book.marks["ration"], book.marks["care"]
-    group, lot = (marks[k].split("!")[1] for k in ("herd", "lots"))
-    row = 69
-    sheet.put(row - 1, 0, "Cold", "section")
-    coat = f"INDEX({care['coat']},{group})"
-    list_row(
-        sheet,
-        row,
-        "Coat; winter where none is typed",
-        Formula(f'=IF({coat}="","winter",{coat})'),
-        "word",
-        "text",
-    )
-    list_row(
-        sheet,
-        row + 1,
-        "More energy for maintenance at 0 deg F wind chill",
-        call("COLD_INCREASE", "0", f"$B${row + 1}"),
-        "%",
-        "number0",
-    )
-    mild = Formula(f"=INDEX({care['maintenance']},{group})")
-    list_row(sheet, row + 2, "Energy for maintenance, mild weather", mild, "Mcal/day", "number2")
-    nem = Formula(f"=INDEX({book.marks['lots']['nem']},{lot})")
-    list_row(sheet, row + 3, "Energy of this hay", nem, "Mcal/lb DM", "number3")
-    more = Formula(f"=B{row + 2}/100*B{row + 3}/B{row + 4}*$B$12/100")
-    marks["cold_tdn"] = list_row(sheet, row + 4, "More TDN, as this hay's", more, "lb/day", "number2")
-    says = f'="Mild weather is counted. At 0 deg F wind chill each head needs "&TEXT(B{row + 5},"0.0")&" lb more TDN: see Herd care."'
-    marks["weather"] = sheet.put(3, 2, Formula(says), "sentence")
+def near(ref: str) -> str:
+    """A cell as its own sheet names it."""
+    return ref.split("!")[1]
+
+
+def _chosen(key: str) -> property:
+    return property(lambda page: near(getattr(page.book.find(Ration), key)))
+
+
+class AtTheLot(Page):
+    column = Supplement.column
+    says = Line("", None, lambda page: Formula(f"={page.said}"), "caution", look="", height=110)
+
+    @property
+    def said(self) -> str:
+        cautions, lot = self.book.find(Cautions), near(self.book.find(Ration).lots)
+        said = f'INDEX({cautions.says},{lot})&". "&INDEX({cautions.named},{lot})'
+        return f'"This hay lot: "&{said}&" In full: the sheet Ration cautions."&IF(chosen_cow_caution="",""," "&chosen_cow_caution)'
+
+
+class Cold(Page):
+    """What 0 deg F would add to the weather that the headline counts."""
+
+    cold = heading("Cold")
+    coat = worked("Coat; winter where none is typed", "word", '=IF({typed}="","winter",{typed})', "text")
+    more = worked("More energy for maintenance at 0 deg F wind chill", "%", calling("COLD_INCREASE", "0", "{coat}"), "number0")  # fmt: skip
+    mild = worked("Energy for maintenance, mild weather", "Mcal/day", "=INDEX({care.maintenance},{group})", "number2")
+    nem = worked("Energy of this hay", "Mcal/lb DM", "=INDEX({lots.nem},{lot})", "number3")
+    more_tdn = worked("More TDN, as this hay's", "lb/day", "={more:free}/100*{mild:free}/{nem:free}*{hay_tdn}/100", "number2")  # fmt: skip
+    typed = "INDEX({care.coat},{group})"
+    care, lots = another(lambda: HerdCare), another(lambda: Lots)
+    group, lot, hay_tdn = _chosen("herd"), _chosen("lots"), _chosen("hay_tdn")
+
+
+class Mild(Page):
+    """In the third line of the sheet, right of the master check."""
+
+    column = 2
+    says = Line("", None, '="Mild weather is counted. At 0 deg F wind chill each head needs "&TEXT({cold.more_tdn:free},"0.0")&" lb more TDN: see Herd care."', "sentence", look="")  # fmt: skip
+    cold = another(lambda: Cold)

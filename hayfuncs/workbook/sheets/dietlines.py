@@ -12,24 +12,26 @@ from hayfuncs.workbook.sheets.grid import NOT_ENTERED, NOT_TESTED
 from hayfuncs.workbook.sheets.hazards import FORAGE_DIET, Hazards
 from hayfuncs.workbook.sheets.herdcare import HerdCare
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.ration import Cautions as Supplement
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.shortwords import SUPPLEMENT, UNBOOKED, Short
 
 NO_RATE = '"no rate covers both"'  # the supplement is too poor for the need: the sheet Ration shows it as an error
 TOO_MUCH_UREA = '"Danger: more urea than all the protein of the diet. Do not feed this. The veterinarian decides."'
-POUNDS, SHARE = "{marks[ration][rate_pounds]}", "{marks[ration][rate_share]}"
+POUNDS, SHARE = "{ration.rate_pounds}", "{ration.rate_share}"
 
 
 def _lot(key: str, table: str = "hazards") -> str:
     """The chosen lot's value in a column of a table; so the feed's and the group's below."""
-    return f"INDEX({{{table}.{key}}},{{marks[ration][lots]}})"
+    return f"INDEX({{{table}.{key}}},{{ration.lots}})"
 
 
 def _feed(key: str) -> str:
-    return f"INDEX({{feeds.{key}}},{{marks[ration][feeds]}})"
+    return f"INDEX({{feeds.{key}}},{{ration.feeds}})"
 
 
 def _care(key: str) -> str:
-    return f"INDEX({{care.{key}}},{{marks[ration][herd]}})"
+    return f"INDEX({{care.{key}}},{{ration.herd}})"
 
 
 class OnTheWay(Page):
@@ -37,13 +39,13 @@ class OnTheWay(Page):
 
     fed = worked("Supplement, the larger of the two rates", "lb as fed/day",
         f"=IF(COUNT({POUNDS})=0,{NO_RATE},IF(COUNT({SHARE})=0,{POUNDS},MAX({POUNDS},{SHARE})))", "number2")  # fmt: skip
-    dm = worked("Supplement, dry matter", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{fed}*{marks[ration][feed_dm]}/100"), "number2")  # fmt: skip
-    whole = worked("Dry matter eaten in all", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{marks[ration][hay]}+{dm}"), "number2")  # fmt: skip
+    dm = worked("Supplement, dry matter", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{fed}*{ration.feed_dm}/100"), "number2")  # fmt: skip
+    whole = worked("Dry matter eaten in all", "lb DM/day", where(unknown("{fed}", shown=NO_RATE), "{ration.hay}+{dm}"), "number2")  # fmt: skip
     cp = worked("Crude protein eaten in all", "lb/day",
-        where(unknown("{fed}", shown=NO_RATE), "({marks[ration][hay]}*{marks[ration][hay_cp]}+{dm}*{marks[ration][feed_cp]})/100"), "number2")  # fmt: skip
+        where(unknown("{fed}", shown=NO_RATE), "({ration.hay}*{ration.hay_cp}+{dm}*{ration.feed_cp})/100"), "number2")  # fmt: skip
     # what the sheet Feeds calls urea counts with all its protein as urea's: a mixed feed is then not told too low
     urea = worked("Urea of the supplement", "lb/day", f"=IF({_feed('is_urea')}=1,N({{dm}})*MIN(urea_content/100,N({_feed('cp_pct')})/urea_protein),0)", "number3")  # fmt: skip
-    feeds = another(lambda: Feeds)
+    feeds, ration = another(lambda: Feeds), another(lambda: Ration)
 
 
 def _nitrate(name: str, scale: str, limit: str) -> Line:
@@ -108,25 +110,25 @@ class RationHazards(Page):
     class_low, class_high = _class_end("low"), _class_end("high")
     lab = Hazard("Lot: the lab sheet", "", "see Hazards", f"={_lot('lab')}", "Usual ranges and sums", "LAB_NOTES", LAB, "text")  # fmt: skip
     supplement = _diet("supplement", "lb as fed/day", "={way.fed}",
-        f'=IF(COUNT({POUNDS},{SHARE})<2,"not possible: by share no rate covers both, see Ration",{{marks[ration][caution]}})',
+        f'=IF(COUNT({POUNDS},{SHARE})<2,"not possible: by share no rate covers both, see Ration",{{at_ration.caution}})',
         "See the words", "FEED_CAUTION", short=Short(SUPPLEMENT, TOLD, TOLD, TOLD))  # fmt: skip
     grain = _diet("starchy grain", "lb as fed/day", f"=N(other_grain)+N({_feed('is_grain')})*N({{way.fed}})",
-        calling("GRAIN_CAUTION", "{grain}", "{marks[ration][weight]}"), "0.25 and 0.5 % of body weight; what is grain: Feeds", "GRAIN_CAUTION")  # fmt: skip
+        calling("GRAIN_CAUTION", "{grain}", "{ration.weight}"), "0.25 and 0.5 % of body weight; what is grain: Feeds", "GRAIN_CAUTION")  # fmt: skip
     fat = _diet(
-        "fat of the diet", "% DM", where(NO_FAT, f"({{marks[ration][hay_beside]}}*{_lot('fat', 'lots')}+{{way.dm}}*{_feed('fat_pct')})/{{way.whole}}"),
+        "fat of the diet", "% DM", where(NO_FAT, f"({{ration.hay_beside}}*{_lot('fat', 'lots')}+{{way.dm}}*{_feed('fat_pct')})/{{way.whole}}"),
         calling("FAT_CAUTION", "{fat}", FORAGE_DIET, unless=("COUNT({fat})<1", NOT_TESTED)), "5 % of a high-forage diet", "FAT_CAUTION")  # fmt: skip
     water = _diet("sulfur of the water", "lb/day", calling("WATER_SULFUR", "water_gal", "water_sulfate", unless=NO_WATER),
         f'=IF({NO_WATER[0]},"not tested: the diet below is without the water","Counted in the diet below.")', "None of its own", "WATER_SULFUR", style="number3")  # fmt: skip
     sulfur = _diet("sulfur of the diet, water counted", "% DM",
-        calling("DIET_SULFUR", "{marks[ration][hay_beside]}", _lot("s"), "{way.dm}", _feed("s_pct"), "N({water})", unless=NO_SULFUR),
+        calling("DIET_SULFUR", "{ration.hay_beside}", _lot("s"), "{way.dm}", _feed("s_pct"), "N({water})", unless=NO_SULFUR),
         calling("SULFUR_CAUTION", "{sulfur}", FORAGE_DIET, unless=("COUNT({sulfur})<1", NOT_TESTED)), "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")  # fmt: skip
     urea = _diet("urea", "lb/day", f'=IF(AND(urea_fed="",{_feed("is_urea")}=0),{NOT_ENTERED},N(urea_fed)+{{way.urea}})',
-        calling("UREA_CAUTION", "{urea}", "{marks[ration][weight]}", "{way.whole}", "{way.cp}",
+        calling("UREA_CAUTION", "{urea}", "{ration.weight}", "{way.whole}", "{way.cp}",
                 unless=(f"OR({NO_UREA},urea_protein*N({{urea}})>100*N({{way.cp}}))", f"IF({NO_UREA},{NOT_ENTERED},{TOO_MUCH_UREA})")),
         "450 lb body weight; a third of the protein; 1 % of dry matter; 0.25 lb a day", "UREA_CAUTION", style="number3")  # fmt: skip
     # a test that says only "at least" gives no number for the diet: the words of the hay itself stand
     ergovaline = _diet("ergovaline of the diet", "ppb",
-        calling("ERGOVALINE_IN_DIET", _lot("ergovaline_dm"), "100*{marks[ration][hay_beside]}/{way.whole}", unless=unknown(_lot("ergovaline_dm"), "{way.whole}", shown=NOT_TESTED)),
+        calling("ERGOVALINE_IN_DIET", _lot("ergovaline_dm"), "100*{ration.hay_beside}/{way.whole}", unless=unknown(_lot("ergovaline_dm"), "{way.whole}", shown=NOT_TESTED)),
         calling("ERGOVALINE_CAUTION", "{ergovaline}", "ergovaline_limit",
                 unless=(f'OR(COUNT({{ergovaline}})=0,{_lot("ergovaline_limit")}="{AT_LEAST}")', f"IF(COUNT({{ergovaline}})=0,{{ergovaline}},{_lot('ergot')})")),
         "From 100 ppb; danger above the threshold of Assumptions", "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
@@ -134,3 +136,4 @@ class RationHazards(Page):
     mud = Hazard("Group: less eaten in mud", "%", f"={_care('cut')}", f"={_care('mud_says')}", "4 and 12 inches", "MUD_CAUTION", style="number0")  # fmt: skip
     lots, feeds, hazards = another(lambda: Lots), another(lambda: Feeds), another(lambda: Hazards)
     care, way = another(lambda: HerdCare), another(lambda: OnTheWay)
+    ration, at_ration = another(lambda: Ration), another(lambda: Supplement)

@@ -7,6 +7,7 @@ from hayfuncs.workbook.styles import BLUE, GREEN, VERMILLION
 
 CENTS = "$0.00;;"  # nothing for 0
 TOP = 6  # row of the first picture
+LEFT, RIGHT = 0, 3  # columns of pictures side by side
 
 
 def _height(n: int) -> int:
@@ -28,7 +29,7 @@ def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, 
     title, names, within, over = costs
     sheet.draw(
         Picture(
-            "bar", at[0], 0, title, "Cost to close the gap, dollars a head a day", "",
+            "bar", at[0], LEFT, title, "Cost to close the gap, dollars a head a day", "",
             "Bar chart of what each feed costs a head a day to close the gap, cheapest on top, dollars at the end of the bar. Solid bars keep within "
             "the feed's limits; hatched bars have the words over its limit beside the name; a feed without a bar says why it cannot. The table is below.",
             [
@@ -39,7 +40,7 @@ def draw(sheet: Sheet, at: tuple[int, int], n: int, costs: tuple[str, str, str, 
         )
     )  # fmt: skip
     for col, nutrient, (said, feeds, prices), color, pattern in (
-        (0, "TDN", tdn, BLUE, ""), (3, "CP", cp, GREEN, "wide_downward_diagonal"),
+        (LEFT, "TDN", tdn, BLUE, ""), (RIGHT, "CP", cp, GREEN, "wide_downward_diagonal"),
     ):  # fmt: skip
         sheet.draw(
             Picture(

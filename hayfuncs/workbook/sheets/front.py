@@ -61,6 +61,7 @@ NAME = "Start"
 
 LEFT, RIGHT = (15, 41, 9), (14, 47)  # characters: tab, question, kind; then a gap, and words with what they mean
 GAP = 2
+TAB, QUESTION, KIND, BETWEEN, WORD, MEANING = range(6)  # columns
 
 
 def fill(book: Book, what: str, told: Sequence[str] = ()) -> None:
@@ -91,40 +92,40 @@ def finish(book: Book) -> None:
 
 def _map(book: Book, sheet: Sheet) -> int:
     row = HEADER_ROWS
-    sheet.put(row, 0, "Where to go", "section")
+    sheet.put(row, TAB, "Where to go", "section")
     for tab in book.tabs:
         if NAME in tab.sheets:
             continue
         row += 1
         first = book.by_name(tab.sheets[0])
-        sheet.put(row, 0, tab.name, "link", link=f"{tab.sheets[0]}!A1")
-        sheet.put(row, 1, tab.title or first.title, "text")
-        sheet.put(row, 2, tab.kind, "text")
+        sheet.put(row, TAB, tab.name, "link", link=f"{tab.sheets[0]}!A1")
+        sheet.put(row, QUESTION, tab.title or first.title, "text")
+        sheet.put(row, KIND, tab.kind, "text")
     return row
 
 
 def _guide(book: Book, sheet: Sheet) -> int:
-    row, col = HEADER_ROWS, len(LEFT) + 1
+    row = HEADER_ROWS
     first = {tab.name: tab.sheets[0] for tab in book.tabs}
-    sheet.put(row, col, "What to do", "section")
+    sheet.put(row, WORD, "What to do", "section")
     for name, text in STEPS:
         if name in first:
             row += 1
-            sheet.put(row, col, name, "link", link=f"{first[name]}!A1")
-            sheet.put(row, col + 1, text, "text")
+            sheet.put(row, WORD, name, "link", link=f"{first[name]}!A1")
+            sheet.put(row, MEANING, text, "text")
     row += 1
-    sheet.put(row, col, "What it looks like", "section")
+    sheet.put(row, WORD, "What it looks like", "section")
     for style, shown, text in LEGEND:
         row += 1
-        sheet.put(row, col, shown, style)
-        sheet.put(row, col + 1, text, "text")
+        sheet.put(row, WORD, shown, style)
+        sheet.put(row, MEANING, text, "text")
     return row
 
 
 def _lines(sheet: Sheet, row: int, title: str, lines: list[tuple[str, str]], style: str = "wrap") -> int:
-    sheet.put(row, 0, title, "section")
+    sheet.put(row, TAB, title, "section")
     for label, text in lines:
         row += 1
-        sheet.put(row, 0, label, "label")
-        sheet.put(row, 1, text, style)
+        sheet.put(row, TAB, label, "label")
+        sheet.put(row, QUESTION, text, style)
     return row + 2

@@ -8,9 +8,15 @@ from __future__ import annotations
 
 from hayfuncs.workbook.model import Book, Flagging, Formula, Input, Picture, Series, Sheet
 from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.feeds import Feeds
+from hayfuncs.workbook.sheets.halltables import Bars, Shares
+from hayfuncs.workbook.sheets.hallwork import Working
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
 
 NAME = "What to feed"
-WIDE = (25, 28, 25.6, 10.2, 10.2, 10.2, 10.2)  # columns: hay, cows, feed, four dials
+WIDE = (25, 28, 25.6, 10.2, 10.2, 10.2, 10.2)
+HAY, CATTLE, FEED, DIALS = range(4)  # columns; the dials are four
 # rows, and the heights in points of those that are not as high as a line of the body
 LABELS, CHOICES, OWN, ANSWER, SECOND, THIRD, CAUTION, PICTURES, PERCENT = 4, 5, 6, 7, 8, 9, 10, 11, 18
 HEIGHTS = {
@@ -29,15 +35,13 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     )  # fmt: skip
     sheet.width(*WIDE)
     sheet.heights |= HEIGHTS
-    sheet.cells[0, 0].style = "hall_title"
+    sheet.cells[0, HAY].style = "hall_title"
     sheet.freeze = (0, 0)
-    lots, herd, feeds = (book.marks[k]["name"] for k in ("lots", "herd", "feeds"))
-    for col, (label, key, value, source) in enumerate(
-        (
-            ("Which hay?", "lot", lot, lots),
-            ("Which cattle?", "group", group, herd),
-            ("Which feed?", "feed", feed, feeds),
-        )
+    lots, herd, feeds = book.find(Lots).name, book.find(Herd).name, book.find(Feeds).name
+    for col, label, key, value, source in (
+        (HAY, "Which hay?", "lot", lot, lots),
+        (CATTLE, "Which cattle?", "group", group, herd),
+        (FEED, "Which feed?", "feed", feed, feeds),
     ):
         sheet.put(LABELS, col, label, "hall_label")
         entry = Input(f"{NAME}/{key}", label, "Pick one from the list", source=source, kind="word")
@@ -53,7 +57,7 @@ def _dials(book: Book, sheet: Sheet) -> None:
         ("Eats, lb", "eats", Input(f"{NAME}/eats", "What if: how much they eat", f"Hay one head eats, lb of dry matter a day, 5 to 60. {back}", lo=5, hi=60, required=False), "lb DM/day", "hall_dial"),
         ("$ a ton", "price", Input(f"{NAME}/price", "What if: feed price", f"Price of the feed, $ per short ton as fed, 0 to 100,000. {back}", lo=0, hi=100000, required=False), "$/ton as fed", "hall_dial_money"),
     )  # fmt: skip
-    for col, (label, key, entry, unit, style) in enumerate(dials, 3):
+    for col, (label, key, entry, unit, style) in enumerate(dials, DIALS):
         sheet.put(LABELS, col, label, "hall_label")
         book.define(f"dial_{key}", sheet.entry(CHOICES, col, None, entry, style, unit))
 
@@ -61,55 +65,54 @@ def _dials(book: Book, sheet: Sheet) -> None:
 def fill(book: Book) -> None:
     """The answer, below what was chosen."""
     sheet = book.by_name(NAME)
-    page: dict[str, str] = book.marks["hall"]
+    page = book.find(Working)
     for col, (ref, style, unit) in enumerate(
-        ((page["own_protein"], "hall_own", "% DM"), (page["own_energy"], "hall_own", "% DM"), (page["own_eats"], "hall_own", "lb DM/day"),
-         (page["own_price"], "hall_own_money", "$/ton as fed")), 3,
+        ((page.own_protein, "hall_own", "% DM"), (page.own_energy, "hall_own", "% DM"), (page.own_eats, "hall_own", "lb DM/day"),
+         (page.own_price, "hall_own_money", "$/ton as fed")), DIALS,
     ):  # fmt: skip
         sheet.put(OWN, col, Formula(f"={ref}"), style, unit=unit)
-    on = f'IF({page["dials"]}=0,"No dial is set; as tested:","Dials on: clear to go back")'
-    sheet.put(OWN, 2, Formula(f"={on}"), "hall_own_text")
+    on = f'IF({page.dials}=0,"No dial is set; as tested:","Dials on: clear to go back")'
+    sheet.put(OWN, FEED, Formula(f"={on}"), "hall_own_text")
     for row, ref, style in (
-        (ANSWER, page["answer"], "hall_answer"), (SECOND, page["second_line"], "hall_second"), (THIRD, page["third_line"], "hall_third"),
-        (CAUTION, page["caution"], "hall_caution"), (PERCENT, page["percent_says"], "hall_label"),
+        (ANSWER, page.answer, "hall_answer"), (SECOND, page.second_line, "hall_second"), (THIRD, page.third_line, "hall_third"),
+        (CAUTION, page.caution, "hall_caution"), (PERCENT, page.percent_says, "hall_label"),
     ):  # fmt: skip
-        sheet.put(row, 0, Formula(f"={ref}"), style)
-    for col in range(1, len(WIDE)):
+        sheet.put(row, HAY, Formula(f"={ref}"), style)
+    for col in range(HAY + 1, len(WIDE)):
         sheet.put(CAUTION, col, None, "hall_caution")
     _pictures(book, sheet, page)
     sheet.flags += [
-        Flagging((OWN, 2, OWN, 2), "Dials on", "flag_dials"),
-        Flagging((ANSWER, 0, ANSWER, 0), "No answer", "flag_stop"), Flagging((SECOND, 0, SECOND, 0), "", "flag_stop", when="ration_withheld<>\"\""),
-        Flagging((ANSWER, 0, ANSWER, 0), "Too close", "flag_unsure"),
+        Flagging((OWN, FEED, OWN, FEED), "Dials on", "flag_dials"),
+        Flagging((ANSWER, HAY, ANSWER, HAY), "No answer", "flag_stop"), Flagging((SECOND, HAY, SECOND, HAY), "", "flag_stop", when="ration_withheld<>\"\""),
+        Flagging((ANSWER, HAY, ANSWER, HAY), "Too close", "flag_unsure"),
     ]  # fmt: skip
 
 
-def _pictures(book: Book, sheet: Sheet, page: dict[str, str]) -> None:
-    tables = book.marks["hall_tables"]
-    names = tables["names"]
+def _pictures(book: Book, sheet: Sheet, page: Working) -> None:
+    bars, shares = book.find(Bars), book.find(Shares)
 
-    def bar(key: str, title: str, color: str) -> Series:
+    def bar(span: str, title: str, color: str) -> Series:
         return Series(
-            title, names, tables[key], color, values_shown=True, gap=35, label_position="outside_end", over_others=True,
+            title, bars.name, span, color, values_shown=True, gap=35, label_position="outside_end", over_others=True,
             label_format="0.0#;;",
         )  # fmt: skip
 
     sheet.pictures += [
         Picture(
-            "bar", PICTURES, 0, page["bars_title"], "", "",
+            "bar", PICTURES, HAY, page.bars_title, "", "",
             "Two bars: pounds of the chosen feed a head a day that cover the energy needed, and pounds that cover the protein. The longer, dark bar is the answer. "
             "The table behind it stands on Answer working.",
-            [bar("larger", "The larger", DEEP), bar("other", "The other", PALE)],
+            [bar(bars.larger, "The larger", DEEP), bar(bars.other, "The other", PALE)],
             width=560, height=PICTURE_HEIGHT, x_range=(0, None), reverse=True, size=16, bare=True,
             plot=(0.14, 0.24, 0.70, 0.74), every_name=True,
         ),
         Picture(
-            "bar", PICTURES, 2, page["share_title"], "", "",
+            "bar", PICTURES, FEED, page.share_title, "", "",
             "Two bars, energy and protein: what this hay brings (solid) and what the feed adds (hatched), in percent of the need; the line across stands at the need, 100 percent. "
             "The table behind it stands on Answer working.",
             [
-                Series("Hay", tables["of"], tables["hay"], DEEP, values_shown=True, gap=35, label_position="inside_base", label_color="#FFFFFF", label_format="0;;"),
-                Series("Feed", tables["of"], tables["feed"], HATCH, pattern="wide_upward_diagonal", gap=35),
+                Series("Hay", shares.name, shares.hay, DEEP, values_shown=True, gap=35, label_position="inside_base", label_color="#FFFFFF", label_format="0;;"),
+                Series("Feed", shares.name, shares.feed, HATCH, pattern="wide_upward_diagonal", gap=35),
             ],
             width=590, height=PICTURE_HEIGHT, x_range=(0, 150), reverse=True, stacked=True, size=16, bare=True, mark_at=100,
             plot=(0.14, 0.24, 0.82, 0.74), every_name=True,

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from hayfuncs.workbook.keyed import another
 from hayfuncs.workbook.model import Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, heading, sentence
 from hayfuncs.workbook.sheets.closecalls import CLOSE, SHORT
 from hayfuncs.workbook.sheets.common import pick, stepped
+from hayfuncs.workbook.sheets.dietcautions import Answer as RationAnswer
+from hayfuncs.workbook.sheets.feeds import Feeds
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.margins import Hays, Offered
+from hayfuncs.workbook.sheets.match import Match
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.shortwords import LONGEST
 
 NAME = "Answer working"
@@ -26,30 +34,28 @@ def line(
 class Working(Page):
     """From the working on Ration to the sentence, top to bottom."""
 
-    def ration(self, mark: str) -> str:
-        return str(self.sheet.book.marks["ration"][mark])
-
-    def chosen(self, table: str, mark: str, choice: str) -> str:
-        return pick(self.sheet.book.marks[table][mark], self.ration(choice))
+    ration, match = another(lambda: Ration), another(lambda: Match)
+    lots, groups, feeds = another(lambda: Lots), another(lambda: Herd), another(lambda: Feeds)
+    haymargins, feedmargins = another(lambda: Hays), another(lambda: Offered)
 
     first = heading("The dials, and what stands in their place while they are empty")
 
     @line("Protein of this hay", "% DM", style="number1")
     def own_protein(self) -> Content:
-        return Formula(f"={self.chosen('lots', 'cp', 'lots')}")
+        return Formula(f"={pick(self.lots.cp, self.ration.lots)}")
 
     @line("Energy of this hay, TDN", "% DM", style="number1")
     def own_energy(self) -> Content:
-        return Formula(f"={self.chosen('lots', 'tdn', 'lots')}")
+        return Formula(f"={pick(self.lots.tdn, self.ration.lots)}")
 
     @line("Hay eaten, dry matter", "lb DM/day", style="number1")
     def own_eats(self) -> Content:
-        pair = f"({self.ration('lots')}-1)*group_count+{self.ration('herd')}"
-        return Formula(f"={pick(self.sheet.book.marks['match']['hay'], pair)}")
+        pair = f"({self.ration.lots}-1)*group_count+{self.ration.herd}"
+        return Formula(f"={pick(self.match.hay, pair)}")
 
     @line("Price of this feed", "$/ton as fed", style="money")
     def own_price(self) -> Content:
-        price = self.chosen("feeds", "price", "feeds")
+        price = pick(self.feeds.price, self.ration.feeds)
         return Formula(f'=IF(COUNT({price})=0,"none",{price})')
 
     @line("Dials that are set", "number", style="number0")
@@ -64,23 +70,23 @@ class Working(Page):
 
     @line("Margin of the hay's TDN", "% DM", style="number2")
     def hay_tdn_margin(self) -> Content:
-        return Formula(f"={self.chosen('haymargins', 'tdn', 'lots')}")
+        return Formula(f"={pick(self.haymargins.tdn, self.ration.lots)}")
 
     @line("Margin of the hay's protein", "% DM", style="number2")
     def hay_cp_margin(self) -> Content:
-        return Formula(f"={self.chosen('haymargins', 'cp', 'lots')}")
+        return Formula(f"={pick(self.haymargins.cp, self.ration.lots)}")
 
     @line("Margin of the feed's TDN", "% DM", style="number2")
     def feed_tdn_margin(self) -> Content:
-        return Formula(f"={self.chosen('feedmargins', 'tdn', 'feeds')}")
+        return Formula(f"={pick(self.feedmargins.tdn, self.ration.feeds)}")
 
     @line("Margin of the feed's protein", "% DM", style="number2")
     def feed_cp_margin(self) -> Content:
-        return Formula(f"={self.chosen('feedmargins', 'cp', 'feeds')}")
+        return Formula(f"={pick(self.feedmargins.cp, self.ration.feeds)}")
 
     def _verdict(self, n: str, margin: str) -> Content:
-        eaten, hay = self.ration("hay"), self.ration(f"hay_{n}")
-        return call("CLOSE_CALL", self.ration(f"{n}_need"), f"{eaten}*{hay}/100", f"{eaten}*{margin}/100")
+        eaten, hay = self.ration.hay, getattr(self.ration, f"hay_{n}")
+        return call("CLOSE_CALL", getattr(self.ration, f"{n}_need"), f"{eaten}*{hay}/100", f"{eaten}*{margin}/100")
 
     @line("On energy this hay is", "word", style="text")
     def energy(self) -> Content:
@@ -98,9 +104,9 @@ class Working(Page):
     third = heading("Pounds of this feed, rounded up to the step that is weighed out", after=1)
 
     def _one(self, n: str) -> Content:
-        hay, feed = self.ration(f"hay_{n}"), self.ration(f"feed_{n}")
-        reaches = f"OR({feed}>hay_displaced*{hay},{self.ration(f'{n}_short')}=0)"
-        args = (self.ration(f"{n}_need"), self.ration("hay"), hay, feed, "hay_displaced")
+        hay, feed = getattr(self.ration, f"hay_{n}"), getattr(self.ration, f"feed_{n}")
+        reaches = f"OR({feed}>hay_displaced*{hay},{getattr(self.ration, f'{n}_short')}=0)"
+        args = (getattr(self.ration, f"{n}_need"), self.ration.hay, hay, feed, "hay_displaced")
         return call("SUPPLEMENT_FOR_POUNDS", *args, unless=(f"NOT({reaches})", '"never"'))
 
     def _stepped(self, pounds: str) -> Content:
@@ -115,7 +121,7 @@ class Working(Page):
         return self._one("cp")
 
     def _fed(self, dm: str) -> Content:
-        return Formula(f'=IF(COUNT({dm})=0,"never",{dm}*100/{self.ration("feed_dm")})')
+        return Formula(f'=IF(COUNT({dm})=0,"never",{dm}*100/{self.ration.feed_dm})')
 
     @line("For energy alone, as fed", "lb as fed/day", style="number2")
     def energy_fed(self) -> Content:
@@ -135,15 +141,15 @@ class Working(Page):
 
     @line("Feed for one head", "lb as fed/day", style="result2", name="hall_rate")
     def rate(self) -> Content:
-        return self._stepped(self.ration("rate_pounds"))
+        return self._stepped(self.ration.rate_pounds)
 
     @line("Feed for the group", "lb as fed/day", style="number0", name="hall_herd")
     def herd(self) -> Content:
-        return Formula(f'=IF(COUNT({self.rate})=0,"never",{self.rate}*{self.ration("head")})')
+        return Formula(f'=IF(COUNT({self.rate})=0,"never",{self.rate}*{self.ration.head})')
 
     @line("Cost for one head", "$/day", style="money", name="hall_cost")
     def cost(self) -> Content:
-        price = self.ration("price")
+        price = self.ration.price
         return Formula(
             f'=IF(COUNT({self.rate})=0,"never",IF(COUNT({price})=0,"no price",{self.rate}*{price}/lb_per_ton))'
         )
@@ -151,14 +157,14 @@ class Working(Page):
     @line("Margin of the feed for one head", "lb as fed/day", style="number2", name="hall_margin")
     def margin(self) -> Content:
         r = self.ration
-        hay = (r("hay"), r("hay_tdn"), r("hay_cp"), r("feed_tdn"), r("feed_cp"), r("feed_dm"), "hay_displaced")
+        hay = (r.hay, r.hay_tdn, r.hay_cp, r.feed_tdn, r.feed_cp, r.feed_dm, "hay_displaced")
         margins = (self.hay_tdn_margin, self.hay_cp_margin, self.feed_tdn_margin, self.feed_cp_margin)
-        wide = f"OR(COUNT({r('rate_pounds')})=0,{self._wide('tdn')},{self._wide('cp')})"
+        wide = f"OR(COUNT({r.rate_pounds})=0,{self._wide('tdn')},{self._wide('cp')})"
         return call(
             "SUPPLEMENT_MARGIN",
             '"pounds"',
-            r("tdn_need"),
-            r("cp_need"),
+            r.tdn_need,
+            r.cp_need,
             *hay,
             *margins,
             unless=(wide, '"too wide to say"'),
@@ -167,23 +173,23 @@ class Working(Page):
     def _wide(self, n: str) -> str:
         """The margins are wider than the feed is good, and the hay by itself is not surely enough."""
         hay_m, feed_m = getattr(self, f"hay_{n}_margin"), getattr(self, f"feed_{n}_margin")
-        hay, feed = self.ration(f"hay_{n}"), self.ration(f"feed_{n}")
-        sure = f"{self.ration('hay')}*({hay}-{hay_m})<100*{self.ration(f'{n}_need')}"
+        hay, feed = getattr(self.ration, f"hay_{n}"), getattr(self.ration, f"feed_{n}")
+        sure = f"{self.ration.hay}*({hay}-{hay_m})<100*{getattr(self.ration, f'{n}_need')}"
         return f"AND({feed}-hay_displaced*({hay}+{hay_m})-{feed_m}<=0,{sure})"
 
     @line("From, rounded down", "lb as fed/day", style="number2", name="hall_low")
     def low(self) -> Content:
-        less = f"MAX(0,{self.ration('rate_pounds')}-{self.margin})"
+        less = f"MAX(0,{self.ration.rate_pounds}-{self.margin})"
         return Formula(f'=IF(COUNT({self.margin})=0,"not known",INT(ROUND({less}/feed_step_lb,6))*feed_step_lb)')
 
     @line("To, rounded up", "lb as fed/day", style="number2", name="hall_high")
     def high(self) -> Content:
-        more = f"({self.ration('rate_pounds')}+{self.margin})"
+        more = f"({self.ration.rate_pounds}+{self.margin})"
         return Formula(f'=IF(COUNT({self.margin})=0,"not known",{stepped(more)})')
 
     @line("By the percent method, rounded up", "lb as fed/day", style="number2")
     def percent(self) -> Content:
-        return self._stepped(self.ration("rate_share"))
+        return self._stepped(self.ration.rate_share)
 
     fourth = heading("What would settle a close call", after=1)
 
@@ -193,17 +199,21 @@ class Working(Page):
 
     @line("Hay less need, without sign", "% DM", style="number2")
     def apart(self) -> Content:
-        eaten = self.ration("hay")
-        lacks = (f"100*{self.ration(f'{n}_need')}/{eaten}-{self.ration(f'hay_{n}')}" for n in ("tdn", "cp"))
+        eaten = self.ration.hay
+        lacks = (
+            f"100*{getattr(self.ration, f'{n}_need')}/{eaten}-{getattr(self.ration, f'hay_{n}')}" for n in ("tdn", "cp")
+        )
         return Formula(f"=ABS(CHOOSE({self.close_of},{','.join(lacks)}))")
 
     @line("Margin that no core takes away", "% DM", style="number2")
     def least(self) -> Content:
-        return Formula(f"=CHOOSE({self.close_of},{self.chosen('haymargins', 'tdn_least', 'lots')},margin_z*lab_sd_cp)")
+        return Formula(
+            f"=CHOOSE({self.close_of},{pick(self.haymargins.tdn_least, self.ration.lots)},margin_z*lab_sd_cp)"
+        )
 
     @line("Spread from core to core", "% DM", style="number2")
     def core_sd(self) -> Content:
-        return Formula(f"=CHOOSE({self.close_of},{self.chosen('haymargins', 'tdn_core', 'lots')},core_sd_cp)")
+        return Formula(f"=CHOOSE({self.close_of},{pick(self.haymargins.tdn_core, self.ration.lots)},core_sd_cp)")
 
     @line("Margin that the cores may leave", "% DM", style="number2")
     def room(self) -> Content:
@@ -218,7 +228,7 @@ class Working(Page):
 
     @line("Cores taken", "cores", style="number0")
     def taken(self) -> Content:
-        return Formula(f"={self.chosen('haymargins', 'cores', 'lots')}")
+        return Formula(f"={pick(self.haymargins.cores, self.ration.lots)}")
 
     @line("Most cores worth taking", "cores", style="number0")
     def most(self) -> Content:
@@ -226,7 +236,7 @@ class Working(Page):
 
     @line("Was its digestibility measured?", "yes/no", style="number0")
     def measured(self) -> Content:
-        return Formula(f"={self.chosen('haymargins', 'summed', 'lots')}")
+        return Formula(f"={pick(self.haymargins.summed, self.ration.lots)}")
 
     fifth = heading("The words", after=1)
 
@@ -262,7 +272,7 @@ class Working(Page):
         known = f"COUNT({self.low},{self.high})=2"
         span = f'IF({known},{self.low}&" to "&{self.high}&" lb, "&confidence_pct&" % sure","margin not known")'
         paid = f'IF(COUNT({self.cost})=0,"its price is not typed.",TEXT({self.cost},"$0.00")&" a head a day.")'
-        herd = f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration("head")}&" head, "&{paid}'
+        herd = f'TEXT({self.herd},"#,##0")&" lb for "&{self.ration.head}&" head, "&{paid}'
         poor = '"No amount of "&chosen_feed&" covers the need: take a richer one."'
         close = f'{span}&". At "&{self.rate}&" lb: "&{paid}'
         fed = f'"("&{span}&"), "&{herd}'
@@ -274,9 +284,9 @@ class Working(Page):
     @sentence
     def third_line(self) -> Content:
         thin = '"These cows are thin, or have a first calf: they need more than this. Ask your vet."'
-        gap = f'IF({self.ration("driver_pounds")}="TDN",1,2)'
+        gap = f'IF({self.ration.driver_pounds}="TDN",1,2)'
         brings = ",".join(
-            f'TEXT({self.ration("hay")}*{self.ration(f"hay_{n}")}/100,"{form}")&" of the "&TEXT({self.ration(f"{n}_need")},"{form}")&" lb of {what} needed."'
+            f'TEXT({self.ration.hay}*{getattr(self.ration, f"hay_{n}")}/100,"{form}")&" of the "&TEXT({getattr(self.ration, f"{n}_need")},"{form}")&" lb of {what} needed."'
             for n, form, what in (("tdn", "0.0", "TDN"), ("cp", "0.00", "protein"))
         )  # fmt: skip
         named = f'IF(LEN(chosen_feed)>{LONGEST_FEED},""," of "&chosen_feed)'
@@ -284,16 +294,16 @@ class Working(Page):
         said = f'IF(chosen_cow_caution<>"",{thin},IF({self.case}=4,{why},""))'
         told = f'CHOOSE({self.case},"See Checks.","",{self.settle},{said},{said})'
         others = '"The name says that these are no cows: the need is a cow\'s. Give their class on Herd."'
-        return Formula(f"=IF(AND({self.case}>1,{self.chosen('herd', 'not_cows', 'herd')}=1),{others},{told})")
+        return Formula(f"=IF(AND({self.case}>1,{pick(self.groups.not_cows, self.ration.herd)}=1),{others},{told})")
 
     @sentence
     def caution(self) -> Content:
-        return Formula(f'=IF({self.case}=1,"",{self.sheet.book.marks["dietcautions"]["gravest"]})')
+        return Formula(f'=IF({self.case}=1,"",{self.book.find(RationAnswer).gravest})')
 
     @sentence
     def percent_says(self) -> Content:
-        needed = self.chosen("herd", "need_dm", "herd")
-        eats = self.ration("hay")
+        needed = pick(self.groups.need_dm, self.ration.herd)
+        eats = self.ration.hay
         here = f'"Percent method: "&{self.percent}&" lb. It counts on "&TEXT({needed},"0.0")&" lb eaten, dry; they eat "&TEXT({eats},"0.0")&" of hay, so the two differ."'
         never = '"Percent method: no amount of this feed brings the whole diet to the percent needed."'
         return Formula(f'=IF({self.case}=1,"",IF(COUNT({self.percent})=0,{never},{here}))')
@@ -318,4 +328,4 @@ class Working(Page):
 
     def _share(self, n: str) -> str:
         """Of the need, what the hay brings."""
-        return f"{self.ration('hay')}*{self.ration(f'hay_{n}')}/100/{self.ration(f'{n}_need')}"
+        return f"{self.ration.hay}*{getattr(self.ration, f'hay_{n}')}/100/{getattr(self.ration, f'{n}_need')}"

@@ -7,11 +7,15 @@ from typing import NamedTuple
 from hayfuncs.workbook.barn import Winter
 from hayfuncs.workbook.keyed import another, calling, filled, unknown, where
 from hayfuncs.workbook.model import Book, Content, Formula, Picture, Series
-from hayfuncs.workbook.page import Page, banner, given, heading, sentence, worked
+from hayfuncs.workbook.page import TOP, Page, banner, given, heading, sentence, worked
+from hayfuncs.workbook.pair import UNIT_AT
+from hayfuncs.workbook.sheets.budget import Budget
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import NOT_ENTERED, date, number, of_record, words
+from hayfuncs.workbook.sheets.planrows import PlanRows
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
+from hayfuncs.workbook.sheets.stockmonths import StockMonths
 from hayfuncs.workbook.sheets.winterneed import EATEN_FROM, WinterNeed
 from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
 from hayfuncs.workbook.table import Table, column, computed
@@ -20,6 +24,7 @@ NAME = "Hay pile"
 SWING = 15  # % more or less in the picture: how far intake and waste are easily off (our choice, no source)
 COMPARED = 29  # row of the comparison with the winter plan
 TABLE = 40  # row of the headings behind the picture
+RIGHT = 4  # column of the picture
 UNSHORT = unknown("hay_short")
 
 
@@ -94,17 +99,17 @@ class BesideThePlan(Page):
 
     beside = heading("Beside the winter plan, which may say otherwise")
     here = worked("Hay here, to be eaten till grass", "tons as fed", where(unknown("hay_needed"), "hay_needed/lb_per_ton"))  # fmt: skip
-    hay = worked("Hay in the winter plan", "tons as fed", "=SUMIFS({marks[plan][taken]},{marks[plan][hay]},1)")
-    feeds = worked("Other feeds in the winter plan", "tons as fed", "=SUMIFS({marks[plan][tons]},{marks[plan][kind]},3)")  # fmt: skip
-    bought = worked("Hay to buy in the winter plan", "tons as fed", "=SUMIFS({marks[plan][taken]},{marks[plan][kind]},2)")  # fmt: skip
-    left = worked("Own hay left by the winter plan", "tons as fed", '=SUMIFS({marks[stocks][left]},{marks[stocks][what]},"own hay")')  # fmt: skip
+    hay = worked("Hay in the winter plan", "tons as fed", "=SUMIFS({plan.taken},{plan.hay},1)")
+    feeds = worked("Other feeds in the winter plan", "tons as fed", "=SUMIFS({plan.tons},{plan.kind},3)")  # fmt: skip
+    bought = worked("Hay to buy in the winter plan", "tons as fed", "=SUMIFS({plan.taken},{plan.kind},2)")  # fmt: skip
+    left = worked("Own hay left by the winter plan", "tons as fed", '=SUMIFS({stocks.left},{stocks.what},"own hay")')  # fmt: skip
     pile_says = sentence(
         '=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",'
         f'"Here all groups "&IF(hay_eaten_from="{EATEN_FROM[0]}","eat hay to appetite","eat as much hay as the dry matter of Herd")'
         '&", and nothing else: "&TEXT({here},"0")&" tons from the stack till grass.")'
     )
     plan_says = sentence(
-        '=IF(plan_stop<>"","No plan to hold this against while a check fails: "&plan_stop,IF(SUM({marks[plan][ok]})=0,"There is no winter plan to hold this against.",'
+        '=IF(plan_stop<>"","No plan to hold this against while a check fails: "&plan_stop,IF(SUM({plan.ok})=0,"There is no winter plan to hold this against.",'
         '"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."))'
     )
     than = (
@@ -114,9 +119,10 @@ class BesideThePlan(Page):
     fed = 'IF({feeds}<0.05,"and no other feed","with "&TEXT({feeds},"0.0")&" tons of other feeds")'
     buys = 'IF({bought}<0.05,"It buys no hay","It buys "&TEXT({bought},"0.0")&" tons of hay")'
     end = 'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"'
+    plan, stocks = another(lambda: PlanRows), another(lambda: StockMonths)
     # both answers to "do we run out?" in one sentence, at the top of both sheets, and why they differ
     both = (
-        '=IF(AND(COUNT(hay_short,{here})=2,SUM({marks[plan][ok]})>0,plan_stop=""),'
+        '=IF(AND(COUNT(hay_short,{here})=2,SUM({plan.ok})>0,plan_stop=""),'
         '"Hay alone, to appetite: "&TEXT({here},"0")&" tons, the pile "&IF(hay_short>0,"is short by "&TEXT(tons_short,"0")&" tons","is enough")'
         '&". The plan rations by need: "&TEXT({hay},"0")&" tons"&IF({feeds}<0.05,"",", with "&TEXT({feeds},"0.0")&" tons of other feeds")'
         '&", and "&IF({bought}<0.05,"buys no hay","buys "&TEXT({bought},"0.0")&" tons of hay")&".","")'
@@ -182,7 +188,7 @@ def fill(book: Book) -> None:
         series.append(Series(named, x, y, color, marker=marker, size=9 if share else 10, line=dash))
     sheet.draw(
         Picture(
-            "scatter", 4, 4, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
+            "scatter", TOP, RIGHT, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
             "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
             "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
             series, width=500, height=470, x_range=(0, None), y_range=(0, None), legend=True,
@@ -195,6 +201,7 @@ def beside_the_plan(book: Book) -> None:
     page = BesideThePlan(sheet, COMPARED)
     both = Formula(filled("{both}", page))  # of the same sheet, so before the page is placed
     page.place()
-    at = sheet.put(book.find(Pile).at[Pile.losses.key] - 1, 0, both, "sentence")
-    book.by_name("Winter budget").put(3, 3, Formula(f"={at}"), "sentence")
+    pile, budget = book.find(Pile), book.find(Budget)
+    at = sheet.put(pile.at["losses"] - 1, pile.column, both, "sentence")
+    budget.sheet.put(budget.top - 1, budget.column + UNIT_AT, Formula(f"={at}"), "sentence")
     book.marks["haypile"] |= {"both": at, "beside": [page.pile_says, page.plan_says]}

@@ -67,6 +67,6 @@ def fill(book: Book, season: Season) -> None:
     offers = HayToBuy(sheet, [*season.offers, *[None] * SPARE_OFFERS]).place().filed("offers")
     sheet.printed_cols = offers.col(HayToBuy.nitrate) + 1
     sheet.put(
-        offers.row_below + 1, 0,
+        offers.row_below + 1, offers.col(HayToBuy.name),
         "The hays shown first are invented. Ask for a lab sheet before you buy, nitrate too; the veterinarian has the last word on suspect hay.", "sentence",
     )  # fmt: skip

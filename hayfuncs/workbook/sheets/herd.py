@@ -13,8 +13,9 @@ from hayfuncs.cow.growth import POINTS
 from hayfuncs.cow.heifer_need import CALVES
 from hayfuncs.cow.requirement_model import CONCEPTION_DAY
 from hayfuncs.importers.model import Group
-from hayfuncs.workbook.keyed import calling, same_row
-from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Input
+from hayfuncs.workbook.keyed import another, calling, same_row
+from hayfuncs.workbook.model import Book, Content, Flagging, Input
+from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin, fit_notes
 from hayfuncs.workbook.sheets.grid import Asking, number, of_record, text, words
@@ -236,14 +237,18 @@ class NeedByClass(Table[Group]):
     herd = same_row(lambda: Herd)
 
 
+class Count(Page):
+    groups = worked("Rows for groups", None, "=ROWS({herd.name})", "number0", name="group_count")
+    herd = another(lambda: Herd)
+
+
 def fill(book: Book, groups: Sequence[Group]) -> None:
     sheet = begin(book, "Herd", "Cow groups and what one cow needs in a day",
         "One row is one group of like cows. Needs come from the NRC 2000 equations; the TDN need is found by inverting the NEm curve. For cows just calved type month 1: below it milk is only beginning.",
         "Inputs, then workings")  # fmt: skip
     herd = Herd(sheet, groups).place().filed("herd")
     sheet.flags.append(Flagging(herd.area(Herd.wrong, Herd.odd), ".", "flag_bad"))
-    sheet.put(herd.row_below + 1, 0, "Rows for groups", "label")
-    book.define("group_count", sheet.put(herd.row_below + 1, 1, Formula(f"=ROWS({herd.name})"), "number0"))
+    Count(sheet, herd.row_below + 1).place()
 
 
 def fill_classes(book: Book, groups: Sequence[Group]) -> None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from hayfuncs import __version__
 from hayfuncs.workbook.model import Address, Book, Cell, Input, Sheet
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.table import FIRST, Table, computed
+from hayfuncs.workbook.table import Table, computed
 from hayfuncs.workbook.tabs import ROW_KEY
 
 NAME = "Input list"
@@ -80,8 +80,9 @@ def fill(book: Book) -> None:
         book, NAME, TITLE,
         "One line is one input or one column of inputs. hayfuncs rebuild finds your values by this list: leave it as it is.", "Reference",
     )  # fmt: skip
-    sheet.put(FIRST - 3, 0, f"hayfuncs {__version__}, {book.edition} edition", "sentence")
-    InputList(sheet, list(lines(book))).place()
+    placed = InputList(sheet, list(lines(book))).place()
+    version = f"hayfuncs {__version__}, {book.edition} edition"
+    sheet.put(placed.row_above, placed.col(InputList.name), version, "sentence")
 
 
 def lines(book: Book) -> Iterator[Line]:

@@ -8,10 +8,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from hayfuncs.workbook.keyed import another
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.page import Line, Page, given, heading, sentence, worked
+from hayfuncs.workbook.sheets.bench import Bench
+from hayfuncs.workbook.sheets.besthay import Points
 from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.grid import Asking, date, listed, number, words
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
+from hayfuncs.workbook.sheets.ration import Ration
 
 NAME = "Lessons"
 NOT_YET = '"guess first"'
@@ -36,13 +43,8 @@ class Lesson(Page):
     """`guess` is the cell that the hall's guess is typed into."""
 
     guess: Any = ""
-
-    def its(self, table: str, mark: str) -> str:
-        return str(self.book.marks[table][mark])
-
-    @property
-    def ration(self) -> dict[str, str]:
-        return dict(self.book.marks["ration"])
+    ration, match, bench = another(lambda: Ration), another(lambda: Match), another(lambda: Bench)
+    lots, herd = another(lambda: Lots), another(lambda: Herd)
 
     def after(self, what: str) -> Formula:
         """Shown once there is a guess, while what it rests on holds."""
@@ -54,7 +56,7 @@ class Lesson(Page):
     def held(self, place: str, group: str) -> str:
         """What a hay does for a group, in words."""
         at = f"({place}-1)*group_count+{group}"
-        energy, protein = (pick(self.its("match", k), at) for k in ("tdn_short", "cp_short"))
+        energy, protein = (pick(span, at) for span in (self.match.tdn_short, self.match.cp_short))
         parts = f'IF({energy}>0,TEXT({energy},"0.00")&" lb of energy (TDN)","")&IF({energy}*{protein}>0," and ","")&IF({protein}>0,TEXT({protein},"0.00")&" lb of protein","")'
         return f'IF({energy}+{protein}=0,"enough","short of "&{parts}&" a day")'
 
@@ -65,7 +67,7 @@ class WhichHay(Lesson):
     guess = given(
         "The hall's guess",
         "name of a lot",
-        named(1, listed("The hall's guess", "A hay of the sheet Lots", "{marks[lots][name]}")),
+        named(1, listed("The hall's guess", "A hay of the sheet Lots", "{lots.name}")),
         lambda page: None,
         style="lesson_input",
         **LINE,
@@ -73,36 +75,34 @@ class WhichHay(Lesson):
 
     @line("That hay is", None, **SAID | {"look": "lesson_label"})
     def guessed(self) -> Content:
-        return self.after(self.held(f"MATCH({self.guess},{self.its('lots', 'name')},0)", self.ration["herd"]))
+        return self.after(self.held(f"MATCH({self.guess},{self.lots.name},0)", self.ration.herd))
 
     @line("The best hay for them", None, **SAID | {"look": "lesson_label"})
     def best(self) -> Content:
-        place = f"INDEX({self.book.marks['best_hay']},1,{self.ration['herd']})"
-        return self.after(f'IF(ISNUMBER({place}),INDEX({self.its("lots", "name")},{place}),"none")')
+        place = self.book.find(Points).best(self.ration.herd)
+        return self.after(f'IF(ISNUMBER({place}),INDEX({self.lots.name},{place}),"none")')
 
     @line("How far off, TDN of the hay", "% DM", style="lesson_number", **LINE)
     def off(self) -> Content:
-        names, tdn = self.its("lots", "name"), self.its("lots", "tdn")
+        names, tdn = self.lots.name, self.lots.tdn
         mine, best = (f"INDEX({tdn},MATCH({x},{names},0))" for x in (self.guess, self.best))
         return self.after(f'IF({self.best}="none","none",{mine}-{best})')
 
-    change = given("One change: another group", "name of a group", named(1, listed("Another group", "A group of the sheet Herd", "{marks[herd][name]}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
+    change = given("One change: another group", "name of a group", named(1, listed("Another group", "A group of the sheet Herd", "{herd.name}", True)), lambda page: page.another(), style="lesson_input", **LINE)  # fmt: skip
 
     @line("For them the hay you guessed is", None, **SAID | {"look": "lesson_label"})
     def then(self) -> Content:
         place, group = (
-            f"MATCH({self.guess},{self.its('lots', 'name')},0)",
-            f"MATCH({self.change},{self.its('herd', 'name')},0)",
+            f"MATCH({self.guess},{self.lots.name},0)",
+            f"MATCH({self.change},{self.herd.name},0)",
         )
         return self.after(f'IF(ISNUMBER({group}),{self.held(place, group)},"not found")')
 
     def another(self) -> Content:
         """The last group of the herd."""
-        herd = self.book.by_name("Herd")
-        row = max(
-            row for (row, col), cell in herd.cells.items() if col == 0 and cell.entry is not None and cell.content
-        )
-        return herd.cells[row, 0].content
+        herd = self.book.find(Herd)
+        names = (herd.sheet.cells[row.at, herd.col(Herd.name)].content for row in herd.rows() if row.at is not None)
+        return [name for name in names if name][-1]
 
 
 class EnergyOrProtein(Lesson):
@@ -113,12 +113,12 @@ class EnergyOrProtein(Lesson):
     @line("To cover energy", "lb DM/day", style="lesson_number", **LINE)
     def energy(self) -> Content:
         r = self.ration
-        return call("SUPPLEMENT_FOR_POUNDS", r["tdn_need"], r["hay"], r["hay_tdn"], r["feed_tdn"], "hay_displaced", unless=self.waits())  # fmt: skip
+        return call("SUPPLEMENT_FOR_POUNDS", r.tdn_need, r.hay, r.hay_tdn, r.feed_tdn, "hay_displaced", unless=self.waits())  # fmt: skip
 
     @line("To cover protein", "lb DM/day", style="lesson_number", **LINE)
     def protein(self) -> Content:
         r = self.ration
-        return call("SUPPLEMENT_FOR_POUNDS", r["cp_need"], r["hay"], r["hay_cp"], r["feed_cp"], "hay_displaced", unless=self.waits())  # fmt: skip
+        return call("SUPPLEMENT_FOR_POUNDS", r.cp_need, r.hay, r.hay_cp, r.feed_cp, "hay_displaced", unless=self.waits())  # fmt: skip
 
     @line("The answer: the larger one sets it", None, **SAID | {"look": "lesson_label"})
     def answer(self) -> Content:
@@ -127,7 +127,7 @@ class EnergyOrProtein(Lesson):
     @line("How far off: pounds missed by the guess", "lb as fed/day", style="lesson_number", **LINE)
     def off(self) -> Content:
         mine = f'IF({self.guess}="energy",{self.energy},IF({self.guess}="protein",{self.protein},0))'
-        return self.after(f"(MAX({self.energy},{self.protein})-{mine})/({self.ration['feed_dm']}/100)")
+        return self.after(f"(MAX({self.energy},{self.protein})-{mine})/({self.ration.feed_dm}/100)")
 
     change = given("One change: protein of the hay, more by", "points", named(2, number("More protein", "Points of protein more in the hay's dry matter", -10, 15, True)), lambda page: MORE_PROTEIN, style="lesson_input_whole", **LINE)  # fmt: skip
 
@@ -149,8 +149,8 @@ class EnergyOrProtein(Lesson):
 
     def changed(self) -> tuple[str, ...]:
         r = self.ration
-        hay = (r["hay"], r["hay_tdn"], f"({r['hay_cp']}+{self.change})")
-        return '"pounds"', r["tdn_need"], r["cp_need"], *hay, r["feed_tdn"], r["feed_cp"], r["feed_dm"], "hay_displaced"
+        hay = (r.hay, r.hay_tdn, f"({r.hay_cp}+{self.change})")
+        return '"pounds"', r.tdn_need, r.cp_need, *hay, r.feed_tdn, r.feed_cp, r.feed_dm, "hay_displaced"
 
 
 class RunOut(Lesson):
@@ -191,26 +191,26 @@ class BagToBunk(Lesson):
     """Each line is arithmetic that a hall can do on paper."""
 
     title = heading("4. From the bag on the bench to the bunk")
-    asks = sentence(lambda page: Formula(f'="How many pounds of "&chosen_feed&" do "&{page.ration["head"]}&" head of "&chosen_group&" get in a day?"'), **QUESTION)  # fmt: skip
+    asks = sentence(lambda page: Formula(f'="How many pounds of "&chosen_feed&" do "&{page.ration.head}&" head of "&chosen_group&" get in a day?"'), **QUESTION)  # fmt: skip
     guess = given("The hall's guess", "lb as fed/day", named(4, number("The hall's guess", "Pounds of feed for the whole group", 0, 1_000_000)), lambda page: None, style="lesson_input_whole", **LINE)  # fmt: skip
 
     @property
     def by_protein(self) -> str:
-        return f'({self.ration["driver_pounds"]}="CP")'
+        return f'({self.ration.driver_pounds}="CP")'
 
     def nutrient(self, energy: str, protein: str) -> str:
-        return f"IF({self.by_protein},{self.ration[protein]},{self.ration[energy]})"
+        return f"IF({self.by_protein},{getattr(self.ration, protein)},{getattr(self.ration, energy)})"
 
     @line("1. The bag on the bench: dry over wet", "% as fed", style="lesson_number", why="this lot's bag on Bench; without one the laboratory's", **LINE)  # fmt: skip
     def one(self) -> Content:
-        at = f'MATCH(chosen_lot&"*",{self.its("bench", "sample")},0)'
-        weighed = f"IF(ISNUMBER({at}),ISNUMBER(INDEX({self.its('bench', 'dm')},{at})),FALSE)"
-        lab = f"INDEX({self.its('lots', 'lab_dm_pct')},{self.ration['lots']})"
-        return self.after(f"IF({weighed},INDEX({self.its('bench', 'dm')},{at}),{lab})")
+        at = f'MATCH(chosen_lot&"*",{self.bench.sample},0)'
+        weighed = f"IF(ISNUMBER({at}),ISNUMBER(INDEX({self.bench.dm},{at})),FALSE)"
+        lab = f"INDEX({self.lots.lab_dm_pct},{self.ration.lots})"
+        return self.after(f"IF({weighed},INDEX({self.bench.dm},{at}),{lab})")
 
     @line("2. Hay eaten, dry", "lb DM/day", style="lesson_number", why="as reckoned on Match", **LINE)
     def two(self) -> Content:
-        return self.after(self.ration["hay"])
+        return self.after(self.ration.hay)
 
     @line("3. From the stack that is", "lb as fed/day", style="lesson_number", why="line 2 / line 1 x 100", **LINE)
     def three(self) -> Content:
@@ -239,12 +239,12 @@ class BagToBunk(Lesson):
 
     @line("9. Feed from the bag, up to what is weighed out", "lb as fed/day", style="lesson_number", why="line 8 / its dry matter", **LINE)  # fmt: skip
     def nine(self) -> Content:
-        rate = f"({self.eight}/({self.ration['feed_dm']}/100))"
+        rate = f"({self.eight}/({self.ration.feed_dm}/100))"
         return self.after(f'IF(ISNUMBER({self.eight}),{stepped(rate)},"too poor")')
 
     @line("10. Into the bunk for all of them", "lb as fed/day", style="lesson_answer", why="line 9 x head", **LINE)
     def ten(self) -> Content:
-        return self.after(f'IF(ISNUMBER({self.nine}),{self.nine}*{self.ration["head"]},"too poor")')
+        return self.after(f'IF(ISNUMBER({self.nine}),{self.nine}*{self.ration.head},"too poor")')
 
     @line("How far off", "lb as fed/day", style="lesson_answer", **LINE)
     def off(self) -> Content:
@@ -254,7 +254,7 @@ class BagToBunk(Lesson):
 
     @line("Then into the bunk", "lb as fed/day", style="lesson_answer", **LINE)
     def then(self) -> Content:
-        return self.after(f'IF(ISNUMBER({self.nine}),{self.nine}*({self.ration["head"]}+{self.change}),"too poor")')
+        return self.after(f'IF(ISNUMBER({self.nine}),{self.nine}*({self.ration.head}+{self.change}),"too poor")')
 
 
 LESSONS = (WhichHay, EnergyOrProtein, RunOut, BagToBunk)

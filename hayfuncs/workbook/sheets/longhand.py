@@ -15,8 +15,14 @@ from hayfuncs.workbook.keyed import NOT_TESTED
 from hayfuncs.workbook.model import Address, Book, Content, Formula, Sheet, quoted
 from hayfuncs.workbook.page import TOP
 from hayfuncs.workbook.sheets.common import begin
-from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG
+from hayfuncs.workbook.sheets.herd import AS_COW, AS_GROWING, AS_YOUNG, Herd, NeedByClass
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
+from hayfuncs.workbook.sheets.ration import Ration
+from hayfuncs.workbook.table import Table
 
+NUMBER, WHAT, VALUE, UNIT, HOW, SOURCE = range(6)  # columns
+HEADS = ("Line", "What", "Value", "Unit", "How, in words", "Source")
 TOLERANCE = 1e-9
 OTHER_CLASS = '"other class"'
 ROW_OF_LOTS = "the chosen lot's row of Lots"
@@ -40,18 +46,18 @@ class Paper:
 
     def section(self, text: str) -> None:
         self.row += 1
-        self.sheet.put(self.row, 0, text, "section")
+        self.sheet.put(self.row, NUMBER, text, "section")
         self.row += 1
 
     def line(self, label: str, content: Content, unit: str, words: str, source: str, style: str = "number3") -> Line:
         self.number += 1
         sheet = self.sheet
-        sheet.put(self.row, 0, self.number, "number0")
-        sheet.put(self.row, 1, label, "label")
-        ref = sheet.put(self.row, 2, content, style, unit=unit)
-        sheet.put(self.row, 3, unit, "unit_cell")
-        sheet.put(self.row, 4, words, "small")
-        sheet.put(self.row, 5, source, "small")
+        sheet.put(self.row, NUMBER, self.number, "number0")
+        sheet.put(self.row, WHAT, label, "label")
+        ref = sheet.put(self.row, VALUE, content, style, unit=unit)
+        sheet.put(self.row, UNIT, unit, "unit_cell")
+        sheet.put(self.row, HOW, words, "small")
+        sheet.put(self.row, SOURCE, source, "small")
         self.row += 1
         return Line(ref.split("!")[1], self.number)
 
@@ -125,7 +131,7 @@ def begin_paper(book: Book, name: str, title: str, sentence: str, kind: type[P])
     """A sheet for a paper, with its heads."""
     sheet = begin(book, name, title, sentence, "Workings")
     sheet.width(9, 27, 14, 15, 44, 38)
-    sheet.heads(TOP, 0, ["Line", "What", "Value", "Unit", "How, in words", "Source"])
+    sheet.heads(TOP, NUMBER, HEADS)
     sheet.freeze = (TOP + 1, 0)
     sheet.repeat_rows = (TOP, TOP)
     return kind(book, sheet, TOP)
@@ -135,24 +141,26 @@ class Case:
     """The chosen lot and group, and lines that take their values."""
 
     def __init__(self, book: Book, paper: Paper) -> None:
-        self.book, self.paper, self.ration = book, paper, book.marks["ration"]
+        self.book, self.paper, self.ration = book, paper, book.find(Ration)
 
     def of_lot(self, column: str) -> str:
-        return f"INDEX({self.book.marks['lots'][column]},{self.ration['lots']})"
+        return self._of(Lots, column, self.ration.lots)
 
     def of_herd(self, column: str) -> str:
-        return f"INDEX({self.book.marks['herd'][column]},{self.ration['herd']})"
+        return self._of(Herd, column, self.ration.herd)
 
     def of_class(self, column: str) -> str:
-        return f"INDEX({self.book.marks['byclass'][column]},{self.ration['herd']})"
+        return self._of(NeedByClass, column, self.ration.herd)
 
     def by_class(self, label: str, column: str, unit: str, style: str = "number3") -> Line:
         words = "the chosen group's row of Need by class"
         return self.paper.line(label, Formula(f"={self.of_class(column)}"), unit, words, "", style)
 
     def of_pair(self, column: str) -> str:
-        place = f"({self.ration['lots']}-1)*group_count+{self.ration['herd']}"
-        return f"INDEX({self.book.marks['match'][column]},{place})"
+        return self._of(Match, column, f"({self.ration.lots}-1)*group_count+{self.ration.herd}")
+
+    def _of(self, kind: type[Table[Any]], column: str, place: str) -> str:
+        return f"INDEX({getattr(self.book.find(kind), column)},{place})"
 
     def lot(self, label: str, column: str, unit: str, source: str = "lab sheet", style: str = "number3", words: str = ROW_OF_LOTS) -> Line:  # fmt: skip
         return self.paper.line(label, Formula(f"={self.of_lot(column)}"), unit, words, source, style)
@@ -167,7 +175,7 @@ def fill(book: Book) -> None:
         "Line by line from the lab sheet to the pound of feed, in ordinary arithmetic; [line n] means the value of line n. Each part ends with the function's answer.",
         Paper,
     )  # fmt: skip
-    case, ration, names = Case(book, paper), book.marks["ration"], book.names
+    case, ration, names = Case(book, paper), book.find(Ration), book.names
     paper.section("What is given")
     basis = case.lot("Basis of the lab values", "basis", "word", style="text")
     dm = case.lot("Dry matter", "lab_dm_pct", "% as fed")
@@ -179,16 +187,16 @@ def fill(book: Book) -> None:
     milk = case.cow("Milk at peak", "milk", "lb/day")
     calf = case.cow("Calf weight at birth", "calf", "lb")
     milking = case.cow("Giving milk? 1 yes, 0 no", "lactating", "yes/no", "number0", "month not after weaning, and milk above 0")  # fmt: skip
-    feed_dm = paper.given("Supplement, dry matter", ration["feed_dm"], "% as fed")
-    feed_tdn = paper.given("Supplement, TDN", ration["feed_tdn"], "% DM")
-    feed_cp = paper.given("Supplement, crude protein", ration["feed_cp"], "% DM")
+    feed_dm = paper.given("Supplement, dry matter", ration.feed_dm, "% as fed")
+    feed_tdn = paper.given("Supplement, TDN", ration.feed_tdn, "% DM")
+    feed_cp = paper.given("Supplement, crude protein", ration.feed_cp, "% DM")
     left = paper.given("Hay left per pound of supplement", names["hay_displaced"], "lb DM/lb DM")
     divide = Formula(f'=IF({basis.ref}="dry",100,{dm.ref})')
     divisor = paper.line("Dry matter to divide by", divide, "% (100 when dry)", f"100 when the lab's basis is dry, else [line {dm.number}]", "")  # fmt: skip
     dry = {k: paper.function("TO_DRY_BASIS", case.of_lot(k), f"{k.upper()} on dry basis", as_fed_value=lab[k], dm_pct=divisor) for k in parts}  # fmt: skip
     tdn = _energy(case, dry, equation)
     eaten = _dial(paper, _intake(case, dry["ndf"], tdn, weight, milking), "dial_eats", "Hay eaten", "lb DM/day")
-    paper.compared.append((eaten.ref, ration["hay"], ""))
+    paper.compared.append((eaten.ref, ration.hay, ""))
     tdn = _dial(paper, tdn, "dial_energy", "TDN of the hay", "% DM")
     protein = _dial(paper, dry["cp"], "dial_protein", "Protein of the hay", "% DM")
     shrink = paper.given("Shrink", names["shrink_pct"], "% of body weight")
@@ -196,13 +204,13 @@ def fill(book: Book) -> None:
     cow: dict[str, Any] = {"shrunk_weight_lb": shrunk, "month_since_calving": month, "peak_milk_lb": milk, "calf_weight_lb": calf}  # fmt: skip
     need, density = _needs(case, cow, shrunk)
     for n, percent in (("TDN", tdn), ("CP", protein)):
-        paper.function("NUTRIENT_SHORT", ration[f"{n.lower()}_short"], f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
+        paper.function("NUTRIENT_SHORT", getattr(ration, f"{n.lower()}_short"), f"{n} short", need_lb=need[n], hay_dm_lb=eaten, hay_pct=percent)  # fmt: skip
     fed: dict[str, Any] = {
         "hay_dm_lb": eaten, "hay_tdn_pct": tdn, "hay_cp_pct": protein, "feed_tdn_pct": feed_tdn, "feed_cp_pct": feed_cp,
         "feed_dm_pct": feed_dm, "hay_displaced": left,
     }  # fmt: skip
-    paper.function("SUPPLEMENT_RATE", ration["rate_pounds"], "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
-    paper.function("SUPPLEMENT_RATE", ration["rate_share"], "Supplement as a share of the diet", basis='"share"', tdn_need=density["TDN"], cp_need=density["CP"], **fed)  # fmt: skip
+    paper.function("SUPPLEMENT_RATE", ration.rate_pounds, "Supplement counted in pounds", basis='"pounds"', tdn_need=need["TDN"], cp_need=need["CP"], **fed)  # fmt: skip
+    paper.function("SUPPLEMENT_RATE", ration.rate_share, "Supplement as a share of the diet", basis='"share"', tdn_need=density["TDN"], cp_need=density["CP"], **fed)  # fmt: skip
     book.marks["longhand_difference"] = compare(paper)
 
 
@@ -255,7 +263,7 @@ def _densities(case: Case, cow: dict[str, Any], need: Mapping[str, Line], other:
     """What the diet must hold: a grown cow's by its function; of another class, or with condition, need over intake."""
     paper, found = case.paper, {}
     for n in ("TDN", "CP"):
-        answer = case.ration[f"{n.lower()}_density"]
+        answer = getattr(case.ration, f"{n.lower()}_density")
         told, label = f"IF({other},{OTHER_CLASS},{answer})", f"{n} needed in the diet"
         line = paper.function("NEED_DENSITY", told, label, (other, OTHER_CLASS), nutrient=f'"{n}"', **cow)
         text = Formula(f"=IF({other},100*{need[n].ref}/{need['DM'].ref},{line.ref})")
@@ -301,7 +309,7 @@ def _intake(case: Case, ndf: Line, tdn: Line, weight: Line, milking: Line) -> Li
     )  # fmt: skip
     held = f"[line {weight.number}] × [line {share.number}] / 100"
     most = paper.line("The same in pounds", Formula(f"={weight.ref}*{share.ref}/100"), "lb DM/day", held, "")
-    grows = f"INDEX({case.book.marks['byclass']['way']},{case.ration['herd']})>{AS_COW}"
+    grows = f"{case.of_class('way')}>{AS_COW}"
     of_cows = f'IF(intake_method="fiber",MIN({fiber.ref},{most.ref}),{quality.ref})'
     text = Formula(f"=IF({grows},{case.of_pair('hay')},{of_cows})")
     words = f"the lesser of [line {fiber.number}] and [line {most.number}], or [line {quality.number}], as Assumptions says; other classes: as on Match"  # fmt: skip

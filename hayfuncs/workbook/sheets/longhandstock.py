@@ -7,6 +7,7 @@ from hayfuncs.workbook.keyed import NOT_ENTERED
 from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.longhand import Line, Paper, begin_paper, compare
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.sheets.waste import Waste
@@ -19,10 +20,10 @@ class StockPaper(Paper):
     """A page whose values may not be entered: such lines say so, and so do those that need them."""
 
     def of_lot(self, span: str) -> str:
-        return f"INDEX({span},{self.book.marks['ration']['lots']})"
+        return f"INDEX({span},{self.book.find(Ration).lots})"
 
     def of_group(self, span: str) -> str:
-        return f"INDEX({span},{self.book.marks['ration']['herd']})"
+        return f"INDEX({span},{self.book.find(Ration).herd})"
 
     def lot(self, label: str, span: str, unit: str, style: str = "number2") -> Line:
         return self._chosen(label, span, self.of_lot(span), unit, style)

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from hayfuncs.workbook.keyed import another, calling
 from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets.common import begin, pick
+from hayfuncs.workbook.sheets.feeds import Feeds
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.table import Table, column
 
 Z = "margin_z"  # standard errors on each side at the confidence of Assumptions
@@ -23,8 +28,10 @@ class Hays(Table[int]):
     blank = '{name}=""'
     heads_height = 82
 
-    def of(self, table: str, mark: str) -> str:
-        return pick(self.sheet.book.marks[table][mark], self.lot)
+    lots, register = another(lambda: Lots), another(lambda: Register)
+
+    def of(self, span: str) -> str:
+        return pick(span, self.lot)
 
     @column("Lot number", "row of Lots", style="number0", width=9)
     def lot(self) -> Content:
@@ -32,11 +39,11 @@ class Hays(Table[int]):
 
     @column("Hay lot", "name", style="label", width=22)
     def name(self) -> Content:
-        return Formula(f"={self.of('lots', 'counted')}")
+        return Formula(f"={self.of(self.lots.counted)}")
 
     @column("Cores counted", "cores", style="number0", width=9)
     def cores(self) -> Content:
-        typed = self.of("register", "cores")
+        typed = self.of(self.register.cores)
         return Formula(f"=IF(N({typed})>0,{typed},cores_unknown)")
 
     def _margin(self, mark: str) -> Content:
@@ -60,19 +67,19 @@ class Hays(Table[int]):
 
     @column("TDN taken from", "words", style="small", width=26)
     def by(self) -> Content:
-        return Formula(f"={self.of('lots', 'tdn_by')}")
+        return Formula(f"={self.of(self.lots.tdn_by)}")
 
     @column("Was its digestibility measured?", "yes/no", style="number0", width=11)
     def summed(self) -> Content:
-        return Formula(f"=IF(ISNUMBER({self.of('lots', 'tdn_fiber')}),1,0)")
+        return Formula(f"=IF(ISNUMBER({self.of(self.lots.tdn_fiber)}),1,0)")
 
     def _by_adf(self, adf: str) -> Content:
         return call(
-            "TDN_MARGIN", self.of("lots", "equation"), adf, f"{Z}*tdn_adf_sd", unless=(f"{self.summed}=1", '""')
+            "TDN_MARGIN", self.of(self.lots.equation), adf, f"{Z}*tdn_adf_sd", unless=(f"{self.summed}=1", '""')
         )
 
     def _by_sum(self, cp: str, ndf: str, ndfd: str) -> Content:
-        of_hay = (self.of("lots", k) for k in ("ndf", "lab_ndfd48_pct", "rfq_forage"))
+        of_hay = (self.of(span) for span in (self.lots.ndf, self.lots.lab_ndfd48_pct, self.lots.rfq_forage))
         return call("TDN_SUM_MARGIN", *of_hay, cp, ndf, ndfd, f"{Z}*tdn_sum_sd", unless=(f"{self.summed}=0", '""'))
 
     @column("Margin of the TDN, by ADF, by lignin or by the laboratory", "% DM", style="number2", width=14)
@@ -109,13 +116,15 @@ class Offered(Table[int]):
 
     mark = "feedmargins"
 
-    def of(self, mark: str) -> str:
-        return pick(self.sheet.book.marks["feeds"][mark], self.feed)
+    feeds = another(lambda: Feeds)
+
+    def of(self, span: str) -> str:
+        return pick(span, self.feed)
 
     def _range(self, mark: str) -> Content:
         """What the feed book prints furthest from its own value; 0 for a feed that is not in it."""
         listed = self.sheet.book.table_range("supplements", "feed")
-        at = f"MATCH({self.of('book')},{listed},0)"
+        at = f"MATCH({self.of(self.feeds.booked)},{listed},0)"
         return Formula(f"=IF(ISNUMBER({at}),{pick(self.sheet.book.marks['feedbook'][mark], at)},0)")
 
     def _margin(self, value: str, book: str, printed: str, share: str) -> Content:
@@ -129,7 +138,7 @@ class Offered(Table[int]):
 
     @column("Feed", "name", style="label", width=28)
     def name(self) -> Content:
-        return Formula(f'={self.of("name")}&""')
+        return Formula(f'={self.of(self.feeds.name)}&""')
 
     @column("TDN: furthest in print from the table", "% DM", style="number2", width=14)
     def tdn_range(self) -> Content:
@@ -141,11 +150,16 @@ class Offered(Table[int]):
 
     @column("Margin of its TDN", "% DM", style="result2")
     def tdn(self) -> Content:
-        return self._margin("tdn_pct", "book_tdn", self.tdn_range, "feed_tdn_off_pct")
+        return self._margin(self.feeds.tdn_pct, self.feeds.book_tdn, self.tdn_range, "feed_tdn_off_pct")
 
     @column("Margin of its protein", "% DM", style="result2")
     def cp(self) -> Content:
-        return self._margin("cp_pct", "book_cp", self.cp_range, "feed_cp_off_pct")
+        return self._margin(self.feeds.cp_pct, self.feeds.book_cp, self.cp_range, "feed_cp_off_pct")
+
+
+class Sides(Page):
+    column = 1
+    z = worked("Standard errors on each side, at the confidence of Assumptions", "ratio", calling("SAMPLING_MARGIN", "1", "1", "confidence_pct"), "number3", name=Z)  # fmt: skip
 
 
 def fill(book: Book) -> None:
@@ -154,14 +168,11 @@ def fill(book: Book) -> None:
         "Cores, laboratory and equation each have a spread on Assumptions; independent errors add in quadrature. One side, at the confidence asked there.",
         "Workings",
     )  # fmt: skip
-    lots = Hays(sheet, range(1, book.marks["lots"]["n"] + 1)).place().filed("haymargins")
-    row = lots.row_below + 1
-    sheet.put(row, 1, "Standard errors on each side, at the confidence of Assumptions", "label")
-    book.define(Z, sheet.put(row, 2, call("SAMPLING_MARGIN", "1", "1", "confidence_pct"), "number3", unit="ratio"))
-    sheet.put(row, 3, "ratio", "unit_cell")
+    lots = Hays(sheet, range(1, book.find(Lots).n + 1)).place().filed("haymargins")
+    Sides(sheet, lots.row_below + 1).place()
     sheet = begin(
         book, FEEDS, "How far each feed's own values may be off",
         "A value taken from the feed book is off by as much as the sources differ; where only one prints it, by the share of Assumptions. What you type from a tag counts as it is.",
         "Workings",
     )  # fmt: skip
-    Offered(sheet, range(1, book.marks["feeds"]["n"] + 1)).place().filed("feedmargins")
+    Offered(sheet, range(1, book.find(Feeds).n + 1)).place().filed("feedmargins")

@@ -2,117 +2,97 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.keyed import blank_where
-from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet, call
+from hayfuncs.workbook.keyed import another, calling, filled
+from hayfuncs.workbook.model import Book, Flagging, Formula, Sheet
 from hayfuncs.workbook.sheets.assumptions import INTAKE_METHODS
-from hayfuncs.workbook.sheets.closecalls import UNSURE
-from hayfuncs.workbook.sheets.common import FIRST, Column, begin, local, pick, table_heads
-from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG
-from hayfuncs.workbook.sheets.lots import WAYS
+from hayfuncs.workbook.sheets.common import begin
+from hayfuncs.workbook.sheets.herd import AS_GROWING, AS_YOUNG, Herd, NeedByClass
+from hayfuncs.workbook.sheets.lots import WAYS, Lots
 from hayfuncs.workbook.sheets.younggain import POOREST, RICHEST
+from hayfuncs.workbook.table import Column, Table, computed
 
+UNSURE = "not sure"  # the need is met, but it is too low for these cows: thin, or with a first calf
 VERDICTS = ("enough", "needs energy", "needs protein", "needs both")
 
 
+def _of(table: str, mark: str) -> str:
+    """The value of the row's lot or group."""
+    return f"INDEX({{{table}.{mark}}},{{{'lot' if table == 'lots' else 'group'}}})"
+
+
+TDN, WEIGHT, MILKING = _of("lots", "tdn"), _of("herd", "weight"), _of("herd", "lactating")
+
+
+def _gives(nutrient: str, mark: str) -> Column:
+    return computed(f"{nutrient} the hay gives", "lb/day", f"={{hay}}*{_of('lots', mark)}/100", "number2")
+
+
+def _need(nutrient: str, mark: str) -> Column:
+    return computed(f"{nutrient} need", "lb/day", f"={_of('herd', f'need_{mark}')}", "number2")
+
+
+def _short(nutrient: str, mark: str) -> Column:
+    call = calling("NUTRIENT_SHORT", f"{{{mark}_need}}", "{hay}", _of("lots", mark))
+    return computed(f"{nutrient} short", "lb/day", call, "number2")
+
+
+def _by_way(way: str, name: str) -> Column:
+    value = _of("lots", way)
+    call = calling("NUTRIENT_SHORT", "{tdn_need}", "{hay}", value, unless=(f"COUNT({value})=0", '""'))
+    return computed(f"TDN short, TDN by {name}", "lb/day", call, "number2", 14)
+
+
+class Match(Table[tuple[int, int]]):
+    """One row a lot and a group; a free row of Lots or Herd is matched with nothing."""
+
+    frozen = 4
+    blank = 'OR({hay_lot}="",{cows}="")'
+    lot = computed("Lot number", "row of Lots", lambda row: row.item[0], "number0", 12)
+    group = computed("Group number", "row of Herd", lambda row: row.item[1], "number0", 8)
+    hay_lot = computed("Hay lot", "name", f"={_of('lots', 'counted')}", "text", 22)
+    cows = computed("Cow group", "name", f"={_of('herd', 'counted')}", "text", 26)
+    fiber = computed("Hay eaten by the fiber rule", "lb DM/day", calling("INTAKE_FROM_NDF", _of("lots", "ndf"), WEIGHT, "ndf_capacity_pct_bw"))  # fmt: skip
+    quality = computed("Hay eaten by quality class", "lb DM/day", calling("INTAKE_BY_QUALITY", TDN, WEIGHT, MILKING))
+    hay = computed("Hay eaten, as chosen", "lb DM/day", "=IF(ISNUMBER({growing}),{growing},IF(ISNUMBER({young}),MIN({young},{by_rule}),{by_rule}))")  # fmt: skip
+    tdn_gives, tdn_need, tdn_short = _gives("TDN", "tdn"), _need("TDN", "tdn"), _short("TDN", "tdn")
+    cp_gives, cp_need, cp_short = _gives("CP", "cp"), _need("CP", "cp"), _short("CP", "cp")
+    verdict = computed("By itself this hay", "verdict", lambda row: judged(row.tdn_short, row.cp_short, filled(_of("herd", "caution"), row)), "verdict", 16)  # fmt: skip
+    most = computed("Most hay counted by the fiber rule", "lb DM/day", lambda row: Formula(f"={most_counted(*(filled(x, row) for x in (WEIGHT, MILKING)))}"))  # fmt: skip
+    note = computed("Note on the hay eaten", "text", lambda row: _held(row.fiber, row.most, filled(WEIGHT, row), row.growing), "small", 58)  # fmt: skip
+    tdn_fiber, tdn_lignin, lab_tdn, tdn_adf = (_by_way(way, name) for way, name in WAYS)
+    others = computed("By another TDN, at the same hay eaten", "text", lambda row: row.by_others, "small", 50)
+    growing = computed("Hay eaten by growing cattle", "lb DM/day",
+        calling("GROWING_INTAKE", _of("by", "kind"), _of("herd", "shrunk"), TDN, unless=(f"OR({_of('by', 'way')}<>{AS_GROWING},{TDN}<{POOREST},{TDN}>{RICHEST})", '""')))  # fmt: skip
+    young = computed("Most hay that a young cow eats", "lb DM/day",
+        calling("INTAKE_FROM_NEM", _of("lots", "nem"), _of("herd", "shrunk"), _of("by", "milk_day"), _of("by", "in_calf"),
+            unless=(f"OR({_of('by', 'way')}<>{AS_YOUNG},COUNT({_of('lots', 'nem')})=0)", '""')))  # fmt: skip
+    lots, herd, by = another(lambda: Lots), another(lambda: Herd), another(lambda: NeedByClass)
+
+    @property
+    def by_rule(self) -> str:
+        return hay_eaten(self.fiber, self.most, self.quality)
+
+    @property
+    def by_others(self) -> Formula:
+        """Where another way to TDN would change the word on energy, and which."""
+        told: list[str] = []
+        for way, name in WAYS:
+            here = getattr(self, way)
+            changed = f"AND(COUNT({here})=1,(N({here})>0)<>({self.tdn_short}>0))"
+            told.append(f'IF({changed},IF(N({here})>0,"needs energy by {name}. ","enough energy by {name}. "),"")')
+        return Formula(f"=TRIM({'&'.join(told)})")
+
+
 def fill(book: Book) -> None:
-    lots, herd = book.marks["lots"], book.marks["herd"]
     sheet = begin(
         book, "Match", "Each lot against each group: what hay alone gives, and what is short",
         "One row is one lot fed alone to one group. Short means pounds a day below the need; 0 means the hay covers it.",
         "Workings",
     )  # fmt: skip
-    columns = [
-        Column("Lot number", "row of Lots", "number0", 8), Column("Group number", "row of Herd", "number0", 8),
-        Column("Hay lot", "name", "text", 22), Column("Cow group", "name", "text", 26),
-        Column("Hay eaten by the fiber rule", "lb DM/day", "number1"), Column("Hay eaten by quality class", "lb DM/day", "number1"),
-        Column("Hay eaten, as chosen", "lb DM/day", "number1"),
-        Column("TDN the hay gives", "lb/day", "number2"), Column("TDN need", "lb/day", "number2"), Column("TDN short", "lb/day", "number2"),
-        Column("CP the hay gives", "lb/day", "number2"), Column("CP need", "lb/day", "number2"), Column("CP short", "lb/day", "number2"),
-        Column("By itself this hay", "verdict", "verdict", 16),
-        Column("Most hay counted by the fiber rule", "lb DM/day", "number1"), Column("Note on the hay eaten", "text", "small", 58),
-        *(Column(f"TDN short, TDN by {name}", "lb/day", "number2", 14) for _, name in WAYS),
-        Column("By another TDN, at the same hay eaten", "text", "small", 50),
-        Column("Hay eaten by growing cattle", "lb DM/day", "number1"), Column("Most hay that a young cow eats", "lb DM/day", "number1"),
-    ]  # fmt: skip
-    table_heads(sheet, columns)
-    sheet.freeze = (FIRST, 4)
-    sheet.widths[0] = 12
-    row = FIRST
-    for lot in range(lots["n"]):
-        for group in range(herd["n"]):
-            c = [local(row, k) for k in range(16)]
-            sheet.put(row, 0, lot + 1, "number0")
-            sheet.put(row, 1, group + 1, "number0")
-            sheet.put(row, 2, Formula(f"={pick(lots['counted'], c[0])}"))
-            sheet.put(row, 3, Formula(f"={pick(herd['counted'], c[1])}"))
-            weight = pick(herd["weight"], c[1])
-            tdn = pick(lots["tdn"], c[0])
-            fiber = call("INTAKE_FROM_NDF", pick(lots["ndf"], c[0]), weight, "ndf_capacity_pct_bw")
-            sheet.put(row, 4, fiber, "number1", unit="lb DM/day")
-            quality = call("INTAKE_BY_QUALITY", tdn, weight, pick(herd["lactating"], c[1]))
-            sheet.put(row, 5, quality, "number1", unit="lb DM/day")
-            grown = [pick(book.marks["byclass"][k], c[1]) for k in ("way", "kind")]
-            grows = local(row, 17 + len(WAYS))
-            young = local(row, 18 + len(WAYS))
-            by_rule = hay_eaten(c[4], c[14], c[5])
-            eaten = f"IF(ISNUMBER({grows}),{grows},IF(ISNUMBER({young}),MIN({young},{by_rule}),{by_rule}))"
-            sheet.put(row, 6, Formula(f"={eaten}"), "number1", unit="lb DM/day")
-            unlike = (f"OR({grown[0]}<>{AS_GROWING},{tdn}<{POOREST},{tdn}>{RICHEST})", '""')
-            growing = call("GROWING_INTAKE", grown[1], pick(herd["shrunk"], c[1]), tdn, unless=unlike)
-            sheet.put(row, 17 + len(WAYS), growing, "number1", unit="lb DM/day")
-            hers = [pick(book.marks["byclass"][k], c[1]) for k in ("milk_day", "in_calf")]
-            other = (f"OR({grown[0]}<>{AS_YOUNG},COUNT({pick(lots['nem'], c[0])})=0)", '""')
-            appetite = call("INTAKE_FROM_NEM", pick(lots["nem"], c[0]), pick(herd["shrunk"], c[1]), *hers, unless=other)
-            sheet.put(row, 18 + len(WAYS), appetite, "number1", unit="lb DM/day")
-            for k, (density, need) in enumerate(((lots["tdn"], herd["need_tdn"]), (lots["cp"], herd["need_cp"]))):
-                at = 7 + 3 * k
-                percent = pick(density, c[0])
-                sheet.put(row, at, Formula(f"={c[6]}*{percent}/100"), "number2", unit="lb/day")
-                sheet.put(row, at + 1, Formula(f"={pick(need, c[1])}"), "number2", unit="lb/day")
-                sheet.put(row, at + 2, call("NUTRIENT_SHORT", c[at + 1], c[6], percent), "number2", unit="lb/day")
-            sheet.put(row, 13, judged(c[9], c[12], pick(herd["caution"], c[1])), "verdict")
-            most = most_counted(weight, pick(herd["lactating"], c[1]))
-            sheet.put(row, 14, Formula(f"={most}"), "number1", unit="lb DM/day")
-            sheet.put(row, 15, _held(c[4], c[14], weight, grows), "small")
-            _other_ways(sheet, row, lots, c)
-            for col in range(4, len(columns)):  # a free row of Lots or Herd is matched with nothing
-                cell = sheet.cells[row, col]
-                cell.content = blank_where(f'OR({c[2]}="",{c[3]}="")', cell.content)
-            row += 1
-    last = row - 1
-    book.marks["match"] = {
-        k: sheet.span(FIRST, col, last, col)
-        for k, col in (
-            ("fiber", 4),
-            ("quality", 5),
-            ("hay", 6),
-            ("tdn_short", 9),
-            ("cp_short", 12),
-            ("verdict", 13),
-            ("most", 14),
-            ("note", 15),
-            ("tdn_gives", 7),
-            ("tdn_need", 8),
-            ("cp_gives", 10),
-            ("cp_need", 11),
-            ("others", 16 + len(WAYS)),
-        )
-    }
-    area = (FIRST, 13, last, 13)
-    flag(sheet, area)
-
-
-def _other_ways(sheet: Sheet, row: int, lots: dict[str, str], c: list[str]) -> None:
-    """Where another way to TDN would change the word on energy, and which."""
-    told: list[str] = []
-    for k, (way, name) in enumerate(WAYS, 16):
-        value = pick(lots[way], c[0])
-        short = call("NUTRIENT_SHORT", c[8], c[6], value, unless=(f"COUNT({value})=0", '""'))
-        sheet.put(row, k, short, "number2", unit="lb/day")
-        here = local(row, k)
-        changed = f"AND(COUNT({here})=1,(N({here})>0)<>({c[9]}>0))"
-        told.append(f'IF({changed},IF(N({here})>0,"needs energy by {name}. ","enough energy by {name}. "),"")')
-    sheet.put(row, 16 + len(WAYS), Formula(f"=TRIM({'&'.join(told)})"), "small")
+    lots, groups = book.find(Lots).n, book.find(Herd).n
+    pairs = [(lot, group) for lot in range(1, lots + 1) for group in range(1, groups + 1)]
+    match = Match(sheet, pairs).place().filed("match")
+    flag(sheet, match.area(Match.verdict))
 
 
 def judged(tdn_short: str, cp_short: str, caution: str) -> Formula:

@@ -14,6 +14,7 @@ from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.grid import of_record
 from hayfuncs.workbook.sheets.hazards import Hazards
 from hayfuncs.workbook.sheets.herd import AS_GROWING, Herd, NeedByClass
+from hayfuncs.workbook.sheets.ration import Ration
 from hayfuncs.workbook.table import Table, asked, computed
 
 NAME = "Minerals"
@@ -46,11 +47,11 @@ MINERALS = _all()
 
 
 def _chosen(key: str) -> str:
-    return f"INDEX({{{key}}},{{marks[ration][lots]}})"
+    return f"INDEX({{{key}}},{{ration.lots}})"
 
 
 def _of_group(key: str) -> str:
-    return f"INDEX({{herd.{key}}},{{marks[ration][herd]}})"
+    return f"INDEX({{herd.{key}}},{{ration.herd}})"
 
 
 class Worded(Line):
@@ -96,9 +97,10 @@ class OnLots(Page):
     mo = worked("Molybdenum that counts", "ppm", f'=IF(COUNT({{mo_tested}})=1,{{mo_tested}},IF({{given.molybdenum}}="",{NOT_TESTED},{{given.molybdenum}}))', "number2")  # fmt: skip
     ca_need = worked("Calcium the diet must hold", "% DM", f"={_of_group('density_ca')}", "number2")
     p_need = worked("Phosphorus the diet must hold", "% DM", f"={_of_group('density_p')}", "number2")
-    stage = worked("They are", "word", f'=IF(INDEX({{by.way}},{{marks[ration][herd]}})={AS_GROWING},"{GROWN_LESS}",IF({_of_group("lactating")}=1,"{IN_MILK}","{PREGNANT}"))', "text_in")  # fmt: skip
+    stage = worked("They are", "word", f'=IF(INDEX({{by.way}},{{ration.herd}})={AS_GROWING},"{GROWN_LESS}",IF({_of_group("lactating")}=1,"{IN_MILK}","{PREGNANT}"))', "text_in")  # fmt: skip
     eaten = worked("Hay eaten", "lb DM/day", "=chosen_hay_eaten")
     hazards, herd, by = another(lambda: Hazards), another(lambda: Herd), another(lambda: NeedByClass)
+    ration = another(lambda: Ration)
     given = another(lambda: MineralAsked)
 
     @property
@@ -170,6 +172,7 @@ class Besides(Page):
     short_of = worked("The hay is short of", None, lambda page: _named(page, f"AND(COUNT({{0}})=1,N({{0}})<{ENOUGH})"), "text_in")  # fmt: skip
     untested = worked("Not tested in it", None, lambda page: _named(page, "COUNT({0})=0"), "text_in")
     found, given, herd = another(lambda: OnLots), another(lambda: MineralAsked), another(lambda: Herd)
+    ration = another(lambda: Ration)
 
     def of_mineral(self, name: str) -> str:
         place = next(i for i, x in enumerate(MINERALS, 1) if x.name == name)
@@ -226,7 +229,7 @@ def fill(book: Book) -> None:
         page.place()
     minerals.place(height=48)
     water.place(title="Water a day, group by group")
-    sheet.put(water.row_below + 1, 0, "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
+    sheet.put(water.row_below + 1, water.col(Water.group), "Salt adds about 5 gallons for each pound. A trough that holds the figure of the warmest day is safe.", "sentence")  # fmt: skip
     book.marks["minerals"] = {
         "lacks": answer.lacks,
         "costs": answer.costs,

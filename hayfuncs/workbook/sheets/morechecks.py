@@ -7,6 +7,7 @@ from hayfuncs.workbook.sheets.bench import Bench
 from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.hazards import Hazards
+from hayfuncs.workbook.sheets.howsure import Sure
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.repeats import Repeats
@@ -20,9 +21,9 @@ def every(book: Book) -> list[Check]:
 
 
 def before_the_lab(book: Book) -> list[Check]:
-    register, bench, sure = book.find(Register), book.find(Bench), book.marks["howsure"]
+    register, bench, sure = book.find(Register), book.find(Bench), book.find(Sure)
     impossible = "+".join(f'COUNTIF({weighed},"weigh again")' for weighed in (bench.first, bench.second))
-    short = Formula(f"=IF(COUNT({sure['reached']},margin_wanted)<2,0,{sure['reached']}-margin_wanted)")
+    short = Formula(f"=IF(COUNT({sure.reached},margin_wanted)<2,0,{sure.reached}-margin_wanted)")
     return [
         Check("Stacks: the lots chosen there are found", "completeness", Formula("=COUNT(coring_place,reference_place)"), "equals", 2, 0, "1"),
         Check("Register: lots whose tons on Lots and by bales are more than 10 % apart", "reconciliation", Formula(f'=COUNTIF({register.relation},"differ*")'), "equals", 0, 0, "1"),

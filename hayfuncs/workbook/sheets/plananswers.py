@@ -60,11 +60,11 @@ def fill(book: Book, answers: Answers | None, empty: int = 0) -> None:
         book, NAME, "What was asked beside the plan, and the answers",
         "Each line is a plan of its own in amounts of any kind, solved outside the cells: it does not follow what you type.", "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 5, 3, "Solved for", "unit_cell")
-    sheet.put(FIRST - 5, 4, None if answers is None else answers.solved_for, "text")
+    table = PlanAnswers(sheet, [None] * empty if answers is None else answers.rows)
+    sheet.put(FIRST - 5, table.col(PlanAnswers.against), "Solved for", "unit_cell")
+    sheet.put(FIRST - 5, table.col(PlanAnswers.tons), None if answers is None else answers.solved_for, "text")
     says = f'=IF(COUNT(plan_bound)=0,"",IF(plan_changes=0,"{FITS}",plan_changed))'
-    at = (FIRST - 4, 3)  # the links stand left of it
+    at = (FIRST - 4, table.col(PlanAnswers.against))  # the links stand left of it
     book.marks["plan_answers_say"] = sheet.put(*at, Formula(says), "text")
     sheet.flags.append(Flagging((*at, *at), SINCE, "flag_bad"))
-    table = PlanAnswers(sheet, [None] * empty if answers is None else answers.rows)
     table.place().filed("plan_answers")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hayfuncs.workbook.model import Book, Formula
 from hayfuncs.workbook.sheets.balemonths import BaleMonths
 from hayfuncs.workbook.sheets.baleplan import NOT_FOUND, BalePlan, BaleRows
+from hayfuncs.workbook.sheets.budget import Budget, Buying
 from hayfuncs.workbook.sheets.checks import Check
 from hayfuncs.workbook.sheets.groupmonths import CA_P_UNDER, MEETS, OUTSIDE, GroupMonths
 from hayfuncs.workbook.sheets.planrows import TOGETHER, PlanRows
@@ -30,7 +31,7 @@ def _of_bales(book: Book) -> list[Check]:
 
 
 def every(book: Book) -> list[Check]:
-    months, sources, plan, budget = book.find(Months), book.find(WinterFeeds), book.find(PlanRows), book.marks["budget"]
+    months, sources, plan, budget = book.find(Months), book.find(WinterFeeds), book.find(PlanRows), book.find(Budget)
     balance, stocks = book.find(GroupMonths), book.find(StockMonths)
     last = book.marks["stocks"][f"left_{months.n}"]
     missed = f'ROWS({balance.says})-COUNTIF({balance.says},"{MEETS}*")-COUNTIF({balance.says},"{OUTSIDE}")'
@@ -52,5 +53,5 @@ def every(book: Book) -> list[Check]:
         Check("Plan: tons of its rows, less tons of the stocks", "reconciliation", Formula(f"=SUM({plan.tons})-SUM({stocks.used})"), "equals", 0, NEAR, "tons as fed"),
         Check("Plan: left at turnout, less left after the last month", "reconciliation", Formula(f"=SUM({stocks.left})-SUM({last})"), "equals", 0, NEAR, "tons as fed"),
         Check("Plan: cost of its rows, less cost of the group months", "reconciliation", Formula(f"=SUM({plan.cost})-SUM({balance.cost})"), "equals", 0, NEAR, "$"),
-        Check("Winter budget: purchase list, less what is to spend", "reconciliation", Formula(f"={budget['buy_cost']}-{budget['cash_1']}"), "equals", 0, NEAR, "$"),
+        Check("Winter budget: purchase list, less what is to spend", "reconciliation", Formula(f"={book.find(Buying).total(Buying.cost)}-{budget.cash}"), "equals", 0, NEAR, "$"),
     ]  # fmt: skip

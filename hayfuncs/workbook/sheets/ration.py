@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from hayfuncs.workbook.keyed import Made, another, calling, where
 from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
-from hayfuncs.workbook.page import Line, Page, banner, heading, sentence, worked
-from hayfuncs.workbook.pair import Heads, pair
+from hayfuncs.workbook.page import TOP, Line, Page, banner, heading, sentence, worked
+from hayfuncs.workbook.pair import UNIT_AT, Heads, pair
 from hayfuncs.workbook.sheets import doubts
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.feeds import Feeds
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 
 # the numbers the workbook is for, by name, so that a reader or an audit finds them
@@ -62,6 +63,7 @@ class Ration(Page):
     """What the hay does alone, the supplement by both ways of counting, and what stands behind."""
 
     of_lots, of_herd, of_feeds = another(lambda: Lots), another(lambda: Herd), another(lambda: Feeds)
+    match = another(lambda: Match)
     matched = "({lots}-1)*group_count+{herd}"  # the row of Match
     hidden = '{withheld}<>""'
 
@@ -118,11 +120,11 @@ class Ration(Page):
 
     eats = heading("Hay eaten by one head")
     tdn_by = worked("TDN of the hay is taken from", None, "=INDEX({of_lots.tdn_by},{lots})", "text")
-    hay = worked("Hay eaten, dry matter", "lb DM/day", dialed("dial_eats", "INDEX({marks[match][hay]},{matched})"), "result1")  # fmt: skip
-    by_others = "INDEX({marks[match][others]},{matched})"
+    hay = worked("Hay eaten, dry matter", "lb DM/day", dialed("dial_eats", "INDEX({match.hay},{matched})"), "result1")  # fmt: skip
+    by_others = "INDEX({match.others},{matched})"
     same_word = "INDEX({of_lots.tdn_others},{lots})"
     other_ways = 'IF({by_others}="",IF({same_word}="","","By the other ways to TDN the same word: "&{same_word}),"But "&{by_others})'
-    ways = sentence(shown('TRIM(INDEX({marks[match][note]},{matched})&" "&{other_ways})'), "text")
+    ways = sentence(shown('TRIM(INDEX({match.note},{matched})&" "&{other_ways})'), "text")
 
     both = heading("Supplement that covers both")
     both_heads = Heads("", "Counted in pounds", "Share of the diet", "Unit")
@@ -276,27 +278,33 @@ def fill(book: Book) -> None:
     for name, mark in (HEADLINES | CHOSEN).items():
         book.define(name, marks[mark])
     _withheld(sheet, at)
-    _picture(sheet, at)
+    _picture(ration)
 
 
 def _withheld(sheet: Sheet, at: dict[str, int]) -> None:
     """What is not to be read while no answer may be shown."""
     hidden = f'{sheet.book.names["ration_withheld"].split("!")[1]}<>""'
-    for first, last, right in (("hay_tdn", "diet_tdn", 2), ("hay", "hay", 1), ("rate_pounds", "total_cp", 2)):
-        sheet.flags.append(Flagging((at[first], 1, at[last], right), "", "flag_withheld", when=hidden))
-    sheet.flags.append(Flagging((at["says"], 0, at["says_feed"], 3), "", "flag_bad", when=hidden))
+    label, value, unit = Ration.column, Ration.column + 1, Ration.column + UNIT_AT
+    for first, last, right in (
+        ("hay_tdn", "diet_tdn", unit - 1),
+        ("hay", "hay", value),
+        ("rate_pounds", "total_cp", unit - 1),
+    ):
+        sheet.flags.append(Flagging((at[first], value, at[last], right), "", "flag_withheld", when=hidden))
+    sheet.flags.append(Flagging((at["says"], label, at["says_feed"], unit), "", "flag_bad", when=hidden))
 
 
-def _picture(sheet: Sheet, at: dict[str, int]) -> None:
+def _picture(ration: Ration) -> None:
     """Need against have: hay solid, supplement hatched, the need a line at 100 %."""
+    sheet, at = ration.sheet, ration.at
 
     def two(key: str) -> str:
-        return sheet.span(at[key], 1, at[key], 2)
+        return sheet.span(at[key], ration.column + 1, at[key], ration.column + UNIT_AT - 1)
 
     names = two("behind_heads")
     sheet.draw(
         Picture(
-            "column", 4, 5, sheet.ref(at["picture_title"], 0), "", "% of what one head needs in a day",
+            "column", TOP, Cautions.column, ration.picture_title, "", "% of what one head needs in a day",
             "Column chart of energy and protein: what the hay gives (solid) and what the supplement adds (hatched), each as percent of one "
             "head's need, with the need drawn as a line at 100 percent. The table behind it stands below it.",
             [

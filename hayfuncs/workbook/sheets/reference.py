@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.tablewords import HEADS, cited, in_words
 from hayfuncs.workbook.table import Table, computed
 
+TITLES = 0  # column of what stands above each table
 LINE = 130  # characters of a note that stand in one line of a printed page
 
 
@@ -28,12 +29,12 @@ def fill_tables(book: Book) -> None:
     row = 4
     for name in wanted:
         table = feeds.limits_table() if name == "feeding_limits" else load(name)
-        sheet.put(row, 0, table.head.get("title", name), "section")
+        sheet.put(row, TITLES, table.head.get("title", name), "section")
         for key, says in table.head.items():
             if key not in ("title", "names"):
                 for part in wrap(f"{key.capitalize()}: {in_words(says)}", LINE):
                     row += 1
-                    sheet.put(row, 0, part, "sentence")
+                    sheet.put(row, TITLES, part, "sentence")
         for col, column in enumerate(table.columns):
             sheet.put(row + 1, col, HEADS[column], "head")
             sheet.put(row + 2, col, table.units[column], "unit")

@@ -8,11 +8,14 @@ from hayfuncs.contract.catalogue import CATALOGUE, Arg, Block, Flag, Name, Recor
 from hayfuncs.contract.tables import load
 from hayfuncs.cow.requirement_tables import STATED
 from hayfuncs.workbook.model import Book, Content, Formula, Input, Sheet, call, input_for
-from hayfuncs.workbook.sheets.common import begin, input_row
+from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.tablewords import cited
 
 NAME = "Single figures"
 BLOCK_ROWS = ("first", "second", "third")
+WHAT, VALUE, UNIT, POSSIBLE = range(4)  # columns
+HEADS = ("Question, and what it is answered from", "Value", "Unit", "What is possible; beside an answer, its source")
+TOP = 4
 
 
 @dataclass(frozen=True)
@@ -103,23 +106,19 @@ def fill(book: Book) -> None:
         "Each part asks one question that the other sheets do not: type the values, read the answer. The values are examples, of no real hay and no real herd.", "Inputs and results",
     )  # fmt: skip
     sheet.width(46, 20, 14, 68)
-    sheet.heads(
-        4,
-        0,
-        ("Question, and what it is answered from", "Value", "Unit", "What is possible; beside an answer, its source"),
-    )
-    sheet.repeat_rows, sheet.freeze = (4, 4), (5, 0)
-    row = 5
+    sheet.heads(TOP, WHAT, HEADS)
+    sheet.repeat_rows, sheet.freeze = (TOP, TOP), (TOP + 1, 0)
+    row = TOP + 1
     answers: dict[str, str] = {}
     for title, singles in BANDS:
-        if row > 5:
+        if row > TOP + 1:
             sheet.page_breaks.append(row)
-        sheet.put(row, 0, title, "section")
+        sheet.put(row, WHAT, title, "section")
         row += 1
         for single in singles:
             if single.on_a_new_page:
                 sheet.page_breaks.append(row)
-                sheet.put(row, 0, f"{title}, continued", "section")
+                sheet.put(row, WHAT, f"{title}, continued", "section")
                 row += 1
             row = _one(book, sheet, row, single, answers)
     book.marks["singles"] = answers
@@ -129,15 +128,15 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
     record = CATALOGUE[single.name]
     if len(single.values) != len(record.args):
         raise ValueError(f"{NAME}: {single.name} takes {len(record.args)} values ({', '.join(record.args)})")
-    sheet.put(row, 0, record.summary, "question")
-    sheet.put(row, 3, record.equation, "small")
+    sheet.put(row, WHAT, record.summary, "question")
+    sheet.put(row, POSSIBLE, record.equation, "small")
     row += 1
     refs = []
     for (argument, arg), value in zip(record.args.items(), single.values, strict=True):
         parts = value if isinstance(value, tuple) else (value,)
         if isinstance(value, tuple):  # a line of its own keeps two blocks apart
-            sheet.put(row, 0, arg.meaning, "label")
-            sheet.put(row, 3, "a block of cells, one value under another", "small")
+            sheet.put(row, WHAT, arg.meaning, "label")
+            sheet.put(row, POSSIBLE, "a block of cells, one value under another", "small")
             row += 1
         first = row
         for i, part in enumerate(parts):
@@ -145,15 +144,19 @@ def _one(book: Book, sheet: Sheet, row: int, single: Single, answers: dict[str, 
             key = f"{NAME}/{single.name} {argument}" + (f" {BLOCK_ROWS[i]}" if isinstance(value, tuple) else "")
             entry = _entry(book, key, record, argument)
             possible = entry.message.removeprefix(f"{arg.meaning}: ")  # the label says the meaning
-            input_row(sheet, row, words, part, entry, arg.unit, _style(arg), possible)
+            sheet.put(row, WHAT, words, "label")
+            sheet.entry(row, VALUE, part, entry, _style(arg), arg.unit)
+            sheet.put(row, UNIT, arg.unit, "unit_cell")
+            if possible:
+                sheet.put(row, POSSIBLE, possible, "small")
             row += 1
-        refs.append(sheet.span(first, 1, row - 1, 1) if isinstance(value, tuple) else sheet.ref(first, 1))
+        refs.append(sheet.span(first, VALUE, row - 1, VALUE) if isinstance(value, tuple) else sheet.ref(first, VALUE))
     own = [ref.split("!")[1] for ref in refs]
     where = "; ".join(f"{cited(r.key)}, {r.where}" for r in record.refs)
-    sheet.put(row, 0, record.result.meaning, "label")
-    answers[single.name] = sheet.put(row, 1, call(single.name, *own), single.style, unit=record.result.unit)
-    sheet.put(row, 2, _unit(record, own), "unit_cell")
-    sheet.put(row, 3, f"{record.sheet_name}. {where}. Evidence: {record.evidence}.", "small")
+    sheet.put(row, WHAT, record.result.meaning, "label")
+    answers[single.name] = sheet.put(row, VALUE, call(single.name, *own), single.style, unit=record.result.unit)
+    sheet.put(row, UNIT, _unit(record, own), "unit_cell")
+    sheet.put(row, POSSIBLE, f"{record.sheet_name}. {where}. Evidence: {record.evidence}.", "small")
     sheet.heights[row + 1] = 12
     return row + 2
 

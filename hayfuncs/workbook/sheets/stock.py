@@ -101,13 +101,17 @@ class Totals(Page):
     stock = another(lambda: Stock)
 
 
+class Chosen(Page):
+    column = 1
+    reference = Line("Reference lot for prices", None, lambda page: page.of, "input_text", look="unit_cell", name="reference_lot",
+        asking=lambda key: Input(key, "Reference lot", "The lot whose price the others are held against", source="{lots.name}", kind="word"))  # fmt: skip
+    lots = another(lambda: Lots)
+
+
 def fill(book: Book, lots: Sequence[Lot], barn: Barn, reference: str) -> None:
     sheet = begin(book, "Stock", "Hay on hand and what it costs",
         "One row is one lot. Tons are those of the sheet Lots where typed, else bales times weight (sheet Register); losses are taken off in turn.",
         "Inputs, then workings")  # fmt: skip
     stock = Stock(sheet, [Kept(lot, barn.lot(lot.name)) for lot in lots]).place(22).filed("stock")
-    sheet.put(FIRST - 4, 1, "Reference lot for prices", "unit_cell")
-    says = "The lot whose price the others are held against"
-    pick = Input("Stock/reference", "Reference lot", says, source=book.find(Lots).name, kind="word")
-    book.define("reference_lot", sheet.entry(FIRST - 4, 2, reference, pick, "input_text"))
+    Chosen(sheet, FIRST - 4, reference).place()
     Totals(sheet, stock.row_below + 1).place()

@@ -2,9 +2,38 @@
 
 from __future__ import annotations
 
-from hayfuncs.workbook.model import Content, Formula
+from hayfuncs.importers.model import Group
+from hayfuncs.workbook.keyed import another, same_row
+from hayfuncs.workbook.model import Content, Formula, Input
+from hayfuncs.workbook.sheets.besthay import Points
+from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.common import pick
-from hayfuncs.workbook.table import Column, Table, column
+from hayfuncs.workbook.sheets.feeds import Feeds
+from hayfuncs.workbook.sheets.grid import listed
+from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.herdcare import HerdCare
+from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
+from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.sheets.stock import Stock
+from hayfuncs.workbook.sheets.winter import WinterHerd
+from hayfuncs.workbook.table import Column, Table, asked, column, computed
+
+
+class Choices(Table[Group | None]):
+    """What the agent may choose for each group; what is left empty is chosen by rule."""
+
+    heads_height = 52
+    herd = same_row(lambda: Herd)
+
+    name = computed("Cow group", "name", "={herd.counted}", "label")
+
+    hay = asked("Hay", "a lot, or empty", by_row=lambda row, key: row.ask(key, "Hay", row.book.find(Lots).name, "the best hay for these cows by the rule on Which hay, and for the cows chosen on What to feed the hay chosen there"), of=lambda row: None, style="input_text")  # fmt: skip
+    feed = asked("Feed", "a feed, or empty", by_row=lambda row, key: row.ask(key, "Feed", row.book.find(Feeds).name, "the feed chosen on What to feed"), of=lambda row: None, style="input_text")  # fmt: skip
+
+    def ask(self, key: str, title: str, names: str, otherwise: str) -> Input:
+        says = f"{title} of this group's page, picked from the list. Empty: {otherwise}"
+        return listed(title, says, names)(key)
 
 
 class Chosen(Table[int]):
@@ -18,28 +47,28 @@ class Chosen(Table[int]):
 
     @column("Cow group", "name", style="text", width=26)
     def name(self) -> Content:
-        return Formula(f'={self.herd("name")}&""')
+        return Formula(f'={pick(self.herd.name, self.group)}&""')
 
     @column("Hay: row of Lots", "row of Lots", style="number0", width=10, band="What was chosen")
     def lot(self) -> Content:
-        typed, best = self.chosen("hay"), f"INDEX({self.marks['best_hay']},1,{self.group})"
-        otherwise = f"IF({self.name}=chosen_group,MATCH(chosen_lot,{self.marks['lots']['name']},0),{best})"
-        place = f"MATCH({typed},{self.marks['lots']['name']},0)"
+        typed, best = pick(self.choices.hay, self.group), self.best.best(self.group)
+        otherwise = f"IF({self.name}=chosen_group,MATCH(chosen_lot,{self.lots.name},0),{best})"
+        place = f"MATCH({typed},{self.lots.name},0)"
         return Formula(f'=IF({typed}="",{otherwise},IF(ISNUMBER({place}),{place},"not found"))')
 
     @column("Hay", "name", style="text", width=22)
     def hay(self) -> Content:
-        return Formula(f'=IF(ISNUMBER({self.lot}),{self.lots("name")},"none")')
+        return Formula(f'=IF(ISNUMBER({self.lot}),{pick(self.lots.name, self.lot)},"none")')
 
     @column("Feed: row of Feeds", "row of Feeds", style="number0", width=10)
     def feed_row(self) -> Content:
-        typed = self.chosen("feed")
-        place = f'MATCH(IF({typed}="",chosen_feed,{typed}),{self.marks["feeds"]["name"]},0)'
+        typed = pick(self.choices.feed, self.group)
+        place = f'MATCH(IF({typed}="",chosen_feed,{typed}),{self.feeds.name},0)'
         return Formula(f'=IF(ISNUMBER({place}),{place},"not found")')
 
     @column("Feed", "name", style="text", width=24)
     def feed(self) -> Content:
-        return Formula(f'=IF(ISNUMBER({self.feed_row}),{self.feeds("name")},"none")')
+        return Formula(f'=IF(ISNUMBER({self.feed_row}),{pick(self.feeds.name, self.feed_row)},"none")')
 
     @column("Row of Match", "row", style="number0", width=9)
     def match_row(self) -> Content:
@@ -48,38 +77,23 @@ class Chosen(Table[int]):
     @column("Nitrate by both scales, for this group", "words", style="small", width=20)
     def nitrate(self) -> Content:
         """A group that is not said to be open counts as in calf."""
-        cautions = self.marks["cautions"]
-        is_open = f'{pick(self.marks["care"]["pregnant"], self.group)}&""="0"'
+        is_open = f'{pick(self.care.pregnant, self.group)}&""="0"'
         calf, others = (
-            "&".join(f"{pick(cautions[f'nitrate_{kind}_{scale}'], self.lot)}" for scale in "ab")
+            "&".join(f"{pick(getattr(self.hazards, f'nitrate_{kind}_{scale}'), self.lot)}" for scale in "ab")
             for kind in ("calf", "open")
         )
         return Formula(f'=IF(ISNUMBER({self.lot}),IF({is_open},{others},{calf}),"")')
 
-    @property
-    def marks(self) -> dict[str, dict[str, str]]:
-        return self.book.marks
-
-    def herd(self, mark: str) -> str:
-        return pick(self.marks["herd"][mark], self.group)
-
-    def lots(self, mark: str) -> str:
-        return pick(self.marks["lots"][mark], self.lot)
-
-    def stock(self, mark: str) -> str:
-        return pick(self.marks["stock"][mark], self.lot)
-
-    def feeds(self, mark: str) -> str:
-        return pick(self.marks["feeds"][mark], self.feed_row)
-
-    def chosen(self, mark: str) -> str:
-        return pick(self.marks["take_home"][mark], self.group)
+    choices, best = another(lambda: Choices), another(lambda: Points)
+    lots, stock, register = another(lambda: Lots), another(lambda: Stock), another(lambda: Register)
+    herd, match, feeds = another(lambda: Herd), another(lambda: Match), another(lambda: Feeds)
+    hazards, care, winter = another(lambda: Cautions), another(lambda: HerdCare), another(lambda: WinterHerd)
 
     def if_lot(self, what: str) -> Formula:
         return Formula(f'=IF(ISNUMBER({self.lot}),{what},"no hay")')
 
-    def if_feed(self, mark: str) -> Formula:
-        return Formula(f'=IF(ISNUMBER({self.feed_row}),{self.feeds(mark)},"no feed")')
+    def if_feed(self, span: str) -> Formula:
+        return Formula(f'=IF(ISNUMBER({self.feed_row}),{pick(span, self.feed_row)},"no feed")')
 
     def whole(self, column: Column) -> str:
         return self.local.ref(column)

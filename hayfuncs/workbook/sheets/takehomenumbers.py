@@ -5,8 +5,10 @@ from __future__ import annotations
 from functools import partial
 
 from hayfuncs.workbook.model import Book, Content, Formula, call
+from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets import doubts, takehomewords
-from hayfuncs.workbook.sheets.common import begin, list_row, pick, stepped
+from hayfuncs.workbook.sheets.common import begin, pick, stepped
+from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.takehomechosen import Chosen
 from hayfuncs.workbook.table import Column, column, computed
 
@@ -35,51 +37,51 @@ class Numbers(Chosen):
 
     @column("Head", "head", style="number0", width=8, band="Cow and hay")
     def head(self) -> Content:
-        return Formula(f"=N({self.herd('head')})")
+        return Formula(f"=N({pick(self.herd.head, self.group)})")
 
     @column("TDN need", "lb/day", style="number2")
     def need_tdn(self) -> Content:
-        return Formula(f"={self.herd('need_tdn')}")
+        return Formula(f"={pick(self.herd.need_tdn, self.group)}")
 
     @column("CP need", "lb/day", style="number2")
     def need_cp(self) -> Content:
-        return Formula(f"={self.herd('need_cp')}")
+        return Formula(f"={pick(self.herd.need_cp, self.group)}")
 
     @column("Hay eaten to appetite", "lb DM/day", style="number2")
     def appetite(self) -> Content:
-        return self.if_lot(pick(self.marks["match"]["hay"], self.match_row))
+        return self.if_lot(pick(self.match.hay, self.match_row))
 
     @column("TDN of the hay", "% DM", style="number1")
     def hay_tdn(self) -> Content:
-        return self.if_lot(self.lots("tdn"))
+        return self.if_lot(pick(self.lots.tdn, self.lot))
 
     @column("CP of the hay", "% DM", style="number1")
     def hay_cp(self) -> Content:
-        return self.if_lot(self.lots("cp"))
+        return self.if_lot(pick(self.lots.cp, self.lot))
 
     @column("Dry matter of the hay", "% as fed", style="number1")
     def hay_dm(self) -> Content:
-        return self.if_lot(self.lots("lab_dm_pct"))
+        return self.if_lot(pick(self.lots.lab_dm_pct, self.lot))
 
     @column("TDN short on hay alone", "lb/day", style="number2")
     def short_tdn(self) -> Content:
-        return self.if_lot(pick(self.marks["match"]["tdn_short"], self.match_row))
+        return self.if_lot(pick(self.match.tdn_short, self.match_row))
 
     @column("CP short on hay alone", "lb/day", style="number2")
     def short_cp(self) -> Content:
-        return self.if_lot(pick(self.marks["match"]["cp_short"], self.match_row))
+        return self.if_lot(pick(self.match.cp_short, self.match_row))
 
     @column("TDN of the feed", "% DM", style="number1", band="Feed")
     def feed_tdn(self) -> Content:
-        return self.if_feed("tdn_pct")
+        return self.if_feed(self.feeds.tdn_pct)
 
     @column("CP of the feed", "% DM", style="number1")
     def feed_cp(self) -> Content:
-        return self.if_feed("cp_pct")
+        return self.if_feed(self.feeds.cp_pct)
 
     @column("Dry matter of the feed", "% as fed", style="number1")
     def feed_dm(self) -> Content:
-        return self.if_feed("dm_pct")
+        return self.if_feed(self.feeds.dm_pct)
 
     @column("Why this feed cannot be counted", "words", style="small", width=30)
     def cannot(self) -> Content:
@@ -140,7 +142,7 @@ class Numbers(Chosen):
 
     @column("The feed's name in the feed book", "name", style="text", width=22)
     def booked(self) -> Content:
-        return self.if_feed("book")
+        return self.if_feed(self.feeds.booked)
 
     @column("Is it in the feed book? 1 yes, 0 no", "yes/no", style="number0", width=9)
     def filed_there(self) -> Content:
@@ -149,7 +151,7 @@ class Numbers(Chosen):
 
     @column("Weight", "lb", style="number0")
     def weight(self) -> Content:
-        return Formula(f"={self.herd('weight')}")
+        return Formula(f"={pick(self.herd.weight, self.group)}")
 
     @column("Caution of the feed", "text", style="small", width=40)
     def feed_caution(self) -> Content:
@@ -159,7 +161,7 @@ class Numbers(Chosen):
 
     @column("Caution of the cows", "text", style="small", width=40)
     def cow_caution(self) -> Content:
-        return Formula(f'={self.herd("caution")}&""')
+        return Formula(f'={pick(self.herd.caution, self.group)}&""')
 
     @column("All cautions of the page", "text", style="small", width=60)
     def cautions(self) -> Content:
@@ -196,7 +198,7 @@ class Numbers(Chosen):
 
     @column("Wasted at the feeder", "%", style="number1")
     def wasted(self) -> Content:
-        own, lot = pick(self.marks["season_herd"]["loss"], self.group), self.stock("feeding_loss")
+        own, lot = pick(self.winter.loss, self.group), pick(self.stock.feeding_loss, self.lot)
         return self.if_shown(f"IF(ISNUMBER({own}),{own},IF(ISNUMBER({lot}),{lot},plan_feeding_unsaid))")
 
     @column("Hay to put out, whole pounds", "lb as fed/day", style="number0")
@@ -209,7 +211,7 @@ class Numbers(Chosen):
 
     @column("Bale of this hay", "lb as fed", style="number0", band="Bales")
     def bale(self) -> Content:
-        return self.if_shown(f"N({pick(self.marks['register']['weight'], self.lot)})")
+        return self.if_shown(f"N({pick(self.register.weight, self.lot)})")
 
     over_1, over_2, over_3, over_4, over_5, over_6, over_7 = (_every(days) for days in range(1, LONGEST + 1))
 
@@ -237,7 +239,7 @@ class Numbers(Chosen):
 
     @column("Hay, cost", "$", style="money")
     def hay_cost(self) -> Content:
-        paid = self.stock("paid")
+        paid = pick(self.stock.paid, self.lot)
         none = f"IF({self.shown}=1,ISNUMBER({paid})=FALSE,TRUE)"
         return call("HAY_COST", self.hay_lb, paid, unless=(none, f'IF({self.shown}=1,"no price",0)'))
 
@@ -247,7 +249,7 @@ class Numbers(Chosen):
 
     @column("Feed, cost", "$", style="money")
     def feed_cost(self) -> Content:
-        price = self.feeds("price")
+        price = pick(self.feeds.price, self.feed_row)
         return Formula(f'=IF({self.feed_lb}=0,0,IF(ISNUMBER({price}),{self.feed_lb}/lb_per_ton*{price},"no price"))')
 
     @column("A head a day, hay and feed", "$", style="money")
@@ -265,7 +267,7 @@ class Numbers(Chosen):
 
     @column("Hay of this lot, storage loss taken off", "lb as fed", style="number0")
     def pile(self) -> Content:
-        lost, tons = self.stock("storage_loss"), self.stock("tons")
+        lost, tons = pick(self.stock.storage_loss, self.lot), pick(self.stock.tons, self.lot)
         kept = f"(1-IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)/100)"
         return self.if_shown(f"N({tons})*lb_per_ton*{kept}")
 
@@ -289,13 +291,18 @@ class Numbers(Chosen):
         return Formula(f"=IF({known},{eaten}+{fed}-{need},0)")
 
 
+class Over(Page):
+    most = worked("Most hay set out over the need", "%", OVER_PCT, "number0", name="bale_over_pct",
+        why="Fewer days between are taken while whole bales come to no more than this over the need (our choice, no source).")  # fmt: skip
+
+
 def fill(book: Book) -> Numbers:
     sheet = begin(
         book, NAME, "What stands behind the take-home pages",
         "One row is one group with the hay and feed chosen on Take home. Hay goes up to whole pounds and feed to the step that is weighed out, before the group's pounds are taken from them.",
         "Workings",
     )  # fmt: skip
-    groups = book.marks["herd"]["n"]
-    at = list_row(sheet, 7 + groups + 1, "Most hay set out over the need", OVER_PCT, "%", "number0", "Fewer days between are taken while whole bales come to no more than this over the need (our choice, no source).")  # fmt: skip
-    book.define("bale_over_pct", at)
-    return Numbers(sheet, range(1, groups + 1)).place(64).filed("take_home_numbers")
+    groups = book.find(Herd).n
+    numbers = Numbers(sheet, range(1, groups + 1)).place(64).filed("take_home_numbers")
+    Over(sheet, numbers.row_below + 1).place()
+    return numbers

@@ -63,8 +63,8 @@ def without_end(text: str) -> str:
 
 
 def _said(row: Chosen, mark: str) -> str:
-    word = pick(row.marks["cautions"][mark], row.lot)
-    seen = pick(row.marks["lots"][f"lab_{mark}"], row.lot) if mark.startswith("seen") else ""
+    word = pick(getattr(row.hazards, mark), row.lot)
+    seen = pick(getattr(row.lots, f"lab_{mark}"), row.lot) if mark.startswith("seen") else ""
     caution, danger = (text.replace(f"{{lab_{mark}}}", f'"&{seen}&"') for text in SAID[mark])
     at_danger = f'IF({word}="{WORDS[3]}","{danger} ",' if danger else "("
     return f'{at_danger}IF(OR({word}="{WORDS[2]}",{word}="{LOOK}"),"{caution} ",""))'

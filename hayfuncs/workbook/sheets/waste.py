@@ -62,16 +62,18 @@ def fill(book: Book) -> None:
     more = f'TEXT({dear}-{cheap},"$#,##0")&" more in a winter than a {PAIR[1]}, for "&herd_head&" cows"'
     untold = "Enter dates, herd and price to see the cost of waste"
     title = sheet.put(
-        waste.row_below + 1, 0, Formula(f'=IF(COUNT({waste.cost})=0,"{untold}","An {PAIR[0]} wastes "&{more})')
+        waste.row_below + 1,
+        waste.col(Waste.name),
+        Formula(f'=IF(COUNT({waste.cost})=0,"{untold}","An {PAIR[0]} wastes "&{more})'),
     )
     sheet.put(
-        waste.row_below + 2, 0,
+        waste.row_below + 2, waste.col(Waste.name),
         "Sources: Michigan State University 2003 and Oklahoma State University 2011, as quoted by extension writers; no feeder: work of 1973 quoted by Oklahoma State.",
         "sentence",
     )  # fmt: skip
     sheet.draw(
         Picture(
-            "bar", waste.row_below + 4, 0, title, "Cost of the hay wasted in a winter, dollars", "",
+            "bar", waste.row_below + 4, waste.col(Waste.name), title, "Cost of the hay wasted in a winter, dollars", "",
             "Bar chart of the cost of wasted hay in a winter for each kind of feeder, with its trial beside the name and the dollars at the end of "
             "the bar. The table is above.",
             [Series("Cost of waste", waste.label, waste.cost, VERMILLION, values_shown=True, pattern="wide_upward_diagonal", gap=40, label_position="outside_end")],

@@ -11,6 +11,7 @@ from hayfuncs.workbook.sheets.common import begin, found, typed_names
 from hayfuncs.workbook.sheets.grid import listed
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
+from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.table import Column, Table, asked, computed
@@ -37,7 +38,7 @@ class WinterNeed(Table[Yard]):
     place_of = computed("Lot number", "row of Lots", lambda row: found(row.lot, row.lots.name), "number0", 11)  # fmt: skip
     head = computed("Head", "head", "={herd.head}", "number0", 8)
     appetite = computed("Hay eaten of this lot", "lb DM/day",
-        where(NO_LOT, "INDEX({marks[match][hay]},({place_of}-1)*group_count+{group})"))  # fmt: skip
+        where(NO_LOT, "INDEX({match.hay},({place_of}-1)*group_count+{group})"))  # fmt: skip
     need = computed("Dry matter, from Herd", "lb DM/day", "={herd.need_dm}")
     intake = computed("Hay eaten, as chosen", "lb DM/day", f'=IF(hay_eaten_from="{EATEN_FROM[0]}",{{appetite}},{{need}})', "result1")  # fmt: skip
     dm_day = computed("The group eats", "lb DM/day", where(UNFED, "{head}*{intake}"), "number0")
@@ -56,7 +57,7 @@ class WinterNeed(Table[Yard]):
         "number0")  # fmt: skip
     herd = same_row(lambda: Herd)
 
-    lots = another(lambda: Lots)
+    lots, match = another(lambda: Lots), another(lambda: Match)
     register = another(lambda: Register)
     stock = another(lambda: Stock)
 

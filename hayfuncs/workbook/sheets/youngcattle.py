@@ -81,9 +81,9 @@ class Told(Line):
         self.words = words
 
     def beside(self, page: Any, row: int) -> None:
-        level = a1(row, 1, "c")
-        page.sheet.put(row, 2, Formula(f'=2*({level}="{DANGER}")+({level}="{CAUTION}")'), "number0")
-        page.sheet.put(row, 3, Formula(f"={filled(self.words, page)}"), "text_in")
+        level = a1(row, page.column + 1, "c")
+        page.sheet.put(row, page.column + 2, Formula(f'=2*({level}="{DANGER}")+({level}="{CAUTION}")'), "number0")
+        page.sheet.put(row, page.column + 3, Formula(f"={filled(self.words, page)}"), "text_in")
 
 
 def _of_text(text: str, function: str, what: str) -> Told:
