@@ -131,9 +131,9 @@ def test_grain_urea_and_sulfur_of_the_ration(opened):
     assert after["Diet: starchy grain"] == "Danger"
     assert after["Diet: urea"] == "Caution"
     # 12 gal x 3.785 l x 2,500 mg/l x 32.06/96.06 sulfur = 37.9 g = 0.0835 lb a day, on some 28 lb of dry matter 0.3 points more
-    assert after["Diet: sulfur of the diet, water counted"] == "Caution"  # 0.18 % without the water
+    assert after["Diet: sulfur of the diet, and of the water where tested"] == "Caution"  # 0.18 % without the water
     opened.set_name("water_sulfate", 3000)  # 0.100 lb, 0.35 points more: above 0.50 %
-    assert levels(opened)["Diet: sulfur of the diet, water counted"] == "Danger"
+    assert levels(opened)["Diet: sulfur of the diet, and of the water where tested"] == "Danger"
     opened.set_name("urea_fed", 3)
     assert levels(opened)["Diet: urea"] == "Danger"
 

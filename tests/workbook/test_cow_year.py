@@ -29,7 +29,7 @@ def in_words(nutrient, short):
         return f"{nutrient} is short in month {months[0]}"
     if len(begins) > 1:
         return f"{nutrient} is short in {len(months)} months"
-    ring = ", past calving," if begins[0] > ends[0] else ""
+    ring = " through calving" if begins[0] > ends[0] else ""
     return f"{nutrient} is short from month {begins[0]}{ring} to month {ends[0]}"
 
 
@@ -93,7 +93,7 @@ def test_the_sentence_follows_lot_and_group(opened):
         ({3}, "in month 3"),
         ({12}, "in month 12"),
         ({1, 2, 3}, "from month 1 to month 3"),
-        ({11, 12, 1}, "from month 11, past calving, to month 1"),
+        ({11, 12, 1}, "from month 11 through calving to month 1"),
         ({2, 5, 6}, "in 3 months"),
         (set(range(1, 13)), "in every month"),
         (set(), "in no month"),

@@ -232,20 +232,26 @@ def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
         return [opened.at(ref) for ref in opened.book.marks["haypile"]["beside"]]
 
     first, second = says()
-    assert f"eat hay to appetite, and nothing else: {here:.0f} tons" in first
+    assert f"eat all the hay they want, and nothing else: {here:.0f} tons" in first
     assert (
-        f"{stored:.0f} tons of hay, {here - stored:.0f} less than here, with {feeds:.1f} tons of other feeds" in second
+        f"{stored:.0f} tons of hay from the stack, {here - stored:.0f} less than here, with {feeds:.1f} tons of other feeds"
+        in second
     )
     last = solved.farm.periods()[-1].label
     left = sum(s.left for s in solved.plan.stocks if s.name in own and s.period == last)
     kept_out = [i for i, lot in enumerate(DEMO.lots, 1) if lot.name not in own]  # in the stack, and not planned with
-    left += sum(opened.get("stocks", "left", i) for i in kept_out)
+    barred = sum(opened.get("stocks", "left", i) for i in kept_out)
+    assert barred > 1
+    left += barred
     buys = f"It buys {bought:.1f} tons of hay" if bought > 0.05 else "It buys no hay"
-    assert f"{buys} and leaves {left:.0f} tons: see Winter budget." in second
+    assert (
+        f"{buys} and leaves {left:.0f} tons, {barred:.0f} of them hay left out for a danger: see Winter budget."
+        in second
+    )
     both = opened.at(opened.book.marks["haypile"]["both"])
     assert both == opened.at(opened.book.by_name("Winter budget").ref(3, 3)), "the same sentence on both sheets"
     assert both.startswith(
-        f"Hay alone, to appetite: {here:.0f} tons, the pile is short by {opened.name('tons_short'):.0f} tons."
+        f"Hay alone, all they want: {here:.0f} tons, the pile is short by {opened.name('tons_short'):.0f} tons."
     )
     assert both.endswith(f"The plan rations by need: {stored:.0f} tons, with {feeds:.1f} tons of other feeds, and buys {bought:.1f} tons of hay.")  # fmt: skip
     opened.set_name("hay_eaten_from", "need")

@@ -1,4 +1,4 @@
-"""Plan, where it is one of whole bales: who is fed what from which day on, a line a ration, bales and days typed.
+"""Plan, where it is one of whole bales: who is fed what starting when, a line a ration, bales and days typed.
 
 Pounds follow from the bales by formula (Plan pounds), and everything else of the winter plan from the pounds.
 """
@@ -237,7 +237,7 @@ def in_order(plan: EasyPlan | None) -> list[Turn]:
 def begun(book: Book, turns: Sequence[Turn], kept: int) -> None:
     """The two tables, so that other sheets see them; `kept` lines are left for an older workbook's; without, the solved ones."""
     sheet = begin(
-        book, NAME, "The winter plan in whole bales: who is fed what, from which day on",
+        book, NAME, "The winter plan in whole bales: who is fed what, starting when",
         "One row is one ration. Change bales, days, pounds or names, or use the free rows: pounds, needs, stacks and dollars follow at once.",
         "Inputs, then workings",
     )  # fmt: skip

@@ -20,7 +20,7 @@ from hayfuncs.workbook.sheets.mineral import Besides
 from hayfuncs.workbook.sheets.planrows import SLACK_LB, PlainRows, PlanRows
 from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN, StockMonths
 from hayfuncs.workbook.sheets.winter import Months, WinterHerd
-from hayfuncs.workbook.sheets.winterfeeds import WinterFeeds
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 from hayfuncs.workbook.styles import BLUE, VERMILLION
 from hayfuncs.workbook.table import Column, Table, computed, gap
 
@@ -42,7 +42,7 @@ def _tons(kind: int) -> tuple[Left, Right]:
 
 
 def _cost(kind: int) -> tuple[Left, Right]:
-    label = f"{KINDS[kind - 1].capitalize()}, {'at what it would bring' if kind == 1 else 'to buy'}"
+    label = f"{KINDS[kind - 1].capitalize()}, {'at market value' if kind == 1 else 'to buy'}"
     return _both(label, "$", f"=SUMIFS({{fed.cost}},{{fed.kind}},{kind})", "money0")
 
 
@@ -56,7 +56,7 @@ class Budget(Page):
 
     @banner
     def answer(self) -> Formula:
-        cost = '"The winter costs "&TEXT({total:fixed},{money})&", "&TEXT({per_head:fixed},{money})&" a head; "&TEXT({cash:fixed},{money})&" of it to spend."'
+        cost = '"The winter costs "&TEXT({total:fixed},{money})&", "&TEXT({per_head:fixed},{money})&" a head; "&TEXT({cash:fixed},{money})&" of that is cash."&IF(COUNT({bagged:fixed})=1," Mineral mix: "&TEXT({bagged:fixed},{money})&" more.","")'
         shown = f'IF(plan_stop="",{cost},"✗ No dollars while a check fails:")'
         held = f'IF(AND({{wrong}}=0,{{fits}}),{shown},"{NO_LONGER}")'
         return self._made(f'=IF({{amounts}}=0,"No plan yet: see the words below.",{held})')
@@ -107,7 +107,7 @@ class Budget(Page):
     cold = worked(f"More energy at a wind chill of {COLD_F} deg F, {COLD_COAT} coat", "%", calling("COLD_INCREASE", str(COLD_F), f'"{COLD_COAT}"'), "number0")  # fmt: skip
     cold_lb = worked("That is, for the neediest group", "lb TDN/day", "=MAX({balance.base_tdn})*{cold:sideways}/100")
     # of a head till grass
-    bagged = worked("Mineral mix in bags for all head, beside this plan", "$", '=IF(COUNT({besides.cost})=0,"not entered",{besides.cost}*{all_head})', "money0")  # fmt: skip
+    bagged = worked("Mineral mix in bags for all head, NOT in the sums above", "$", '=IF(COUNT({besides.cost})=0,"not entered",{besides.cost}*{all_head})', "money0")  # fmt: skip
     all_head = "SUM({herd.head})"
     amounts = "SUM({fed.ok})"
     money = '"$#,##0"'
@@ -236,8 +236,11 @@ def _picture(sheet: Sheet, top: int, buying: Buying, months: int) -> None:
     pile = Pile(sheet, range(months + 1), buying.total_row + 3).place(title="Table behind the picture")
     left, bought_all = (pile.local.some(column, pile.n) for column in (Pile.left, Pile.bought))
     end = '" tons of own hay left on "&TEXT(turnout,"d mmm yyyy")'
+    stocks, sources = sheet.book.find(StockMonths), sheet.book.find(WinterFeeds)
+    barred = f'SUMIFS({stocks.left},{sources.state},"{LEFT_OUT}*")'
+    danger = f'IF({barred}<0.5,""," ("&TEXT({barred},"0")&" left out for a danger)")'
     title = Formula(
-        f'=TEXT({left},"0")&{end}&IF({bought_all}<0.5,"; none bought","; "&TEXT({bought_all},"0")&" tons bought")'
+        f'=TEXT({left},"0")&{end}&{danger}&IF({bought_all}<0.5,"; none bought","; "&TEXT({bought_all},"0")&" tons bought")'
     )
     title_at = sheet.put(pile.row_below + 1, pile.col(Pile.end), title, "text")
     sheet.draw(

@@ -189,7 +189,7 @@ def fill(book: Book, checks: list[Check]) -> None:
     placed = Checked(sheet, [*checks, typed]).place()
     area, flagged = placed.result, placed.area(Checked.result)
     sheet.flags += [Flagging(flagged, FAILS, "flag_bad"), Flagging(flagged, HOLDS, "flag_good")]
-    good = f'"✓ all "&ROWS({area})&" checks hold"'
+    good = f'"✓ sums and entries: all "&ROWS({area})&" checks hold"'
     bad = f'"✗ "&(ROWS({area})-COUNTIF({area},"{HOLDS}"))&" of "&ROWS({area})&" checks FAIL: see Checks"'
     said = f'IF(COUNTIF({area},"{HOLDS}")=ROWS({area}),{good},{bad})'
     # a call that fails only where the functions are missing

@@ -112,7 +112,7 @@ class Months(Table[int]):
 
 WHEN = (
     '=IF({N_count}=1,"in month "&{N_first},IF({N_several}=1,'
-    '"from month "&{N_first}&IF({N_first}>{N_last},", past calving,","")&" to month "&{N_last},"in "&{N_count}&" months"))'
+    '"from month "&{N_first}&IF({N_first}>{N_last}," through calving","")&" to month "&{N_last},"in "&{N_count}&" months"))'
 )
 SAID = '"NUTRIENT is short "&IF({N_count}=0,"in no month",IF({N_several}=0,"in every month",{N_when}))'
 

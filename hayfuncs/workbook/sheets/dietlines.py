@@ -119,7 +119,7 @@ class RationHazards(Page):
         calling("FAT_CAUTION", "{fat}", FORAGE_DIET, unless=("COUNT({fat})<1", NOT_TESTED)), "5 % of a high-forage diet", "FAT_CAUTION")  # fmt: skip
     water = _diet("sulfur of the water", "lb/day", calling("WATER_SULFUR", "water_gal", "water_sulfate", unless=NO_WATER),
         f'=IF({NO_WATER[0]},"not tested: the diet below is without the water","Counted in the diet below.")', "None of its own", "WATER_SULFUR", style="number3")  # fmt: skip
-    sulfur = _diet("sulfur of the diet, water counted", "% DM",
+    sulfur = _diet("sulfur of the diet, and of the water where tested", "% DM",
         calling("DIET_SULFUR", "{ration.hay_beside}", _lot("s"), "{way.dm}", _feed("s_pct"), "N({water})", unless=NO_SULFUR),
         calling("SULFUR_CAUTION", "{sulfur}", FORAGE_DIET, unless=("COUNT({sulfur})<1", NOT_TESTED)), "0.40 %, danger above 0.50 %", "SULFUR_CAUTION")  # fmt: skip
     urea = _diet("urea", "lb/day", f'=IF(AND(urea_fed="",{_feed("is_urea")}=0),{NOT_ENTERED},N(urea_fed)+{{way.urea}})',

@@ -18,20 +18,20 @@ STEPS = (
     ("Which feed", "See which feed closes that gap for the least money."),
     ("Hay pile", "See whether the pile lasts to grass."),
     ("What could hurt", "Read it before anything is fed."),
-    ("Plan", "Change an amount: what is short is said at once."),
-    ("Checks", "Its word stands in the third line of every tab."),
+    ("Plan", "Change an amount: what is short shows right away."),
+    ("Checks", "Its result shows on line 3 of every tab."),
 )
 CAUTIONS = (
     "This workbook is arithmetic, not advice. Watch the cows' condition; the veterinarian has the last word on animal health.",
-    "A hay test is a sample. Values of a class of hay differ by lab and by core; treat an index as a class, not as a score.",
+    "A hay test is a sample. Results for the same hay differ by lab and by core; use an index to grade hay, not to rank it closely.",
     "Nitrate, prussic acid, ergot and endophyte can kill or maim: test suspect hay and call the veterinarian before feeding it.",
     "Urea, whole cottonseed and grain have limits; bring cattle on to grain slowly. Read the label and ask a nutritionist.",
-    "Hay baled too wet can heat and burn. From 160 deg F call the fire service before moving a bale; local code comes first.",
+    "Hay baled too wet can heat and burn. At 160 deg F or hotter call the fire service before moving a bale; local code comes first.",
     "Needs are averages of published equations for beef cows of one year's cycle; cold, mud, parasites and breed move them.",
 )
 LEGEND = (
-    ("input_shown", "example", "You may type here; the cell tells what is possible."),
-    ("text", "example", "Computed or fixed; locked without a password."),
+    ("input_shown", "example", "You may type here; click it to see what it accepts."),
+    ("text", "example", "Computed or fixed; locked, no password needed."),
     ("unit_cell", "example", "The unit of the value at its left."),
     ("flag_good", "enough", "The need is met."),
     ("flag_bad", "short", "Look here."),

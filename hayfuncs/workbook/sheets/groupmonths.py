@@ -121,7 +121,7 @@ class GroupMonths(Table[Place]):
     group = computed("Cow group", "name", "=INDEX({cows.counted},{g})", "label", 26)
     says = computed("The plan", "words",
         f'=IF(OR({{days}}=0,{{group}}=""),"{OUTSIDE}",IF({{faults}}="","{MEETS}",{{faults}})&IF({{dry}}<{{usual}}*{FULL_PCT:g}/100-{SLACK_LB},"; {LIMIT_FED}",""))', "verdict", 30)  # fmt: skip
-    need_tdn = computed("TDN need, cold, mud and condition in it", "lb/day", "={base_tdn}*(1+{more}/100)+{condition}", "number2", NARROW, "Energy and protein")  # fmt: skip
+    need_tdn = computed("TDN need, with cold, mud and condition", "lb/day", "={base_tdn}*(1+{more}/100)+{condition}", "number2", NARROW, "Energy and protein")  # fmt: skip
     tdn = _sum("TDN given", "lb/day", "tdn")
     short_tdn = _short("TDN short", "tdn", "{tdn}", "result2")
     need_cp, cp = _need("CP need", "lb/day", "CP"), _sum("CP given", "lb/day", "cp")
@@ -200,7 +200,7 @@ class GroupMonths(Table[Place]):
 
 def fill(book: Book) -> None:
     sheet = begin(book, "Group months", "Is every group fed in every month?",
-        "One row is one group in one month, a head and a day. The need is read for the middle of the month; not at its lowest day just after calving or weaning.", "Result")  # fmt: skip
+        "One row is one group in one month, a head and a day. The need is that of the middle of the month; around calving and weaning the higher one counts.", "Result")  # fmt: skip
     months, groups = book.find(Months).n, book.find(WinterHerd).n
     places = [Place(m, g) for m in range(1, months + 1) for g in range(1, groups + 1)]
     table = GroupMonths(sheet, places).place().filed("balance")

@@ -31,7 +31,7 @@ def fill_inputs(book: Book, lot: str, group: str, feed: str) -> None:
     """Choosers and dials; the answer follows when the sheets that it rests on are there."""
     sheet = begin(
         book, NAME, "What do we feed?",
-        "Choose the hay, the cattle and the feed. To ask what if, type in a dial; clear it to go back.", "Answer",
+        "Choose the hay, the cattle and the feed. To ask what if, type over a dial; clear it to go back.", "Answer",
     )  # fmt: skip
     sheet.width(*WIDE)
     sheet.heights |= HEIGHTS
@@ -71,7 +71,7 @@ def fill(book: Book) -> None:
          (page.own_price, "hall_own_money", "$/ton as fed")), DIALS,
     ):  # fmt: skip
         sheet.put(OWN, col, Formula(f"={ref}"), style, unit=unit)
-    on = f'IF({page.dials}=0,"No dial is set; as tested:","Dials on: clear to go back")'
+    on = f'IF({page.dials}=0,"No dial is set; as it stands:","Dials on: clear to go back")'
     sheet.put(OWN, FEED, Formula(f"={on}"), "hall_own_text")
     for row, ref, style in (
         (ANSWER, page.answer, "hall_answer"), (SECOND, page.second_line, "hall_second"), (THIRD, page.third_line, "hall_third"),

@@ -16,6 +16,7 @@ from hayfuncs.workbook.sheets.planrows import PlanRows
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.sheets.stockmonths import StockMonths
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 from hayfuncs.workbook.sheets.winterneed import EATEN_FROM, WinterNeed
 from hayfuncs.workbook.styles import BLUE, GRAY, PURPLE, VERMILLION
 from hayfuncs.workbook.table import Table, column, computed
@@ -34,7 +35,7 @@ class Asked(Page):
     start = given("Hay feeding begins on", "date", date("Winter feeding begins", "First day of hay feeding", True), lambda page: page.of.start, "input_date", name="winter_start")  # fmt: skip
     turnout = given("Turnout to grass on", "date", date("Turnout to grass", "Day the cattle go to grass", True), lambda page: page.of.turnout, "input_date", name="turnout")  # fmt: skip
     eaten_from = given("Hay eaten is taken from", "word",
-        words("Hay eaten", "match: to appetite, by the sheet Match; need: dry matter of the sheet Herd", EATEN_FROM, True),
+        words("Hay eaten", "match: all they want, by the sheet Match; need: dry matter of the sheet Herd", EATEN_FROM, True),
         EATEN_FROM[0], "input_text", name="hay_eaten_from")  # fmt: skip
     bought_price = given("Hay to buy costs", "$/ton as fed", of_record("HAY_COST", "price_per_ton"), lambda page: page.of.bought_price, "input_money", name="bought_price")  # fmt: skip
     swing = given("In the picture, more or less", "%", number("More or less", "Per cent more or less hay a day in the picture", 1, 90, True), SWING, "input0", name="pile_swing")  # fmt: skip
@@ -57,7 +58,7 @@ class Pile(Page):
     winter_days = worked("Days of hay feeding", "days", '=IF(turnout>winter_start,turnout-winter_start,"turnout is not after the start")', "number0", name="winter_days")  # fmt: skip
     head = worked("Head counted", "head", where(unknown("{need.dm_day}"), "SUM({need.counted})"), "number0", name="herd_head")  # fmt: skip
     intake = worked("Hay eaten, mean of all cattle", "lb DM/day", where(unknown("herd_head"), "SUM({need.dm_day})/herd_head"), "number2", name="herd_intake")  # fmt: skip
-    needed = worked("Hay needed at storing", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
+    needed = worked("Hay needed in the stack", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
     left_out = worked("Groups left out (not entered)", "1", '=SUMPRODUCT(--({need.name}<>""))-COUNT({need.needed})', "number0", name="groups_left_out")  # fmt: skip
     in_store = worked("Hay in store", "lb as fed", "=hay_in_store", "number0")
     short = worked("Hay short", "lb as fed",
@@ -97,20 +98,21 @@ class Pile(Page):
 class BesideThePlan(Page):
     """Why this sheet and Winter budget may say different things: what each lets the groups eat."""
 
-    beside = heading("Beside the winter plan, which may say otherwise")
+    beside = heading("Why the winter plan differs")
     here = worked("Hay here, to be eaten till grass", "tons as fed", where(unknown("hay_needed"), "hay_needed/lb_per_ton"))  # fmt: skip
     hay = worked("Hay in the winter plan", "tons as fed", "=SUMIFS({plan.taken},{plan.hay},1)")
     feeds = worked("Other feeds in the winter plan", "tons as fed", "=SUMIFS({plan.tons},{plan.kind},3)")  # fmt: skip
     bought = worked("Hay to buy in the winter plan", "tons as fed", "=SUMIFS({plan.taken},{plan.kind},2)")  # fmt: skip
     left = worked("Own hay left by the winter plan", "tons as fed", '=SUMIFS({stocks.left},{stocks.what},"own hay")')  # fmt: skip
+    barred = worked("Of it hay left out for a danger", "tons as fed", f'=SUMIFS({{stocks.left}},{{sources.state}},"{LEFT_OUT}*")')  # fmt: skip
     pile_says = sentence(
         '=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",'
-        f'"Here all groups "&IF(hay_eaten_from="{EATEN_FROM[0]}","eat hay to appetite","eat as much hay as the dry matter of Herd")'
+        f'"Here all groups "&IF(hay_eaten_from="{EATEN_FROM[0]}","eat all the hay they want","eat as much hay as the dry matter of Herd")'
         '&", and nothing else: "&TEXT({here},"0")&" tons from the stack till grass.")'
     )
     plan_says = sentence(
         '=IF(plan_stop<>"","No plan to hold this against while a check fails: "&plan_stop,IF(SUM({plan.ok})=0,"There is no winter plan to hold this against.",'
-        '"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."))'
+        '"The winter plan rations each group by its need: "&TEXT({hay},"0")&" tons of hay from the stack, "&{than}&", "&{fed}&". "&{buys}&{end}&": see Winter budget."))'
     )
     than = (
         'IF(COUNT({here})=0,"how that compares is not known",IF(ABS({hay}-{here})<0.5,"as much as here",'
@@ -118,12 +120,12 @@ class BesideThePlan(Page):
     )
     fed = 'IF({feeds}<0.05,"and no other feed","with "&TEXT({feeds},"0.0")&" tons of other feeds")'
     buys = 'IF({bought}<0.05,"It buys no hay","It buys "&TEXT({bought},"0.0")&" tons of hay")'
-    end = 'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"'
-    plan, stocks = another(lambda: PlanRows), another(lambda: StockMonths)
+    end = 'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"&IF({barred}<0.5,"",", "&TEXT({barred},"0")&" of them hay left out for a danger")'
+    plan, stocks, sources = another(lambda: PlanRows), another(lambda: StockMonths), another(lambda: WinterFeeds)
     # both answers to "do we run out?" in one sentence, at the top of both sheets, and why they differ
     both = (
         '=IF(AND(COUNT(hay_short,{here})=2,SUM({plan.ok})>0,plan_stop=""),'
-        '"Hay alone, to appetite: "&TEXT({here},"0")&" tons, the pile "&IF(hay_short>0,"is short by "&TEXT(tons_short,"0")&" tons","is enough")'
+        '"Hay alone, all they want: "&TEXT({here},"0")&" tons, the pile "&IF(hay_short>0,"is short by "&TEXT(tons_short,"0")&" tons","is enough")'
         '&". The plan rations by need: "&TEXT({hay},"0")&" tons"&IF({feeds}<0.05,"",", with "&TEXT({feeds},"0.0")&" tons of other feeds")'
         '&", and "&IF({bought}<0.05,"buys no hay","buys "&TEXT({bought},"0.0")&" tons of hay")&".","")'
     )
@@ -167,7 +169,7 @@ class Lines(Table[Point]):
 def inputs(book: Book, winter: Winter) -> None:
     """The sheet and its typed values, by name, before the sheets that use them."""
     sheet = begin(book, NAME, "Is there enough hay to reach grass?",
-        "All groups fed hay alone, to appetite, against all hay in store, losses counted. A winter plan rations them, with feeds, and may buy less.", "Result")  # fmt: skip
+        "All groups fed hay alone, all they want, against all hay in store, losses counted. A winter plan rations them, with feeds, and may buy less.", "Result")  # fmt: skip
     sheet.width(37, 17, 14, 12, 2, 60)
     Asked(sheet, of=winter).place()
 
@@ -176,7 +178,7 @@ def fill(book: Book) -> None:
     sheet = book.by_name(NAME)
     pile = Pile(sheet, top=book.find(Asked).row_below).place()
     book.marks["haypile"] = {"banner": pile.answer, "money": pile.money}
-    looks = (("as reckoned", "100", BLUE, "solid", "circle"), ("more a day", "100+pile_swing", VERMILLION, "dash", "diamond"),
+    looks = (("as figured", "100", BLUE, "solid", "circle"), ("more a day", "100+pile_swing", VERMILLION, "dash", "diamond"),
              ("less a day", "100-pile_swing", PURPLE, "round_dot", "triangle"), ("turnout", "", GRAY, "solid", "none"))  # fmt: skip
     points = [Point(line, share, end) for line, share, *_ in looks for end in (False, True)]
     lines = Lines(sheet, points, heads_at=TABLE).place(title="Table behind the picture")
@@ -188,8 +190,8 @@ def fill(book: Book) -> None:
         series.append(Series(named, x, y, color, marker=marker, size=9 if share else 10, line=dash))
     sheet.draw(
         Picture(
-            "scatter", TOP, RIGHT, pile.answer, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
-            "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as reckoned, a dashed one for more hay a day and a dotted "
+            "scatter", TOP, RIGHT, pile.answer, "Days from the first day of hay feeding", "Hay left, after losses, tons",
+            "Line chart of the hay that is left, in tons, against days from the first day of hay feeding: a solid line as figured, a dashed one for more hay a day and a dotted "
             "one for less, each ending at the day the hay is gone, and an upright line at turnout. The table is on this sheet.",
             series, width=500, height=470, x_range=(0, None), y_range=(0, None), legend=True,
         )

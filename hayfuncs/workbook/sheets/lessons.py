@@ -63,7 +63,7 @@ class Lesson(Page):
 
 class WhichHay(Lesson):
     title = heading("1. Which hay for which cattle?")
-    asks = sentence(lambda page: Formula('="Which hay is enough for "&chosen_group&" and saves the better hay for others?"'), **QUESTION)  # fmt: skip
+    asks = sentence(lambda page: Formula('="Which hay is enough for "&chosen_group&" and spares better hay?"'), **QUESTION)  # fmt: skip
     guess = given(
         "The hall's guess",
         "name of a lot",
@@ -155,7 +155,7 @@ class EnergyOrProtein(Lesson):
 
 class RunOut(Lesson):
     title = heading("3. Do we run out before grass?")
-    asks = sentence(lambda page: Formula('="The stacks hold "&TEXT(hay_in_store/lb_per_ton,"0")&" tons, and all cattle eat to appetite. On what day is the last bale gone?"'), **QUESTION)  # fmt: skip
+    asks = sentence(lambda page: Formula('=TEXT(hay_in_store/lb_per_ton,"0")&" tons, and all eat all they want: on what day is the last bale gone?"'), **QUESTION)  # fmt: skip
     guess = given("The hall's guess", "date", named(3, date("The hall's guess", "The day the hay is gone")), lambda page: None, style="lesson_input_date", **LINE)  # fmt: skip
 
     @line("The hay is gone on", "date", style="lesson_date", **LINE)
@@ -166,7 +166,7 @@ class RunOut(Lesson):
     def off(self) -> Content:
         return self.after(f'IF(ISNUMBER({self.answer}),ABS({self.guess}-{self.answer}),"not entered")')
 
-    @line("Days short of grass", "days", style="lesson_whole", **LINE)
+    @line("Days without hay before grass", "days", style="lesson_whole", **LINE)
     def short(self) -> Content:
         return self.after('IF(COUNT(days_of_hay,winter_days)=2,MAX(0,winter_days-INT(days_of_hay)),"not entered")')
 
@@ -208,7 +208,7 @@ class BagToBunk(Lesson):
         lab = f"INDEX({self.lots.lab_dm_pct},{self.ration.lots})"
         return self.after(f"IF({weighed},INDEX({self.bench.dm},{at}),{lab})")
 
-    @line("2. Hay eaten, dry", "lb DM/day", style="lesson_number", why="as reckoned on Match", **LINE)
+    @line("2. Hay eaten, dry", "lb DM/day", style="lesson_number", why="as figured on Match", **LINE)
     def two(self) -> Content:
         return self.after(self.ration.hay)
 

@@ -139,7 +139,7 @@ def _answer(pages: Pages) -> None:
     hall = pages.book.find(Working)
     what_if = f'IF({hall.dials}=0,"."," What if: dials are on, see What to feed.")'
     case = f'chosen_lot&" to "&chosen_group&", with "&chosen_feed&{what_if}'
-    pages.page("What do these cattle need beside this hay?", "ration_withheld", hall.answer, hall.second_line)
+    pages.page("What do these cattle need along with this hay?", "ration_withheld", hall.answer, hall.second_line)
     hidden = 'ration_withheld<>""'
     for said in (hall.third_line, case):
         pages.line(Formula(f'=IF({hidden},"",{said})'))
@@ -167,12 +167,13 @@ def _which_hay(pages: Pages) -> None:
     numbers = pages.book.find(Numbers)
     enough = f"SUMPRODUCT(({numbers.shown}=1)*({numbers.fed}=0))"
     groups = f"SUMPRODUCT(--({numbers.shown}=1))"
-    said = f'{enough}&" of "&{groups}&" groups need only hay; the others need feed with it."'
+    close = f'IF(SUM({numbers.close})=0,""," ("&SUM({numbers.close})&" too close to call)")'
+    said = f'{enough}&" of "&{groups}&" groups need only hay"&{close}&"; the rest need feed with it."'
     pages.page(
         "Which hay for which cattle?",
         "verdict_withheld",
         said,
-        '"As chosen on Take home. Pounds are put out, waste counted in."',
+        '"As chosen on Take home. Pounds put out, waste included."',
     )
     drawn = Groups(pages.sheet, [None] * numbers.n, pages.row).place()
     title = pages.titled(drawn, "Hay and feed for each head, pounds a day")
@@ -198,7 +199,7 @@ def _pile(pages: Pages) -> None:
     short = '"Short: the hay is gone on "&TEXT(runs_out,"d mmm yyyy")&", "&TEXT(winter_days-days_of_hay,"0")&" days before grass."'
     reach = '"The hay reaches grass, with "&TEXT(tons_spare,"0")&" tons to spare."'
     withheld = f'IF({known},"","type the dates on Hay pile, and the herd")'
-    more = 'IF(tons_short>0,"To buy: "&TEXT(tons_short,"0.0")&" tons"&IF(ISNUMBER(cost_short),", $"&TEXT(cost_short,"#,##0"),"")&", if all cattle eat hay to appetite.","If all cattle eat hay to appetite, and nothing else.")'
+    more = 'IF(tons_short>0,"To buy: "&TEXT(tons_short,"0.0")&" tons"&IF(ISNUMBER(cost_short),", $"&TEXT(cost_short,"#,##0"),"")&", if all cattle eat all the hay they want.","If all cattle eat all the hay they want, and nothing else.")'
     pages.page("Do we run out before grass?", withheld, f"IF(hay_short>0,{short},{reach})", more)
 
     def cell(content: str) -> Formula:
@@ -220,8 +221,8 @@ def _pile(pages: Pages) -> None:
         for k, (color, line) in zip(range(1, ends.n, 2), looks, strict=True)
     ]  # fmt: skip
     pages.picture(Picture(
-        "scatter", pages.row, WORDS, title, "Days from the first day of hay feeding", "Hay left that will be eaten, tons",
-        "Line chart of the hay that is left, in tons, against days of feeding: solid as reckoned, dashed for more hay a day and dotted for less, with an upright line at turnout to grass.",
+        "scatter", pages.row, WORDS, title, "Days from the first day of hay feeding", "Hay left, after losses, tons",
+        "Line chart of the hay that is left, in tons, against days of feeding: solid as figured, dashed for more hay a day and dotted for less, with an upright line at turnout to grass.",
         series, width=700, height=390, x_range=(0, None), y_range=(0, None), legend=True,
     ))  # fmt: skip
     pages.heads("The winter in tons", "", "Tons")

@@ -17,6 +17,12 @@ CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
 LINE_HEIGHT, BALE_HEIGHT = 20, 17  # points: as many cards on a sheet of letter paper, with room to spare
 DAYS_HEIGHT, GAP_HEIGHT = 18, 8
+SAID, HEAD, ALL, LINKS = (
+    0,
+    1,
+    2,
+    4,
+)  # columns: what, pounds a head, pounds for all; beside the paper a link to each group
 MARK = " *"
 
 
@@ -117,7 +123,7 @@ class BaleLines(PlanLines):
 
     @column("As the card has it", "words", style="text", width=40)
     def said(self) -> Content:
-        from_day = f'IF({self.turn("share")}<1,TEXT({self.turn("first")},"d mmm")&": ","")'
+        from_day = f'IF({self.turn("share")}<1,"From "&TEXT({self.turn("first")},"d mmm")&": ","")'
         number = self.plan("bales")
         whole = f'IF({number}=0,"",{number}&IF({number}=1," bale "," bales "))'
         star = f'IF({self.care}>0,"{MARK}","")'
@@ -140,12 +146,13 @@ def fill(book: Book) -> None:
         feedingdays.fill(rows, lines.row_below + 2, len(groups), months)
     sheet = begin(
         book, NAME, "What to put out, month by month",
-        "A card for each group and month of the winter plan. The group's take-home page has its cautions; a star is for a hay that has one.", "Result",
+        "By the winter plan, from calving dates. Take home is for now, by the month on Herd, and has the cautions; a star is for a hay with one.", "Result",
     )  # fmt: skip
     sheet.width(*WIDTHS)
     sheet.portrait = True
-    top, on_page = 5, 0
-    sheet.printed_from = top
+    top_row = top = 5
+    on_page = 0
+    sheet.printed_from, sheet.printed_cols = top, ALL + 1
     cards: list[tuple[int, int]] = []
     for group, name in enumerate(groups, 1):
         for month in range(1, months + 1):
@@ -158,6 +165,10 @@ def fill(book: Book) -> None:
             top, on_page = last + 1 + GAP, on_page + 1
             if name:
                 sheet.printed_rows = last + 1  # the cards of a free row are not printed
+    for group, name in enumerate(groups):  # beside the cards, not printed
+        if name:
+            first = cards[group * months][0]
+            sheet.put(top_row + group, LINKS, f"▶ {name}", "link", link=f"{NAME}!{a1(first, SAID)}")
     book.marks["month_cards"] = {"rows": cards}
 
 
@@ -167,18 +178,18 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
     name, head = (pick(herd[k], str(group)) for k in ("name", "head"))
     empty = f'OR({name}="",N({days})=0)'
     code = TO_MONTH * month + TO_GROUP * group
-    sheet.put(top, 0, Formula(f'=IF({empty},"",{name}&", "&{head}&" head")'), "take_title")
-    sheet.put(top + 1, 0, Formula(f'=IF({empty},"",{label}&", "&{days}&" days"{_often(book, group, month)})'), "take_head")  # fmt: skip
-    for col, text in ((1, "A head"), (2, "All of them")):
+    sheet.put(top, SAID, Formula(f'=IF({empty},"",{name}&", "&{head}&" head")'), "take_title")
+    sheet.put(top + 1, SAID, Formula(f'=IF({empty},"",{label}&", "&{days}&" days"{_often(book, group, month)})'), "take_head")  # fmt: skip
+    for col, text in ((HEAD, "A head a day"), (ALL, "Whole group")):
         sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
     sheet.heights[top], sheet.heights[top + 1] = 34, 22
-    bar = (top + 1, 0, top + 1, 2)
-    sheet.flags.append(Flagging(bar, "", "flag_no_number", when=f'{a1(top + 1, 0, "rc")}=""'))  # no empty bar
+    bar = (top + 1, SAID, top + 1, ALL)
+    sheet.flags.append(Flagging(bar, "", "flag_no_number", when=f'{a1(*bar[:2], "rc")}=""'))  # no empty bar
     row = top + 2
     if "bale_plan" in book.marks:
         found = book.find(feedingdays.Feedings)
         says = found.some(feedingdays.Feedings.says, found.items.index((group, month)) + 1)
-        sheet.put(row, 0, Formula(f'=IF(OR({empty},plan_stop<>""),"",{says})'), "take_line")
+        sheet.put(row, SAID, Formula(f'=IF(OR({empty},plan_stop<>""),"",{says})'), "take_line")
         sheet.heights[row] = DAYS_HEIGHT
         row += 1
     room, height = (BALE_LINES, BALE_HEIGHT) if "bale_plan" in book.marks else (LINES, LINE_HEIGHT)
@@ -191,8 +202,8 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
         row += 1
     more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
-    sheet.put(row, 0, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
-    sheet.flags.append(Flagging((row, 0, row, 0), "✗", "flag_bad"))
+    sheet.put(row, SAID, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
+    sheet.flags.append(Flagging((row, SAID, row, SAID), "✗", "flag_bad"))
     sheet.heights[row] = 20
     return row
 

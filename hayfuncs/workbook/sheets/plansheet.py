@@ -57,7 +57,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
-    left = f'"Left out for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
+    left = f'"Not fed, for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
     changed = 'IF(plan_stop="",""," "&plan_changed)'  # where the line above it says that a check fails
     at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(

@@ -60,7 +60,7 @@ class ForAll(Page):
     every = heading("For all pages")
     start = given("Good from", "date",
         lambda key: Input(f"{NAME}/from", "Good from", "The day from which the pages hold, a date from 1990 to 2100", kind="date"), lambda page: page.of, "input_date", name="page_from")  # fmt: skip
-    days = given("Days that are bought for", "days",
+    days = given("Days of feed to buy", "days",
         lambda key: Input(key, "Days", "Days that hay and feed are counted for, 1 to 366", lo=1, hi=366, kind="whole"), DAYS, "input0", name="page_days")  # fmt: skip
     bucket = given("A full bucket of feed weighs", "lb",
         lambda key: Input(key, "Bucket", "Pounds of feed in one full bucket: weigh yours, 0.5 to 2,000. Empty: no buckets are counted", lo=0.5, hi=2000, required=False), BUCKET_LB, name="bucket_lb")  # fmt: skip
@@ -88,7 +88,7 @@ class _Page(Printed):
             f'TEXT({weight},"#,##0")&{what}&". Good from "&TEXT(page_from,"d mmm yyyy")&" until cattle or hay change."'
         )
         self.line(Formula(f"={said}"))
-        told = f'"Feed this"&IF({n.cow_caution}="",""," at the least")&":"'
+        told = f'"Feed this now"&IF({n.cow_caution}="",""," at the least")&":"'
         self.answer(self.shown(told, f'"✗ No number on this page: "&{n.why}'), 26)
         self._put_out()
         self._month()
@@ -105,14 +105,12 @@ class _Page(Printed):
 
     def _put_out(self) -> None:
         n = self.n
-        self.heads("Every day", "A head", "All of them")
+        self.heads("Every day", "A head", "Whole group")
         self.values(self.shown(n.hay, '"Hay"'), (self.shown(n.out), "lb as fed/day", "take_lb"), (self.shown(n.out_herd), "lb as fed/day", "take_lb"))  # fmt: skip
         feed = f'IF({n.fed}=0,"No feed: the hay is enough",{n.feed})'
         self.values(self.shown(feed, '"Feed"'), *((self.shown(f'IF({n.fed}=0,"none",{what})'), "lb as fed/day", look) for what, look in ((n.fed, "take_feed"), (n.fed_herd, "take_lb"))))  # fmt: skip
         often = f'IF({n.days}=1,"every day","every "&{n.days}&" days")'
-        bales = (
-            f'"Set out "&{n.bales}&IF({n.bales}=1," bale "," bales ")&{often}&", "&TEXT({n.bale},"#,##0")&" lb a bale."'
-        )
+        bales = f'"Set out "&{n.bales}&IF({n.bales}=1," bale "," bales ")&{often}&", "&TEXT({n.bale},"#,##0")&" lb a bale after storage loss."'
         self.line(self.shown(f'IF({n.bale}=0,"Weigh a bale of this hay, and type it on Register.",{bales})', '""'), "take_big", 24)  # fmt: skip
         rest = f'IF(ROUND({n.beside_buckets},0)=0,"",", and "&TEXT({n.beside_buckets},"0")&" lb more")'
         full = (

@@ -7,6 +7,8 @@ from functools import partial
 from hayfuncs.workbook.model import Book, Content, Formula, call
 from hayfuncs.workbook.page import Page, worked
 from hayfuncs.workbook.sheets import doubts, takehomewords
+from hayfuncs.workbook.sheets.closecalls import CLOSE as CLOSE_CALL
+from hayfuncs.workbook.sheets.closecalls import Calls
 from hayfuncs.workbook.sheets.common import begin, pick, stepped
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.takehomechosen import Chosen
@@ -188,6 +190,11 @@ class Numbers(Chosen):
     def shown(self) -> Content:
         return Formula(f'=IF({self.why}="",1,0)')
 
+    @column("Shown without feed, and too close to call? 1 yes, 0 no", "yes/no", style="number0", width=9)
+    def close(self) -> Content:
+        word = pick(self.book.find(Calls).says, self.match_row)
+        return Formula(f'=IF({self.shown}=0,0,IF(AND({self.fed}=0,{word}="{CLOSE_CALL}"),1,0))')
+
     @column("Hay eaten beside the feed", "lb DM/day", style="number2", band="Hay put out")
     def hay_dry(self) -> Content:
         return self.if_shown(f"MAX(0,{self.appetite}-hay_displaced*{self.fed_dry})")
@@ -209,9 +216,10 @@ class Numbers(Chosen):
     def out_herd(self) -> Content:
         return Formula(f"={self.out}*{self.head}")
 
-    @column("Bale of this hay", "lb as fed", style="number0", band="Bales")
+    @column("Bale of this hay, storage loss taken off", "lb as fed", style="number0", band="Bales")
     def bale(self) -> Content:
-        return self.if_shown(f"N({pick(self.register.weight, self.lot)})")
+        """What it weighs when it is fed, as in the winter plan."""
+        return self.if_shown(f"N({pick(self.register.weight, self.lot)})*{self.kept}")
 
     over_1, over_2, over_3, over_4, over_5, over_6, over_7 = (_every(days) for days in range(1, LONGEST + 1))
 
@@ -267,13 +275,17 @@ class Numbers(Chosen):
 
     @column("Hay of this lot, storage loss taken off", "lb as fed", style="number0")
     def pile(self) -> Content:
-        lost, tons = pick(self.stock.storage_loss, self.lot), pick(self.stock.tons, self.lot)
-        kept = f"(1-IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)/100)"
-        return self.if_shown(f"N({tons})*lb_per_ton*{kept}")
+        return self.if_shown(f"N({pick(self.stock.tons, self.lot)})*lb_per_ton*{self.kept}")
 
     @column("It lasts", "days", style="number0")
     def lasts(self) -> Content:
         return Formula(f"=IF({self.on_this_hay}=0,0,INT({self.pile}/{self.on_this_hay}))")
+
+    @property
+    def kept(self) -> str:
+        """The part of what was stored that is there to be fed."""
+        lost = pick(self.stock.storage_loss, self.lot)
+        return f"(1-IF(ISNUMBER({lost}),{lost},plan_storage_unsaid)/100)"
 
     def if_shown(self, what: str) -> Formula:
         return Formula(f"=IF({self.shown}=1,{what},0)")

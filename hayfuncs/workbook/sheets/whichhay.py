@@ -21,6 +21,7 @@ from hayfuncs.workbook.table import Column, Table, computed
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
 BEST, BUT = "Best: ", "Best, but "
+AT_DANGER = " ✗ danger"  # beside the name, so that no "enough" reads as safe
 ON_A_PAGE = 16  # lots that stay readable on one page
 ABOVE = FIRST - 4  # the row that says what is odd in a group
 
@@ -31,7 +32,9 @@ class Grid(Table[str]):
     frozen = 2
     heads_height, units_height = 40, 0
     lot = computed("Lot number", "row of Lots", lambda row: row.number, "grid_0", 7)
-    hay = computed("Hay lot", "name", "={lots.counted}", "grid_name", 16)
+    hay = computed(
+        "Hay lot", "name", f'={{lots.counted}}&IF(N({{hazards.count_dan}})>0,"{AT_DANGER}","")', "grid_name", 16
+    )
     tons = computed("In the stack", "tons as fed", "={register.tons}", "grid_0", 8)
     tdn, cp = (computed(mark.upper(), "% DM", f"={{lots.{mark}}}", "grid_1", 7) for mark in ("tdn", "cp"))
     cautions = computed("Before it is fed: cautions on the lot", "words", "={hazards.says}", "small", 30)
@@ -91,6 +94,7 @@ def fill(book: Book) -> None:
         Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
     ]  # fmt: skip
     flag_dangers(sheet, grid.area(Grid.cautions))
+    sheet.flags.append(Flagging(grid.area(Grid.hay), AT_DANGER, "flag_bad"))
     book.marks["verdict"] = sheet.span(*area)
 
 
