@@ -40,6 +40,12 @@ def test_every_line_of_the_table_is_a_plan_of_its_own(table):
         assert outcome.plan.cost == pytest.approx(w.plan(outcome.case.farm).cost, rel=1e-6)
         assert outcome.plan.cost >= table[0].plan.cost - 1e-3, "none of them makes a winter cheaper"
     assert table[1].plan.cost < table[2].plan.cost
+    for outcome in table:  # the first has just the hay that was planned for
+        if not outcome.held.failures:
+            assert outcome.reaches().startswith("yes, ")
+        elif not outcome.plan.failures:
+            assert outcome.reaches() == f"short from {outcome.held.failures[0].period} unless more hay is bought"
+    assert table[0].reaches() == "yes, Apr 20"
     assert sum(g.head for g in table[-1].case.farm.groups) == sum(g.head for g in FARM.groups) + 10
 
 
@@ -115,6 +121,11 @@ def test_the_robust_purchase_reaches_grass_in_every_line_and_nothing_cheaper_doe
     assert choice.more_tons > 1
     assert choice.premium > 0
     good = [o for o in table if not o.plan.failures]
+    held = [o for o in good if o.held.failures]
+    assert {o.reaches() for o in held} == {
+        f"short from {o.held.failures[0].period} unless more hay is bought" for o in held
+    }
+    assert held
     assert list(choice.covered) == [o.case.name for o in good[1:]]
     for outcome in good:
         offers = tuple(replace(h, tons=choice.tons.get(h.name, 0.0) * (1 + 1e-6)) for h in outcome.case.farm.for_sale)
