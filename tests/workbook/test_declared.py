@@ -199,11 +199,6 @@ LEFT_AS_NUMBERS = {
     "common.py": (3, "the head of every sheet stands in its first column, whatever stands below"),
     "checks.py": (1, "whole rows under a table are looked through, and rows begin in the first column"),
     "contents.py": (1, "a tab is known by its first cell"),
-    "mixsheet.py": (3, "words beside two lines, and the word before a sum"),
-    "monthcards.py": (4, "a card's own lines: free pages, not yet written as those of the take-home pages are"),
-    "plansheet.py": (4, "what the plan was solved for, in the free rows above its heads"),
-    "solvedfrom.py": (4, "the count of changes, in the free row above its heads"),
-    "winter.py": (1, "words beside a heading"),
 }
 
 

@@ -258,6 +258,9 @@ class Below(Page):
     mix = nearby(lambda: Mix)
 
 
+BESIDE = 2  # the column of words beside a line
+
+
 def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     sheet = begin(
         book, "Mix", "The cheapest mix for the chosen lot and group",
@@ -271,11 +274,11 @@ def fill(book: Book, offered: list[Offer], left_out: list[str]) -> None:
     mix = Mix(sheet, offered, heads_at=bound.row_below + 1)
     below = Below(sheet, mix.row_below + 1, ", ".join(left_out) or "none")
     caution = calling("GRAIN_CAUTION", "{grain}", "{marks[ration][weight]}")(below)
-    sheet.put(below.at["grain"], 2, caution, "text")
-    sheet.put(chosen.at["answer"], 2, Formula(f"={chosen.words}"), "text")
+    sheet.put(below.at["grain"], BESIDE, caution, "text")
+    sheet.put(chosen.at["answer"], BESIDE, Formula(f"={chosen.words}"), "text")
     mix.place()
     total = mix.row_above
-    sheet.put(total, 0, "All feeds together", "label")
+    sheet.put(total, mix.col(Mix.of_class[0]), "All feeds together", "label")
     for summed, style in ((Mix.pounds, "result2"), (Mix.cost, "result_money"), (Mix.dry, "number3")):
         sheet.put(total, mix.col(summed), Formula(f"=SUM({mix.local.ref(summed)})"), style)
     sheet.put(total, mix.col(Mix.share_price) - 1, "Shares together", "label")

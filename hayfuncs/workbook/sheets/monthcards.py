@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets import feedingdays
 from hayfuncs.workbook.sheets.common import begin, pick, typed_names
-from hayfuncs.workbook.sheets.takehome import WIDTHS
+from hayfuncs.workbook.sheets.printed import WIDTHS
 from hayfuncs.workbook.table import Table, column
 
 NAME, ROWS_NAME = "Month cards", "Month card rows"

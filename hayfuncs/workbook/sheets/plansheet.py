@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets.solvedfrom import SINCE, Then
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 
 SPARE_ROWS = 12  # for amounts that are added by hand
+LEAST, TOLD = 3, 4  # columns of what stands above the heads: the least cost, and what is told
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ def fill(book: Book, rows: Sequence[PlanRow], kept: int) -> None:
 def above_all(book: Book) -> None:
     """Above the rows of either kind of plan: that nobody feeds by what does not hold, what has changed, and what is dangerous."""
     sheet = book.by_name("Plan")
-    at = (FIRST - 5, 4)
+    at = (FIRST - 5, TOLD)
     stop = '"✗ Do not feed by this plan while a check fails: "&plan_stop&". See Checks."'
     price = 'IF(COUNT(plan_cheapest)=1,plan_price,"")'
     sheet.put(*at, Formula(f'=IF(plan_stop="",IF(plan_changes=0,{price},plan_changed),{stop})'), "text")
@@ -59,7 +60,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
     left = f'"Not fed, for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
     changed = 'IF(plan_stop="",""," "&plan_changed)'  # where the line above it says that a check fails
-    at = (FIRST - 4, 4)  # below the stop; the links of the head stand at the left
+    at = (FIRST - 4, TOLD)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(
         *at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left})&{changed})'), "text"
     )
@@ -73,14 +74,14 @@ def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: i
         "The best hay to the neediest group first, as much as they eat; what is short is covered by the one feed that does it cheapest. Solved when the workbook was made.",
         "Solved values",
     )  # fmt: skip
-    sheet.put(FIRST - 5, 2, "Least cost; how", "unit_cell")
-    sheet.put(FIRST - 4, 3, "Amounts of any kind; this plan, as solved", "unit_cell")  # the links stand left of it
-    for col, name, dollars in ((4, "plan_cheapest", solution.cheapest), (5, "plan_cost", solution.cost)):
+    sheet.put(FIRST - 5, LEAST - 1, "Least cost; how", "unit_cell")
+    sheet.put(FIRST - 4, LEAST, "Amounts of any kind; this plan, as solved", "unit_cell")  # the links stand left of it
+    for col, name, dollars in ((TOLD, "plan_cheapest", solution.cheapest), (TOLD + 1, "plan_cost", solution.cost)):
         shown = dollars if dollars is not None else "not in whole bales"
         book.define(name, sheet.put(FIRST - 4, col, shown, "money0", unit="$"))
     bound = solution.bound if solution.bound is not None else "not solved"
-    book.define("plan_bound", sheet.put(FIRST - 5, 3, bound, "money0", unit="$"))
-    book.define("plan_words", sheet.put(FIRST - 5, 4, solution.words, "text"))
+    book.define("plan_bound", sheet.put(FIRST - 5, LEAST, bound, "money0", unit="$"))
+    book.define("plan_words", sheet.put(FIRST - 5, TOLD, solution.words, "text"))
     _rest(PlainRows(sheet, [*rows, *[None] * empty] or [None]), "plain")
 
 

@@ -25,6 +25,7 @@ NO_UNIT = ("1", "word", "yes/no", "name of a feeder")  # not said behind a value
 MOST_NAMED = 2  # changes told in words
 SINCE = "since it was solved"  # in every sentence on changes
 LONGEST = 255  # letters of the sentence
+WORDS, COUNT = 0, 1  # columns of what stands above the heads
 SETTINGS = (
     ("winter_start", "Hay feeding begins on", "date"), ("turnout", "Turnout to grass on", "date"),
     ("plan_most_pct", "Most dry matter a cow eats", "%"), ("plan_min_ca_p", "Least calcium to phosphorus", "ratio"),
@@ -159,15 +160,15 @@ def fill(book: Book, solved_from: Sequence[Then] | None) -> None:
     """None: no plan has been solved."""
     sheet = begin(book, NAME, "What the plan was solved from",
         "Each number and word that the winter plan starts from: as it was when the plan was solved, and as it stands now.", "Solved values")  # fmt: skip
-    at = (FIRST - 3, 0)
-    sheet.put(FIRST - 4, 0, "Changed since", "label")
+    at = (FIRST - 3, WORDS)
+    sheet.put(FIRST - 4, WORDS, "Changed since", "label")
     if solved_from is None:
-        book.define("plan_changes", sheet.put(FIRST - 4, 1, 0, "number0"))
-        book.define("plan_changed", sheet.put(FIRST - 4, 2, None, "text"))
+        book.define("plan_changes", sheet.put(FIRST - 4, COUNT, 0, "number0"))
+        book.define("plan_changed", sheet.put(FIRST - 4, COUNT + 1, None, "text"))
         sheet.put(*at, "No plan has been solved in this workbook.", "text")
         return
     table = SolvedFrom(sheet, list(zip(every(book), solved_from, strict=True))).place()
-    book.define("plan_changes", sheet.put(FIRST - 4, 1, Formula(f"=SUM({table.local.changed})"), "number0"))
+    book.define("plan_changes", sheet.put(FIRST - 4, COUNT, Formula(f"=SUM({table.local.changed})"), "number0"))
     changes = Changes(sheet, list(range(1, MOST_NAMED + 1)), table.row_below + 2).place(title="The first changes")
     book.define("plan_changed", sheet.put(*at, Formula(_sentence(changes)), "text"))
     sheet.flags += [Flagging((*at, *at), SINCE, "flag_bad"), Flagging(table.area(SolvedFrom.changed), "1", "flag_bad")]

@@ -14,8 +14,7 @@ from hayfuncs.workbook.sheets import takehomenumbers
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.grid import text
 from hayfuncs.workbook.sheets.herd import Herd
-from hayfuncs.workbook.sheets.printed import WIDTHS as WIDTHS
-from hayfuncs.workbook.sheets.printed import Printed
+from hayfuncs.workbook.sheets.printed import WIDTHS, Printed
 from hayfuncs.workbook.sheets.takehomechosen import Choices
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
 from hayfuncs.workbook.sheets.takehomewords import AFTER, MOST, TOO_MANY

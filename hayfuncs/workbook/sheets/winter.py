@@ -34,6 +34,7 @@ MIDDLE, FIRST_DAY = (
 )
 SPARE_MONTHS = 1  # rows beyond the winter as built, so that a date can be moved
 MOST_MONTHS = 14
+BESIDE = 3  # the column of words beside a heading
 HALVES = "Winter/plan_halves"
 TURNS = re.compile(r"Winter herd/\d+/(calving|weaning)")
 PRINTED = 15  # columns: the words beside a setting run on over empty ones
@@ -239,7 +240,7 @@ def fill(book: Book, groups: Sequence[Group], season: Season) -> None:
     worked_out = (
         "Herd care works these out from coat, weather and mud. A cow may be fed more and not eat more: watch condition."
     )
-    sheet.put(settings.at["weather"], 3, worked_out, "sentence")
+    sheet.put(settings.at["weather"], BESIDE, worked_out, "sentence")
     sheet.printed_cols = PRINTED
     haytobuy.fill(book, season)
 
