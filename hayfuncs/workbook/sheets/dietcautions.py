@@ -45,9 +45,9 @@ class Answer(Page):
 
     framed = 5
     counted = banner(
-        '=chosen_lot&" to "&chosen_group&" with "&chosen_feed&": "&IF(COUNTIF({of[levels]},"DANGER")+COUNTIF({of[levels]},"CAUTION")=0,"clear in what was tested, ","")'
+        '=IF(COUNTIF({of[levels]},"DANGER")+COUNTIF({of[levels]},"CAUTION")=0,"Clear in what was tested, ","")'
         '&IF(COUNTIF({of[levels]},"DANGER")>0,COUNTIF({of[levels]},"DANGER")&" danger"&IF(COUNTIF({of[levels]},"DANGER")=1,", ","s, "),"")&IF(COUNTIF({of[levels]},"CAUTION")>0,COUNTIF({of[levels]},"CAUTION")&" caution"&IF(COUNTIF({of[levels]},"CAUTION")=1,", ","s, "),"")'
-        '&COUNTIF({of[levels]},"UNTESTED")&" not tested or entered"&IF(COUNTIF({of[levels]},"DANGER")+COUNTIF({of[levels]},"CAUTION")>1,". The gravest:","")'
+        '&COUNTIF({of[levels]},"UNTESTED")&" not tested or entered: "&chosen_lot&" to "&chosen_group&" with "&chosen_feed&IF(COUNTIF({of[levels]},"DANGER")+COUNTIF({of[levels]},"CAUTION")>1,". The gravest:","")'
         .replace("DANGER", WORDS[3]).replace("CAUTION", WORDS[2]).replace("UNTESTED", WORDS[0]))  # fmt: skip
     gravest = banner(
         f'=IF(MAX({{of[rank]}})=0,"{NONE}",INDEX({{of[short]}},MATCH(MAX({{of[rank]}}),{{of[rank]}},0)))')  # fmt: skip

@@ -34,11 +34,13 @@ LEGEND = (
     ("text", "example", "Computed or fixed; locked, no password needed."),
     ("unit_cell", "example", "The unit of the value at its left."),
     ("flag_good", "enough", "The need is met."),
-    ("flag_bad", "short", "Look here."),
+    ("flag_best", "Best", "The hay that fits these cattle best."),
+    ("flag_close", "too close to call", "The test cannot say: see How sure."),
+    ("flag_bad", "short, Danger", "Look here."),
 )
 EDITIONS = {
     "functions": "Functions edition: each HAY. name is a function of this file. Excel 365, 2024, web and Mac work as they are; LibreOffice needs the extension.",
-    "plain": "Plain edition: no functions at all, every step in ordinary operators; for any spreadsheet since 2010, and for a phone.",
+    "plain": "Plain edition: no HAY. functions, every step in ordinary formulas; for any spreadsheet since 2010, and for a phone.",
     "classic": "Classic edition: HAY_ names come from Python through xlwings on Excel for Windows.",
 }
 SIGN = "Where Excel 365 shows @ before INDEX in a formula, it says that one value of a column is meant. It changes no number."
