@@ -18,7 +18,8 @@ TO_JUMP_TO = {
 }
 NO_RANGE = "A number on Lots counts before it"  # prompts that say this instead of a range
 KINDS = {"balance", "range", "completeness", "basis", "reconciliation", "version", "published example"}
-FIRST_CHECK = 8  # row of the sheet
+FIRST_ROW = 8  # of a table, below heads and units
+LISTS = ("Lots", "Herd", "Feeds")  # whose first column is typed
 # heads of what is in a hay, which is less as fed than dry; units that do not say of which they are
 IN_HAY = re.compile(r"(?:TDN|protein|ADF|NDF|Ash|Fat|Lignin|Calcium|Phosphorus|Magnesium|Potassium|Sulfur|Sodium|Iron|Copper|Zinc"
                     r"|Manganese|Molybdenum|Selenium|Nitrate|Prussic|Ergovaline)", re.I)  # fmt: skip
@@ -53,13 +54,19 @@ def refused(file: File) -> Iterable[str]:
 
 
 @check(31)
-def no_tables(file: File) -> Iterator[str]:
+def lists_without_gaps(file: File) -> Iterator[str]:
     yield from (part for part in file.parts if part.startswith("xl/tables/"))
-    for tab in file.tabs[2:6]:  # the lists that are typed in: no row of them is left out between two others
-        rows = [row for row in range(8, tab.max_row + 1) if any(filled(tab.cell(row, col)) for col in (1, 2))]
-        until = next((row for row in range(8, tab.max_row + 1) if row not in rows), tab.max_row)
-        if until <= 8:
-            yield f"{tab.title} begins with an empty row"
+    open_cells = set(file.typed)
+    for name in LISTS:
+        row, gap = FIRST_ROW, 0
+        while file.data.at(name, row - 1, 0) in open_cells:
+            there = filled(file.book[name].cell(row, 1))
+            if there and gap:
+                yield f"{name} has nothing in row {gap}"
+            gap = gap or (0 if there else row)
+            row += 1
+        if row == FIRST_ROW:
+            yield f"{name} is not typed in from row {FIRST_ROW} on"
 
 
 @check(32)
@@ -126,7 +133,7 @@ def heads_without_a_basis(file: File) -> float:
 def checked(file: File) -> Iterator[tuple[int, list[Any]]]:
     """The rows of Checks, with the values of their first eight columns."""
     tab = file.book["Checks"]
-    row = FIRST_CHECK
+    row = FIRST_ROW
     while filled(tab.cell(row, 1)):
         yield row, [file.shown(tab, f"{col}{row}") for col in "ABCDEFGH"]
         row += 1
@@ -134,7 +141,7 @@ def checked(file: File) -> Iterator[tuple[int, list[Any]]]:
 
 @check(37)
 def every_check_is_whole(file: File) -> Iterator[str]:
-    last = FIRST_CHECK
+    last = FIRST_ROW
     for row, (what, kind, value, relation, want, tolerance, unit, result) in checked(file):
         last = row
         numbers = all(isinstance(x, float) for x in (value, want, tolerance))
@@ -143,7 +150,7 @@ def every_check_is_whole(file: File) -> Iterator[str]:
         if result != "holds":
             yield f"Checks row {row}: {result}"
     master = file.data.formulas[file.data.at("Checks", 4, 0)]
-    if f"$H${FIRST_CHECK}:$H${last}" not in master:
+    if f"$H${FIRST_ROW}:$H${last}" not in master:
         yield f"the word over all checks leaves some out: {master[:80]}"
 
 

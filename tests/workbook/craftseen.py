@@ -9,6 +9,7 @@ from typing import Any
 from workbook.craftlib import PAPER, File, check, contrast, figure, filled, seen
 
 from hayfuncs import __version__
+from hayfuncs.spreadsheet.a1 import a1
 
 TEXT, LARGE, MARK = 4.5, 3.0, 3.0  # least contrast of text, of large text, of what a picture draws
 SMALLEST = 11  # points
@@ -19,10 +20,19 @@ BAND = 265  # points that a frozen head takes at the most: a third of 800 lines
 
 
 def flags(file: File) -> Iterator[tuple[Any, str, Any]]:
-    """Each conditional format: its tab, the first cell it covers, the rule."""
+    """Each conditional format that colors something: its tab, the first cell it covers, the rule."""
     for tab in file.tabs:
         for area in tab.conditional_formatting:
-            yield from ((tab, str(area.sqref).split(":")[0].split()[0], rule) for rule in area.rules)
+            first = str(area.sqref).split(":")[0].split()[0]
+            yield from ((tab, first, rule) for rule in area.rules if not empty_when(file, tab, area, first, rule))
+
+
+def empty_when(file: File, tab: Any, area: Any, first: str, rule: Any) -> bool:
+    """Whether it takes the color from cells that are empty: where the first is, as it asks, all of them are."""
+    if rule.type != "expression" or (rule.formula or [""])[0].replace("$", "") != f'{first}=""':
+        return False
+    cells = [a1(row - 1, col - 1) for part in area.sqref.ranges for row, col in part.cells]
+    return file.shown(tab, first) not in (None, "") or all(file.shown(tab, cell) in (None, "") for cell in cells)
 
 
 @check(47)
