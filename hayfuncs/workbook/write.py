@@ -22,7 +22,7 @@ from hayfuncs.formulas import lambdas
 from hayfuncs.hosts import engine
 from hayfuncs.spreadsheet.a1 import a1, quoted
 from hayfuncs.spreadsheet.engine_values import plain_value
-from hayfuncs.workbook import fit, marking
+from hayfuncs.workbook import fileinfo, fit, marking
 from hayfuncs.workbook.model import Book, Call, Cell, Content, Flagging, Formula, Input, Sheet, is_formula
 from hayfuncs.workbook.page_setup import (
     BOTTOM,
@@ -40,7 +40,6 @@ from hayfuncs.workbook.stack import by_sheet, stacked
 from hayfuncs.workbook.styles import BODY, FONT, TAB_COLORS, properties
 
 FORMULA_MARKS = ("=", "+", "-", "@")  # how a text begins that a program may take for a formula
-RELEASE_DATE = datetime.datetime(2026, 11, 25)  # of this version: a file must not carry a clock
 Values = dict[tuple[str, int, int], Any]
 # on a protected sheet; objects are left free, since Excel's arrows to precedents are drawn as objects
 ALLOWED = dict.fromkeys(
@@ -158,16 +157,7 @@ def _write(book: Book, stream: Any, values: Values, bare: bool = False) -> None:
     if book.edition == "classic":  # calculated anew on opening, its calls would lose their values where Python is not
         file.set_calc_mode("auto", EXCEL_CALCULATION)
         file.calc_on_load = False
-    file.set_properties(
-        {
-            "title": book.title,
-            "subject": "Hay lots, beef cows and supplement",
-            "author": "hayfuncs",
-            "keywords": f"hay, forage test, beef cow, supplement, hayfuncs {__version__}, {book.edition} edition",
-            "comments": f"hayfuncs {__version__}, {book.edition} edition, {book.kind} workbook",
-            "created": RELEASE_DATE,
-        }
-    )
+    fileinfo.tell(file, book)
     formats: dict[tuple[str, bool, bool], Any] = {}
 
     def look(style: str, col: int = 0, content: Content = None) -> Any:

@@ -29,7 +29,7 @@ def report(case: AuditContext, out: Path, moved: Sensitivity | None = None, forc
     import xlsxwriter
     from xlsxwriter.exceptions import FileCreateError
 
-    from hayfuncs.workbook.write import RELEASE_DATE
+    from hayfuncs.workbook.fileinfo import RELEASE_DATE
 
     refuse(out, case.book.path, force)
     whole = io.BytesIO()
