@@ -159,6 +159,14 @@ def tab_names(file: File) -> Iterator[str]:
             yield f"{name} is empty"
 
 
+@check(11)
+def hidden(file: File) -> Iterator[str]:
+    for info in file.data.sheets:
+        if info.state != "visible" or info.hidden_rows or info.hidden_columns:
+            yield f"{info.name}: {info.state}, rows {sorted(info.hidden_rows)}, columns {info.hidden_columns}"
+    yield from (f"the name {name.name}" for name in file.data.names if name.hidden and "_xlnm" not in name.name)
+
+
 @check(12)
 def outside(file: File) -> Iterator[str]:
     yield from (part for part in file.parts if re.search(r"externalLink|connections|queryTable|customXml", part))

@@ -9,6 +9,7 @@ from typing import Any
 from workbook.craftlib import MIST, File, address, check, figure, filled
 
 from hayfuncs import __version__
+from hayfuncs.spreadsheet.a1 import place
 from hayfuncs.spreadsheet.parser import ErrorLiteral, FunctionCall, NameRef, plain_name, walk
 
 # names of answers, for a reader to jump to; no formula uses them
@@ -18,6 +19,7 @@ TO_JUMP_TO = {
 }
 NO_RANGE = "A number on Lots counts before it"  # prompts that say this instead of a range
 KINDS = {"balance", "range", "completeness", "basis", "reconciliation", "version", "published example"}
+STRAW = "FFFFF6D8"  # the ground of what is typed
 FIRST_ROW = 8  # of a table, below heads and units
 LISTS = ("Lots", "Herd", "Feeds")  # whose first column is typed
 # heads of what is in a hay, which is less as fed than dry; units that do not say of which they are
@@ -31,6 +33,28 @@ STRANGE_CODES = {-9, -99, -999, 99, 999, 9999}  # that stand for "missing" elsew
 def rules(file: File) -> Iterator[tuple[Any, Any]]:
     for tab in file.tabs:
         yield from ((tab, rule) for rule in tab.data_validations.dataValidation)
+
+
+@check(28)
+def typed_cells_look_so(file: File) -> Iterator[str]:
+    """What looks typed is open, what is open has a rule of what may be typed; but for the legend's example."""
+    for number, (tab, info) in enumerate(zip(file.tabs, file.data.sheets, strict=True)):
+        ruled = {
+            (r, c)
+            for rule in info.validations
+            for a, b, e, f in rule.areas
+            for r in range(a, e + 1)
+            for c in range(b, f + 1)
+        }
+        for at in (at for at in file.data.styles if place(at)[0] == number):
+            _, row, col = place(at)
+            look = file.data.look(at)
+            straw = look.fill == STRAW
+            legend = tab.title == "Start" and file.data.values.get(at) == "example"
+            if not look.locked and not (straw and (row, col) in ruled):
+                yield f"{tab.title}!{address(at)} is open and does not look it, or takes anything"
+            if look.locked and (straw or (row, col) in ruled) and not legend:
+                yield f"{tab.title}!{address(at)} looks open and is not"
 
 
 @check(29)
@@ -94,6 +118,11 @@ def names(file: File) -> Iterator[str]:
         if not re.fullmatch(r"[a-z][a-z0-9_]*|HAY\.[A-Z0-9_]+", name.name):
             yield f"{name.name} is not spelled as the others"
     yield from (f"{name} is used by nothing" for name in sorted(unused - TO_JUMP_TO))
+
+
+@check(33)
+def merged(file: File) -> Iterable[str]:
+    return [f"{info.name}!{area}" for info in file.data.sheets for area in info.merged]
 
 
 @check(34)

@@ -13,6 +13,7 @@ from hayfuncs.spreadsheet.a1 import a1
 
 TEXT, LARGE, MARK = 4.5, 3.0, 3.0  # least contrast of text, of large text, of what a picture draws
 SMALLEST = 11  # points
+TOLD = 60  # characters of a picture's words
 HALL, LESSONS = "What to feed", "Lessons"
 # in the hall: points at the zoom it opens with, of the answer and the caution, and of the lessons' questions and answers
 FAR, NEAR = 25, 18
@@ -64,6 +65,16 @@ def contrasts(file: File) -> Iterator[str]:
             drawn = re.findall(r'srgbClr val="(\w+)"', re.split(r"<c:(?:dLbls|cat|val|xVal|yVal)>", series)[0])
             if drawn and max(contrast(color, PAPER) for color in drawn) < MARK:  # of the area or of its outline
                 yield f"{part} {drawn}"
+
+
+@check(49)
+def pictures_in_words(file: File) -> Iterator[str]:
+    """Each says what kind it is or what it shows, and something of it: more than a name."""
+    for part in (name for name in file.parts if re.fullmatch(r"xl/drawings/drawing\d+\.xml", name)):
+        for picture in re.findall(r"<xdr:cNvPr [^>]*>", file.parts[part]):
+            told = re.search(r'descr="([^"]*)"', picture)
+            if told is None or len(told[1]) < TOLD:
+                yield f"{part} {picture}"
 
 
 @check(50)
