@@ -15,12 +15,13 @@ from hayfuncs.workbook import handout
 
 FOLDER = "hayfuncs/pages/pictures"
 WORKBOOK = "workbooks/hayfuncs-template-plain.xlsx"
-WIDTH = 800  # pixels
+WIDTH = 780  # pixels
+GRAY = ("take-home",)  # as it is printed; smaller too
 WAIT = 120  # seconds
 MOST_BYTES = 150_000
 # picture -> words of its page: the first page that has them is shown
 PAGES = {
-    "hall": "What do we feed?", "grid": "Which hay for which cattle?", "pile": "Does the pile last to grass?", "take-home": "Feed this:",
+    "hall": "What do we feed?", "grid": "Which hay for which cattle?", "pile": "Does the pile last to grass?", "take-home": "Feed this now:",
 }  # fmt: skip
 
 
@@ -44,7 +45,7 @@ def draw(root: Path) -> list[Path]:
                 raise SystemExit(f"no page of {WORKBOOK} says {words!r}")
             page = (first or found)[0]
             path = folder / f"{picture}.png"
-            size = ["-scale-to-x", str(WIDTH), "-scale-to-y", "-1"]
+            size = ["-scale-to-x", str(WIDTH), "-scale-to-y", "-1", *(["-gray"] if picture in GRAY else [])]
             command = ["pdftoppm", "-png", "-f", str(page), "-l", str(page), "-singlefile", *size]
             subprocess.run([*command, str(pdf), str(path.with_suffix(""))], check=True, timeout=WAIT)
             if path.stat().st_size > MOST_BYTES:

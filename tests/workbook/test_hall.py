@@ -19,7 +19,7 @@ from hayfuncs.workbook.sheets import hall, shortwords
 from hayfuncs.workbook.sheets.closecalls import CLOSE
 from hayfuncs.workbook.sheets.halltables import Bars, Shares
 from hayfuncs.workbook.sheets.hallwork import Working
-from hayfuncs.workbook.sheets.whichhay import BEST, BUT
+from hayfuncs.workbook.sheets.whichhay import AT_DANGER, BEST, BUT, NOT_ALONE, Grid
 from hayfuncs.workbook.styles import properties
 
 LBS_OF_A_TON, STEP = 2000, 0.25
@@ -195,3 +195,38 @@ def test_every_caution_stands_in_one_line():
         texts += [text.strip('"') for text in (short.caution, short.danger, short.noted, short.untested)]
     for text in texts:
         assert fit.height(text, room, look) <= look["font_size"] * fit.LINE + 2, text
+
+
+def test_a_hay_that_nitrate_keeps_from_being_fed_alone_is_nobodys_best_and_on_no_page(opened):
+    """1,620 ppm is no danger by its word, and a quarter of a mixed diet at most for cows in calf."""
+    lots, groups = [lot.name for lot in DEMO.lots], len(DEMO.groups)
+    sheet, row, col, *_ = place_of(opened.book.marks["verdict"])
+    grid = opened.book.find(Grid)
+
+    def shown(number):
+        words = [opened.at(opened.book.by_name(sheet).ref(row + number - 1, col + g)) for g in range(groups)]
+        return opened.at(grid.some(Grid.hay, number)), words
+
+    assert shown(lots.index("Windmill Forty") + 1)[0] == "Windmill Forty" + AT_DANGER, "the plan leaves it out"
+    richest = lots.index("North Bench 1") + 1  # the best for late-pregnant and for dry cows
+    before, words = shown(richest)
+    assert before == "North Bench 1"
+    assert sum(word.startswith(BEST) for word in words) == 2
+    opened.put("lots", "lab_nitrate_n_ppm", 1620, richest)
+    assert opened.get("cautions", "count_dan", richest) == 0
+    name, after = shown(richest)
+    assert name == "North Bench 1" + AT_DANGER
+    assert not any(word.startswith((BEST, BUT)) for word in after)
+    opened.set_name("plan_mixed", 1)
+    name, after = shown(richest)
+    assert name == "North Bench 1" + NOT_ALONE
+    assert not any(word.startswith((BEST, BUT)) for word in after)
+    opened.set_name("plan_mixed", 0)
+    at = DEMO.groups.index(next(g for g in DEMO.groups if g.name == "Late-pregnant cows")) + 1
+    typed = opened.book.inputs[f"Take home/{at}/hay"]
+    opened.made.set_value(typed[0], typed[1] + 1, typed[2] + 1, "North Bench 1")
+    opened.made.evaluate_all()
+    assert "By its nitrate this hay is not fed alone" in opened.get("take_home_numbers", "why", at)
+    assert opened.get("take_home_numbers", "shown", at) == 0
+    opened.made.set_value(typed[0], typed[1] + 1, typed[2] + 1, None)
+    opened.put("lots", "lab_nitrate_n_ppm", None, richest)

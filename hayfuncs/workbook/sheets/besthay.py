@@ -11,13 +11,14 @@ from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.sheets.winterfeeds import WinterFeeds
 from hayfuncs.workbook.table import Column, Table, column, computed
 
 NAME = "Best hay"
 RULE = (
     "Best is a hay that is enough, with the fewest cautions, and of these the one least above the need, so that richer hay is saved.",
     "If none is enough, or the cows are thin or have a first calf: the hay that covers most.",
-    "Never a hay at danger, one to check first, or one used up.",
+    "Never a hay at danger, one that nitrate keeps from being fed alone, one to check first, or one used up.",
 )
 PER_CAUTION = 2  # points: more than the place among hays that are enough can make
 MOST_CAUTIONS = 20  # more than a hay can have
@@ -42,6 +43,11 @@ class Points(Table[int]):
     @column("Dangers of the lot", "number", style="number0")
     def dangers(self) -> Content:
         return Formula(f"={self.of(self.hazards.count_dan)}")
+
+    @column("Most of a mixed diet, by nitrate: 100 may be fed alone", "% DM", style="number0")
+    def share(self) -> Content:
+        planned = self.book.find(WinterFeeds)  # own lots stand first there, in the same order
+        return Formula(f"=MIN({self.of(planned.mixed_calf)},{self.of(planned.mixed_open)})")
 
     @column("Cautions of the lot", "number", style="number0")
     def cautions(self) -> Content:
@@ -96,7 +102,7 @@ def _column(group: int) -> Column:
     def make(row: Points) -> Content:
         at = f"({row.lot_row}-1)*group_count+{group}"
         says, covered = (pick(span, at) for span in (row.calls.says, row.calls.covered))
-        out = f'OR(COUNT({covered})=0,{row.dangers}>0,{row.doubt}<>"",{row.gone}=1)'
+        out = f'OR(COUNT({covered})=0,{row.dangers}>0,{row.share}<100,{row.doubt}<>"",{row.gone}=1)'
         enough = f"{PER_CAUTION}*({MOST_CAUTIONS}-{row.cautions})+100/{covered}"
         return Formula(f'=IF({out},0,IF({says}="{ENOUGH}",{enough},{covered}/(100+{covered})))')
 

@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.sheets.register import Register
 from hayfuncs.workbook.sheets.stock import Stock
 from hayfuncs.workbook.sheets.winter import WinterHerd
+from hayfuncs.workbook.sheets.winterfeeds import WinterFeeds
 from hayfuncs.workbook.table import Column, Table, asked, column, computed
 
 
@@ -77,12 +78,21 @@ class Chosen(Table[int]):
     @column("Nitrate by both scales, for this group", "words", style="small", width=20)
     def nitrate(self) -> Content:
         """A group that is not said to be open counts as in calf."""
-        is_open = f'{pick(self.care.pregnant, self.group)}&""="0"'
         calf, others = (
             "&".join(f"{pick(getattr(self.hazards, f'nitrate_{kind}_{scale}'), self.lot)}" for scale in "ab")
             for kind in ("calf", "open")
         )
-        return Formula(f'=IF(ISNUMBER({self.lot}),IF({is_open},{others},{calf}),"")')
+        return Formula(f'=IF(ISNUMBER({self.lot}),IF({self.is_open},{others},{calf}),"")')
+
+    @column("Most of a mixed diet for this group, by nitrate", "% DM", style="number0", width=9)
+    def share(self) -> Content:
+        planned = self.book.find(WinterFeeds)  # own lots stand first there, in the same order
+        most = f"IF({self.is_open},{pick(planned.mixed_open, self.lot)},{pick(planned.mixed_calf, self.lot)})"
+        return Formula(f"=IF(ISNUMBER({self.lot}),{most},100)")
+
+    @property
+    def is_open(self) -> str:
+        return f'{pick(self.care.pregnant, self.group)}&""="0"'
 
     choices, best = another(lambda: Choices), another(lambda: Points)
     lots, stock, register = another(lambda: Lots), another(lambda: Stock), another(lambda: Register)

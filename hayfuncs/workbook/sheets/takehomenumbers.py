@@ -181,9 +181,10 @@ class Numbers(Chosen):
         rate = f'{self.cannot}&" "&IF(ISERROR({self.exact}),"{TOO_POOR} ","")'
         fed = f'IF(N({self.short_tdn})+N({self.short_cp})>0,{feed_row}&{rate},"")'
         danger = f'IF(ISNUMBER(SEARCH("danger,",{self.first_cautions}&{self.more_cautions}&{self.third_cautions})),"This hay is at danger: choose other hay. ","")'
+        alone = f'IF({self.share}<100,"By its nitrate this hay is not fed alone: choose other hay. ","")'
         grain = f'IF(MID({self.feed_caution},1,6)="Danger","Too much of this feed: choose another. ","")'
         under = f'IF(MIN({self.over_tdn},{self.over_cp})<-{NEAR},"The page does not cover the need: see Checks. ","")'
-        rows = f"TRIM({row}&{fed}&{danger}&{grain}&{under})"
+        rows = f"TRIM({row}&{fed}&{danger}&{alone}&{grain}&{under})"
         return Formula(f'=IF({self.name}="","free row",IF(verdict_stop="",{rows},verdict_stop&". See Checks."))')
 
     @column("Shown? 1 yes, 0 no", "yes/no", style="number0", width=9)

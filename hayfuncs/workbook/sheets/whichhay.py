@@ -16,12 +16,13 @@ from hayfuncs.workbook.sheets.levels import flag_dangers
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.sheets.register import Register
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 from hayfuncs.workbook.table import Column, Table, computed
 
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
 BEST, BUT = "Best: ", "Best, but "
-AT_DANGER = " ✗ danger"  # beside the name, so that no "enough" reads as safe
+AT_DANGER, NOT_ALONE = " ✗ danger", " ✗ not alone: nitrate"  # beside the name, so that no "enough" reads as safe
 ON_A_PAGE = 16  # lots that stay readable on one page
 ABOVE = FIRST - 4  # the row that says what is odd in a group
 
@@ -32,9 +33,8 @@ class Grid(Table[str]):
     frozen = 2
     heads_height, units_height = 40, 0
     lot = computed("Lot number", "row of Lots", lambda row: row.number, "grid_0", 7)
-    hay = computed(
-        "Hay lot", "name", f'={{lots.counted}}&IF(N({{hazards.count_dan}})>0,"{AT_DANGER}","")', "grid_name", 16
-    )
+    hay = computed("Hay lot", "name",
+        f'={{lots.counted}}&IF(OR(N({{hazards.count_dan}})>0,LEFT({{planned.state}},{len(LEFT_OUT)})="{LEFT_OUT}"),"{AT_DANGER}",IF(MIN({{planned.mixed_calf}},{{planned.mixed_open}})<100,"{NOT_ALONE}",""))', "grid_name", 16)  # fmt: skip
     tons = computed("In the stack", "tons as fed", "={register.tons}", "grid_0", 8)
     tdn, cp = (computed(mark.upper(), "% DM", f"={{lots.{mark}}}", "grid_1", 7) for mark in ("tdn", "cp"))
     cautions = computed("Before it is fed: cautions on the lot", "words", "={hazards.says}", "small", 30)
@@ -43,6 +43,7 @@ class Grid(Table[str]):
     others = computed("TDN by the other ways, and for how many groups the word on energy would change", "words",
         '=IF({lots.tdn_others}="","",{lots.tdn_others}&" changes "&({changed})&" of "&SUMPRODUCT(--({herd.counted}<>"")))', "small", 34)  # fmt: skip
     lots, register, hazards = same_row(lambda: Lots), same_row(lambda: Register), same_row(lambda: Cautions)
+    planned = same_row(lambda: WinterFeeds)  # own lots stand first there, in the same order
     herd, match = another(lambda: Herd), another(lambda: Match)
     calls, points = another(lambda: Calls), another(lambda: Points)
 
@@ -94,7 +95,7 @@ def fill(book: Book) -> None:
         Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
     ]  # fmt: skip
     flag_dangers(sheet, grid.area(Grid.cautions))
-    sheet.flags.append(Flagging(grid.area(Grid.hay), AT_DANGER, "flag_bad"))
+    sheet.flags.append(Flagging(grid.area(Grid.hay), "✗", "flag_bad"))
     book.marks["verdict"] = sheet.span(*area)
 
 
