@@ -16,6 +16,7 @@ from hayfuncs.spreadsheet.engine_values import plain_value
 from hayfuncs.workbook import handout
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.sheets.lessons import NOT_YET
+from hayfuncs.workbook.sheets.winter import WinterHerd
 from hayfuncs.workbook.styles import STYLES
 
 GROUPS = range(1, len(SMALL.groups) + 1)
@@ -225,3 +226,15 @@ def test_month_cards_of_whole_bales_fit_their_pages_and_no_line_is_lower_than_it
     pages = [sum(sheet.heights.get(row, 15) for row in range(first, end)) for first, end in pairwise(ends)]
     assert len(pages) > 10
     assert max(pages) <= 640  # points: letter paper less its margins, header and footer
+
+
+def test_a_month_that_is_not_that_of_the_calving_date_is_said_on_the_page(desk):
+    """Herd has the month that is asked about; the winter plan goes by the calving date."""
+    agrees = "1,250 lb cows, month 2 after calving. Good from 10 Feb 2027 until cattle or hay change."
+    assert agrees in words(desk, 1), "calved on 8 Feb: month 1"
+    at = desk.book.find(WinterHerd).some(WinterHerd.calving, 1)
+    for day, month in ((dt.date(2026, 11, 30), 0), (dt.date(2026, 10, 30), 4), (dt.date(2027, 4, 8), 11)):
+        desk.made.set_value(*place(at), (day - dt.date(1899, 12, 30)).days)
+        desk.made.evaluate_all()
+        said = f"month 2 after calving; by their calving date month {month} on 10 Feb 2027."
+        assert (said if month else agrees) in words(desk, 1), day

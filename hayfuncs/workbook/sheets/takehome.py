@@ -83,10 +83,11 @@ class _Page(Printed):
         month, weight, kind = (pick(span, n.group) for span in (n.herd.month, n.herd.weight, n.herd.cattle_class))
         calved = f'OR({kind}="",ISNUMBER(SEARCH("{COW}",{kind})))'
         what = f'IF({calved}," lb cows, month "&{month}&" after calving"," lb each, class "&{kind})'
-        said = (
-            f'TEXT({weight},"#,##0")&{what}&". Good from "&TEXT(page_from,"d mmm yyyy")&" until cattle or hay change."'
-        )
-        self.line(Formula(f"={said}"))
+        apart = f"ABS({n.by_date}-N({month}))"  # months; the year is a ring
+        other = f'"; by their calving date month "&{n.by_date}&" on "&TEXT(page_from,"d mmm yyyy")&"."'
+        good = '". Good from "&TEXT(page_from,"d mmm yyyy")&" until cattle or hay change."'
+        when = f"IF(AND({calved},{n.by_date}>0,{apart}>1,{apart}<11),{other},{good})"
+        self.line(Formula(f'=TEXT({weight},"#,##0")&{what}&{when}'))
         told = f'"Feed this now"&IF({n.cow_caution}="",""," at the least")&":"'
         self.answer(self.shown(told, f'"✗ No number on this page: "&{n.why}'), 26)
         self._put_out()
