@@ -365,9 +365,9 @@ def test_changes_that_cancel_in_a_sum_make_the_solution_old(editions, changes):
 def test_none_of_it_is_not_the_same_as_no_end_to_it(editions):
     opened = Open(*editions["functions"][::2])
     state = opened.book.by_name("Winter budget").ref(6, 0)
-    feed = next(i for i in range(1, 40) if opened.get("sources", "tons", i) == "no end")
+    feed = next(i for i in range(1, 40) if opened.get("sources", "tons", i) == "as needed")
     opened.put("sources", "limit", 0, feed)
     name = opened.get("sources", "name", feed)
     assert opened.at(state).startswith(
-        f"Solve it again, 1 change since it was solved: {name}: tons that can be used (was no end, now 0 tons as fed)."
+        f"Solve it again, 1 change since it was solved: {name}: tons that can be used (was as needed, now 0 tons as fed)."
     )

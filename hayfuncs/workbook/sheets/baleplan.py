@@ -120,7 +120,7 @@ class BalePlan(Table[Turn | None]):
 
     mark = NAME
     frozen = 4
-    group = asked("Cow group", "name", listed("Cow group", "A group of the sheet Herd", "{herd.name}"), "input_text", 26, band="Typed in (solved first)")  # fmt: skip
+    group = asked("Cow group", "name", listed("Cow group", "A group of the sheet Herd", "{herd.name}"), "input_text", 26, band="Solved for you; type over it")  # fmt: skip
     month = asked("Counted in", "month", listed("Month", "The month of the winter in which these feedings are counted: the one that asks for more of those they reach into", "{months.label}"), "input_text", 15, of="period")  # fmt: skip
     first = asked("From", "date", date("From", "The day of the first of these feedings"), "input_date", 14)
     last = computed("To", "date", '=IF(N({days})=0,"",{first}+{days}-1)', "date", 14)
@@ -128,7 +128,7 @@ class BalePlan(Table[Turn | None]):
     says = computed("What to look at", "words", SAYS, "small", 26)
     hay_lb = computed("Hay a head", "lb as fed/day", "=IF({ok}=1,SUMIFS({parts.ration},{parts.turn},{count},{parts.hay},1),0)", "number2_seen", 11)  # fmt: skip
     caution = computed("Cautions of the hays", "words", lambda row: row.hay_cautions(), "small", 34)
-    days = asked("Days", "days", number("Days", "Days from the first of these feedings to the next line's", 1, LONGEST_DAYS, whole=True), "input0", 9, band="Typed in (solved first)")  # fmt: skip
+    days = asked("Days", "days", number("Days", "Days from the first of these feedings to the next line's", 1, LONGEST_DAYS, whole=True), "input0", 9, band="Solved for you; type over it")  # fmt: skip
     every = asked("Days between feedings of hay", "days", number("Days between feedings", "A bale is put out every so many days; the same all winter for a group", 1, MOST_EVERY, whole=True), "input0", 11, of="step")  # fmt: skip
     hay_1, bales_1, weighed_1 = _hay(1), _bales(1), _weighed(1)
     hay_2, bales_2, weighed_2 = _hay(2), _bales(2), _weighed(2)

@@ -112,9 +112,13 @@ class OnLots(Page):
         return f"{self.ca_need}:{self.p_need.split('!')[-1]}"
 
 
+MOST_PPM = 100_000  # a tenth of the dry matter: beyond it a unit is wrong
+
+
 def _typed(row: MineralTable, key: str) -> Input:
-    says = f"{row.item.name.capitalize()} of the hay, {row.item.unit}; leave it empty when not tested. A number on Lots counts before it"
-    return Input(key, f"{row.item.name.capitalize()} of the hay", says, lo=0, hi=100_000, required=False)
+    most = 100 if row.item.unit.startswith("%") else MOST_PPM
+    says = f"{row.item.name.capitalize()} of the hay, {row.item.unit}, 0 to {most:,}; leave it empty when not tested. A number on Lots counts before it"
+    return Input(key, f"{row.item.name.capitalize()} of the hay", says, lo=0, hi=most, required=False)
 
 
 _BY_LOTS = "INDEX({found.values},MAX(1,{on_lots}))"

@@ -65,7 +65,7 @@ class PlanRows(Table[PlanRow | None]):
     """The results that a reader looks at, then the workings behind them."""
 
     frozen = 4
-    month = asked("Month", "name", listed("Month", "A month of the winter", "{months.label}"), "input_text", 24, of="period", band="Typed in (solved first)")  # fmt: skip
+    month = asked("Month", "name", listed("Month", "A month of the winter", "{months.label}"), "input_text", 24, of="period", band="Solved for you; type over it")  # fmt: skip
     group = asked("Cow group", "name", listed("Cow group", "A group of the sheet Herd", "{herd.name}"), "input_text", 26)  # fmt: skip
     feed = asked("Hay or feed", "name", listed("Hay or feed", "A name of the sheet Winter feeds", "{sources.name}"), "input_text", 26, of="name")  # fmt: skip
     lb = asked("Put out", "lb as fed/day", number("Put out", "Pounds as fed, a head and a day", 0, MOST_LB), "input2", 11, of=pounds)  # fmt: skip

@@ -21,7 +21,7 @@ from hayfuncs.workbook.table import Column, Table, asked, computed
 
 OWN, BOUGHT, FEED, MINERAL = "own hay", "bought hay", "feed", "mineral"  # kinds 1 to 4
 OPEN_LB, OPEN_PCT = 1000, 100  # a limit that does not count
-NO_END = "no end"
+NO_END = "as needed"
 HOMES = ("Winter lots", "Winter offers", "Winter supplements", "Winter minerals")  # in the keys of inputs
 IN_PLAN = "yes"
 NOT_ALLOWED, MISSING = "not allowed", "not known: "  # and which values
