@@ -33,16 +33,12 @@ def register(app: typer.Typer) -> None:
             typer.Option(
                 metavar="ROWS",
                 help="Rows left free for lots that are typed later: 4 or more.",
-                min=0,
-                max=MOST_LOTS,
                 show_default=False,
             ),
         ] = 0,
         free_groups: Annotated[
             int,
-            typer.Option(
-                metavar="ROWS", help="The same for cow groups: 2 or more.", min=0, max=MOST_GROUPS, show_default=False
-            ),
+            typer.Option(metavar="ROWS", help="The same for cow groups: 2 or more.", show_default=False),
         ] = 0,
         force: ForceOption = False,
     ) -> None:
@@ -57,6 +53,9 @@ def register(app: typer.Typer) -> None:
         from hayfuncs.workbook.build import FARM, save
 
         chosen = edition_of(edition)
+        for option, rows, most in (("--free-lots", free_lots, MOST_LOTS), ("--free-groups", free_groups, MOST_GROUPS)):
+            if not 0 <= rows <= most:
+                raise UserError(f"{option} is {rows} rows; allowed: 0 to {most}; rebuild leaves rows free again later")
         if out.suffix.lower() != ".xlsx":
             raise UserError(f"{out} must end in .xlsx; give such a name")
         refuse_overwrite(out, force)

@@ -136,3 +136,11 @@ def test_own_numbers_without_an_answer_are_written_and_said(tmp_path):
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "mine.xlsx").exists()
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("option", ["--free-lots", "--free-groups"])
+def test_too_many_free_rows_are_refused(tmp_path, option):
+    done = run("workbook", "mine.xlsx", option, "99", cwd=tmp_path)
+    assert done.returncode == 2
+    assert f"{option} is 99 rows; allowed: 0 to " in done.stderr
+    assert not (tmp_path / "mine.xlsx").exists()
