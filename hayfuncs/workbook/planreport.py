@@ -172,7 +172,7 @@ def _money(farm: winter.Farm, plan: winter.WinterPlan, plain: winter.WinterPlan 
     yield f"  to spend    {_dollars(b.cash)}"
     if b.minerals > 0:
         yield f"  minerals    {_dollars(b.minerals)} (in what is to spend)"
-    yield f"  own hay     {_dollars(b.own_hay)} at market value, what it would bring if it were not fed"
+    yield f"  own hay     {_dollars(b.own_hay)} at what it would bring if it were not fed"
     yield f"  in all      {_dollars(b.total)}, ${b.per_head:,.2f} a head, ${b.per_head_day:.2f} a head and a day ({b.head:g} head, {b.days} days)"
     if plain is None:
         return

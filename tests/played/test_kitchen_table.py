@@ -18,6 +18,7 @@ from hosts import officelib
 from hayfuncs.workbook import build, handout
 from hayfuncs.workbook.farm import DEMO
 from hayfuncs.workbook.model import place_of
+from hayfuncs.workbook.sheets.takehome import CLOSE_SAYS
 from hayfuncs.workbook.sheets.takehomewords import AFTER
 
 SMALLEST = 12.0  # points
@@ -151,9 +152,8 @@ def test_the_page_says_what_python_says(printed: dict[str, Path]) -> None:
         assert f"{of('out', number):,.0f} lb" in text
         assert f"{of('out_herd', number):,.0f} lb" in text
         fed = of("fed", number)
-        for said in (
-            (f"{fed:,.2f} lb", f"{of('fed_herd', number):,.0f} lb") if fed else ("No feed: the hay is enough", "none")
-        ):
+        none = CLOSE_SAYS if of("close", number) else "No feed: the hay is enough"
+        for said in (f"{fed:,.2f} lb", f"{of('fed_herd', number):,.0f} lb") if fed else (none, "none"):
             assert said in text
         assert f"Set out {of('bales', number):.0f} bale" in text
         assert f"${of('cow_day', number):,.2f}" in text

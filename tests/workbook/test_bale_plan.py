@@ -11,6 +11,7 @@ import pytest
 from workbook.byhand import typed
 from workbook.opened import Open
 
+import hayfuncs
 from hayfuncs.audit.run import audit
 from hayfuncs.hosts import engine
 from hayfuncs.winter import sentences
@@ -19,7 +20,7 @@ from hayfuncs.workbook import oldbales, planquestions, rebuild, report, write
 from hayfuncs.workbook.model import place_of
 from hayfuncs.workbook.oldfile import read_old
 from hayfuncs.workbook.sheets.baleplan import SPARE_TURNS, in_order
-from hayfuncs.workbook.sheets.budget import Budget
+from hayfuncs.workbook.sheets.budget import Budget, Buying
 from hayfuncs.workbook.sheets.common import FIRST
 from hayfuncs.workbook.sheets.feedingdays import Feedings
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE
@@ -224,7 +225,7 @@ def test_hay_weighed_out_is_told_in_pounds(whole_bales):
 
 def test_every_check_of_the_committed_kind_of_plan_holds(whole_bales):
     for book, values, _ in whole_bales.values():
-        assert report.checks(book, values)[0].startswith("Checks: ✓ all")
+        assert report.checks(book, values)[0].startswith("Checks: ✓ sums and entries: all")
 
 
 def test_month_cards_hold_every_part_of_every_ration(whole_bales):
@@ -314,3 +315,38 @@ def test_the_days_on_which_hay_goes_out_are_those_of_the_plan(whole_bales):
         then = f" From {after.day} {after:%b} on: the next card." if f"{after:%b %Y}" == label != labels[-1] else ""
         assert read[name, label] == f"Hay goes out on {told}.{then}"
     assert any(any(f"{day:%b %Y}" != label for day in days) for (_, label), days in wanted.items()), "none reaches over"
+
+
+@EDITIONS
+def test_the_caution_of_a_feed_is_read_at_what_a_head_gets_not_at_the_mean_of_a_month(whole_bales, edition):
+    book, values, _ = whole_bales[edition]
+    most: dict[str, float] = {}
+    for turn in book.marks["solved"].easy.turns:
+        for given in turn.feeds:
+            most[given.name] = max(most.get(given.name, 0.0), given.put_out_lb)
+    buying = book.find(Buying)
+    read = {}
+    for i in range(1, buying.n + 1):
+        name, rate, caution = (values.get(place_of(buying.some(column, i))[:3]) for column in (Buying.name, Buying.rate, Buying.caution))  # fmt: skip
+        read[name] = rate, caution
+    assert most
+    lightest = min(group.body_weight_lb for group in book.marks["solved"].farm.groups)
+    for name, lb in most.items():
+        assert read[name][0] == pytest.approx(lb, abs=1e-6), name
+        assert read[name][1] == hayfuncs.feed_caution(name, lb, lightest)
+
+
+def test_a_feed_with_a_caution_and_bought_hay_without_a_test_have_a_star_on_the_cards(whole_bales):
+    book, values, _ = whole_bales["functions"]
+    lines = [str(value) for (sheet, row, col), value in values.items() if sheet == "Month cards" and col == 0]
+    turns = book.marks["solved"].easy.turns
+    fed = {given.name for turn in turns for given in turn.feeds}
+    bought = {offer.name for offer in book.marks["solved"].farm.for_sale} & {
+        h.name for turn in turns for h in turn.hays
+    }
+    assert fed
+    assert bought
+    for name in fed | bought:
+        mine = [line for line in lines if name in line]
+        assert mine, name
+        assert all(line.endswith(" *") for line in mine), mine[:2]

@@ -238,7 +238,7 @@ def begun(book: Book, turns: Sequence[Turn], kept: int) -> None:
     """The two tables, so that other sheets see them; `kept` lines are left for an older workbook's; without, the solved ones."""
     sheet = begin(
         book, NAME, "The winter plan in whole bales: who is fed what, starting when",
-        "One row is one ration. Change bales, days, pounds or names, or use the free rows: pounds, needs, stacks and dollars follow at once.",
+        "One row is one ration. Change bales, days, pounds or names, or use the free rows: pounds, needs, stacks and dollars follow at once. A changed test does not change the bales: solve again.",
         "Inputs, then workings",
     )  # fmt: skip
     table = BalePlan(sheet, [*([None] * kept if kept else turns), *[None] * SPARE_TURNS]).filed("bale_plan")

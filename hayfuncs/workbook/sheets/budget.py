@@ -10,7 +10,7 @@ from hayfuncs.workbook.keyed import another, calling, filled
 from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, sentence, worked
 from hayfuncs.workbook.pair import Heads, Left, Right, pair
-from hayfuncs.workbook.sheets.baleplan import BalePlan
+from hayfuncs.workbook.sheets.baleplan import BalePlan, BaleRows
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.feeds import NONE
 from hayfuncs.workbook.sheets.groupmonths import MEETS, OUTSIDE, GroupMonths
@@ -42,7 +42,7 @@ def _tons(kind: int) -> tuple[Left, Right]:
 
 
 def _cost(kind: int) -> tuple[Left, Right]:
-    label = f"{KINDS[kind - 1].capitalize()}, {'at market value' if kind == 1 else 'to buy'}"
+    label = f"{KINDS[kind - 1].capitalize()}, {'at what it would bring' if kind == 1 else 'to buy'}"
     return _both(label, "$", f"=SUMIFS({{fed.cost}},{{fed.kind}},{kind})", "money0")
 
 
@@ -137,11 +137,17 @@ class Buying(Table[int]):
     between = gap()
     caution = computed("Caution at the largest amount a head", "words",
         calling("FEED_CAUTION", "{booked}", "{rate}", "MIN({herd.weight})", unless=(f'OR({{rate}}=0,{{booked}}="{NONE}",{{booked}}="")', '""')), "small")  # fmt: skip
-    # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
-    rate = computed("Largest amount a head", "lb as fed/day", "=SUMPRODUCT(LARGE(({plan.s}={source})*{plan.lb_fed},1))", "number_or_dash")  # fmt: skip
+    rate = computed("Largest amount a head", "lb as fed/day", lambda row: row.largest(), "number_or_dash")  # fmt: skip
     source = computed("Row of Winter feeds", "1", lambda row: row.item, "number0")
     booked = "INDEX({sources.booked},{source})"
     plan, sources, herd = another(lambda: PlanRows), another(lambda: WinterFeeds), another(lambda: Herd)
+
+    def largest(self) -> Formula:
+        """What a head gets while it is fed so, not the mean of a month."""
+        plan = self.plan
+        fed = f"{plan.ration}*{plan.ok}" if isinstance(plan, BaleRows) else plan.lb_fed
+        # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
+        return Formula(f"=SUMPRODUCT(LARGE(({plan.s}={self.source})*{fed},1))")
 
     @property
     def total_row(self) -> int:

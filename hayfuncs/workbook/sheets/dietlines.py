@@ -98,7 +98,7 @@ class RationHazards(Page):
     # a test that says only "at least" gives no share
     share = Hazard("Lot: most of this hay in the diet, by nitrate", "% DM", calling("DIET_SHARE_LIMIT", "{nitrate}", "other_nitrate", "nitrate_limit",
                 unless=(f'OR(COUNT({{nitrate}},other_nitrate)<2,N(other_nitrate)>nitrate_limit,{_lot("nitrate_limit")}="{AT_LEAST}")', NOT_ENTERED)),
-        "Share at which the whole diet reaches the limit typed above.", "Typed above", "DIET_SHARE_LIMIT", height=LOW)  # fmt: skip
+        "Share at which the whole diet reaches the limit typed on this tab.", "Typed on this tab", "DIET_SHARE_LIMIT", height=LOW)  # fmt: skip
     tetany = _of_lot("tetany ratio K/(Ca+Mg)", "ratio", "tetany_ratio", "tetany", "Above 2.2; magnesium below 0.20 %", "TETANY_CAUTION")  # fmt: skip
     cap = _of_lot("calcium to phosphorus", "ratio", "cap_ratio", "cap", "1.5 to 7; below 1 danger", "CALCIUM_PHOSPHORUS_CAUTION")  # fmt: skip
     bound = _of_lot("protein bound by heat", "% of CP", "bound", "heat", "Above 10 %, strongly above 12 %", "HEAT_DAMAGE_NOTE", LAB)  # fmt: skip

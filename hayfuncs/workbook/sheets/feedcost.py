@@ -193,7 +193,7 @@ class Answer(Page):
     )
     counts = banner(
         f'=IF({WITHHELD[0]},"",'
-        '{found.within}&" of "&{found.named}&" feeds close it within their limits, "&{found.over}&" would be over a limit alone. Chosen: "&chosen_feed&IF(COUNT(hall_cost)=1,", "&TEXT(N(hall_cost),"$0.00")&".","."))'
+        '{found.within}&" of "&{found.named}&" feeds close it within their limits, "&{found.over}&" would be over a limit alone"&IF({found.named}={found.able},"",", "&({found.named}-{found.able})&" cannot")&". Chosen: "&chosen_feed&IF(COUNT(hall_cost)=1,", "&TEXT(N(hall_cost),"$0.00")&".","."))'
     )
     found = another(lambda: Findings)
 

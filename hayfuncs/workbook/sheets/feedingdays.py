@@ -37,10 +37,9 @@ class Feedings(Table[tuple[int, int]]):
     fed = computed("Feedings", "feedings", "=IF({every}=0,0,INT(({last}-{first})/{every})+1)", "number0")
     early = computed("Of them in the month before", "feedings", "=IF({every}=0,0,IF({first}<INDEX({months.first},{month}),1,0))", "number0")  # fmt: skip
     day = computed("First in the month itself", "1", "=IF({every}=0,0,DAY({first}+{every}*{early}))", "number0")
-    which = computed(
-        "Row of the lists", "1", "=IF({every}=0,0,{every}*({every}-1)/2+MOD({day}-1,{every})+1)", "number0"
-    )
-    days = computed("In the month itself", "days", f'=IF({{every}}=0,"",TRIM(MID(INDEX({{lists.days}},{{which}}),{WIDE}*INT(({{day}}-1)/{{every}})+1,{WIDE}*({{fed}}-{{early}}))))', "text", 40)  # fmt: skip
+    skipped = computed("Days of such a list before it", "days", "=IF({every}=0,0,INT(({day}-1)/{every}))", "number0")
+    which = computed("Row of the lists", "1", "=IF({every}=0,0,{every}*({every}-1)/2+{day}-{every}*{skipped})", "number0")  # fmt: skip
+    days = computed("In the month itself", "days", f'=IF({{every}}=0,"",TRIM(MID(INDEX({{lists.days}},{{which}}),{WIDE}*{{skipped}}+1,{WIDE}*({{fed}}-{{early}}))))', "text", 40)  # fmt: skip
     after = computed("The next feeding", "date", "=IF({every}=0,0,{first}+{every}*{fed})", "number0")
     over = computed("Day after the month, or after the winter", "date", "=INDEX({months.end},{month})", "number0")
     then = computed("Who goes on", "words", '=IF(OR({every}=0,{after}>={over}),""," From "&TEXT({after},"d mmm")&" on: the next card.")', "text", 30)  # fmt: skip

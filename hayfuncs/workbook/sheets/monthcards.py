@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1, call
 from hayfuncs.workbook.sheets import feedingdays
+from hayfuncs.workbook.sheets.budget import Buying
 from hayfuncs.workbook.sheets.common import begin, pick, typed_names
 from hayfuncs.workbook.sheets.printed import WIDTHS
 from hayfuncs.workbook.table import Table, column
@@ -93,10 +94,14 @@ class PlanLines(Table[int]):
 
     @property
     def care(self) -> str:
-        """How many dangers and cautions the hay has."""
+        """How many dangers and cautions the hay has; 1 of a feed or bought hay with a caution."""
         marks = self.sheet.book.marks
         at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
-        return f"IF(ISNUMBER({at}),INDEX({marks['cautions']['count_dan']},{at})+INDEX({marks['cautions']['count_cau']},{at}),0)"
+        own = f"INDEX({marks['cautions']['count_dan']},{at})+INDEX({marks['cautions']['count_cau']},{at})"
+        buying = self.book.find(Buying)
+        bought = f"MATCH({self.plan('feed')},{buying.name},0)"
+        fed = f'IF(INDEX({buying.caution},{bought})&{self.plan("caution")}="",0,1)'
+        return f"IF(ISNUMBER({at}),{own},IF(ISNUMBER({bought}),{fed},0))"
 
     @property
     def head(self) -> str:
@@ -146,7 +151,7 @@ def fill(book: Book) -> None:
         feedingdays.fill(rows, lines.row_below + 2, len(groups), months)
     sheet = begin(
         book, NAME, "What to put out, month by month",
-        "By the winter plan, from calving dates. Take home is for now, by the month on Herd, and has the cautions; a star is for a hay with one.", "Result",
+        "By the winter plan, from calving dates. Take home is for now, by the month on Herd, and has its cautions; a star is for a hay or feed with one.", "Result",
     )  # fmt: skip
     sheet.width(*WIDTHS)
     sheet.portrait = True
@@ -200,7 +205,7 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
             sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
         sheet.heights[row] = height
         row += 1
-    more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: this hay has a caution. Read it first.")'
+    more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: it has a caution. See Take home, Plan and Winter budget first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
     sheet.put(row, SAID, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
     sheet.flags.append(Flagging((row, SAID, row, SAID), "✗", "flag_bad"))

@@ -23,6 +23,7 @@ NAME = "Take home"
 BUCKET_LB = 25  # as a first value, to be weighed (our choice, no source)
 DAYS = 30
 LINE = "_" * 22  # where nothing is typed, room to write by hand
+CLOSE_SAYS = "Too close to call: watch condition"  # where no feed is asked for
 NONE = "–"
 CAUTIONS = 190  # points: twelve lines
 
@@ -86,9 +87,12 @@ class _Page(Printed):
         apart = f"ABS({n.by_date}-N({month}))"  # months; the year is a ring
         other = f'"; by their calving date month "&{n.by_date}&" on "&TEXT(page_from,"d mmm yyyy")&"."'
         good = '". Good from "&TEXT(page_from,"d mmm yyyy")&" until cattle or hay change."'
-        when = f"IF(AND({calved},{n.by_date}>0,{apart}>1,{apart}<11),{other},{good})"
+        asked = f"AND({calved},{n.by_date}>0,{apart}>1,{apart}<11)"  # another month than the calendar's
+        when = f"IF({asked},{other},{good})"
         self.line(Formula(f'=TEXT({weight},"#,##0")&{what}&{when}'))
-        told = f'"Feed this now"&IF({n.cow_caution}="",""," at the least")&":"'
+        told = (
+            f'IF({asked},"Feed this in month "&{month},"Feed this now")&IF({n.cow_caution}="",""," at the least")&":"'
+        )
         self.answer(self.shown(told, f'"✗ No number on this page: "&{n.why}'), 26)
         self._put_out()
         self._month()
@@ -107,7 +111,7 @@ class _Page(Printed):
         n = self.n
         self.heads("Every day", "A head", "Whole group")
         self.values(self.shown(n.hay, '"Hay"'), (self.shown(n.out), "lb as fed/day", "take_lb"), (self.shown(n.out_herd), "lb as fed/day", "take_lb"))  # fmt: skip
-        feed = f'IF({n.fed}=0,"No feed: the hay is enough",{n.feed})'
+        feed = f'IF({n.fed}=0,IF({n.close}=1,"{CLOSE_SAYS}","No feed: the hay is enough"),{n.feed})'
         self.values(self.shown(feed, '"Feed"'), *((self.shown(f'IF({n.fed}=0,"none",{what})'), "lb as fed/day", look) for what, look in ((n.fed, "take_feed"), (n.fed_herd, "take_lb"))))  # fmt: skip
         often = f'IF({n.days}=1,"every day","every "&{n.days}&" days")'
         bales = f'"Set out "&{n.bales}&IF({n.bales}=1," bale "," bales ")&{often}&", "&TEXT({n.bale},"#,##0")&" lb a bale after storage loss."'

@@ -90,14 +90,15 @@ class Chosen(Table[int]):
         most = f"IF({self.is_open},{pick(planned.mixed_open, self.lot)},{pick(planned.mixed_calf, self.lot)})"
         return Formula(f"=IF(ISNUMBER({self.lot}),{most},100)")
 
-    @column(
-        "Month since calving by their date, on the day of the page; 0 not known", "months", style="number0", width=9
-    )
-    def by_date(self) -> Content:
+    @column("Days since calving by their date, on the day of the page; -1 not known", "days", style="number0", width=9)
+    def since(self) -> Content:
         day = pick(self.winter.calving, self.group)
-        since = f"(page_from-{day})"
-        this_year = f"({since}-days_per_year*INT({since}/days_per_year))"
-        return Formula(f"=IF(COUNT({day},page_from)=2,INT({this_year}*months_per_year/days_per_year)+1,0)")
+        past = f"(page_from-{day})"
+        return Formula(f"=IF(COUNT({day},page_from)=2,{past}-days_per_year*INT({past}/days_per_year),-1)")
+
+    @column("The month that is; 0 not known", "months", style="number0", width=9)
+    def by_date(self) -> Content:
+        return Formula(f"=IF({self.since}<0,0,INT({self.since}*months_per_year/days_per_year)+1)")
 
     @property
     def is_open(self) -> str:
