@@ -18,8 +18,9 @@ class DayLists(Table[tuple[int, int]]):
     """Each way in which feedings fall in a month: every so many days, from one of the first days on."""
 
     every = computed("Days between feedings", "days", lambda row: row.item[0], "number0")
-    first = computed("First of the month", "1", lambda row: row.item[1], "number0")
+    first = computed("First of the month", "days", lambda row: row.item[1], "number0")
     days = computed("Days of the month", "days", lambda row: row.listed(), "text", 40)
+    line = computed("Row of the lists", "1", lambda row: row.number, "number0", key="number")
 
     def listed(self) -> str:
         every, first = self.item
@@ -36,9 +37,10 @@ class Feedings(Table[tuple[int, int]]):
     last = computed("Last day of them", "date", f"=SUMPRODUCT(LARGE({HERE}({{plan.first}}+{{plan.days}}-1),1))", "number0")  # fmt: skip
     fed = computed("Feedings", "feedings", "=IF({every}=0,0,INT(({last}-{first})/{every})+1)", "number0")
     early = computed("Of them in the month before", "feedings", "=IF({every}=0,0,IF({first}<INDEX({months.first},{month}),1,0))", "number0")  # fmt: skip
-    day = computed("First in the month itself", "1", "=IF({every}=0,0,DAY({first}+{every}*{early}))", "number0")
-    skipped = computed("Days of such a list before it", "days", "=IF({every}=0,0,INT(({day}-1)/{every}))", "number0")
-    which = computed("Row of the lists", "1", "=IF({every}=0,0,{every}*({every}-1)/2+{day}-{every}*{skipped})", "number0")  # fmt: skip
+    day = computed("First in the month itself", "days", "=IF({every}=0,0,DAY({first}+{every}*{early}))", "number0")
+    skipped = computed("Feedings of such a list before it", "1", "=IF({every}=0,0,INT(({day}-1)/{every}))", "number0")
+    begins = computed("First day of such a list", "days", "={day}-{every}*{skipped}", "number0")
+    which = computed("Row of the lists", "1", "=SUMPRODUCT(({lists.every}={every})*({lists.first}={begins})*{lists.line})", "number0")  # fmt: skip
     days = computed("In the month itself", "days", f'=IF({{every}}=0,"",TRIM(MID(INDEX({{lists.days}},{{which}}),{WIDE}*{{skipped}}+1,{WIDE}*({{fed}}-{{early}}))))', "text", 40)  # fmt: skip
     after = computed("The next feeding", "date", "=IF({every}=0,0,{first}+{every}*{fed})", "number0")
     over = computed("Day after the month, or after the winter", "date", "=INDEX({months.end},{month})", "number0")
