@@ -134,7 +134,8 @@ def _calcium(farm: winter.Farm, plan: winter.WinterPlan) -> Iterator[str]:
     found = {(b.group, b.period): b.ca_p for b in plan.balances}
     wide = max(len(g.name) for g in farm.groups)
     labels = [p.label for p in farm.periods()]
-    yield "  " + " " * wide + "".join(f"{label:>10}" for label in labels)
+    heads = [label.rpartition(" ")[0] if "-" in label else label for label in labels]  # a half goes without its year
+    yield "  " + " " * wide + "".join(f"{head:>10}" for head in heads)
     for group in farm.groups:
         values = [found.get((group.name, label)) for label in labels]
         yield f"  {group.name:<{wide}}" + "".join(f"{'-' if v is None else format(v, '.1f'):>10}" for v in values)

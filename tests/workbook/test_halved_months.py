@@ -10,7 +10,7 @@ from building import SMALL, built
 from workbook.opened import Open
 
 from hayfuncs.winter.requirements import needs_of
-from hayfuncs.workbook import build, write
+from hayfuncs.workbook import build, planreport, write
 from hayfuncs.workbook.wintering import Reader
 
 WINTER = replace(SMALL.barn.winter, start=dt.date(2027, 1, 10), turnout=dt.date(2027, 4, 20))
@@ -55,3 +55,12 @@ def test_a_change_from_halves_to_whole_months_is_told():
     assert "months in halves: 1 yes, 0 no (was 1, now 0)" in opened.name("plan_changed").casefold()
     opened.set_name("plan_halves", 1)
     assert opened.name("plan_changes") == 0
+
+
+def test_months_of_the_terminals_table_stand_apart():
+    solved = built(HALVED, "functions")[0].marks["solved"]
+    lines = planreport.text(solved).splitlines()
+    head = lines[next(i for i, line in enumerate(lines) if line.startswith("Calcium to phosphorus")) + 1]
+    halves = sum("-" in period.label for period in solved.farm.periods())
+    assert len(head.split()) == 2 * len(solved.farm.periods())
+    assert head.count("-") == halves

@@ -11,7 +11,8 @@ from hayfuncs.workbook.table import Table, computed
 WIDE = 3  # letters of a day in a list: two digits and a space
 LONGEST_MONTH = 31
 LATE = 100_000  # a day number after every winter
-HERE = "({plan.g}={group})*({plan.m}={month})*"
+ALL = "({plan.g}={group})*({plan.m}={month})*"
+HERE = ALL + "({plan.bales_1}+{plan.bales_2}>0)*"  # hay that is weighed out goes out each day
 
 
 class DayLists(Table[tuple[int, int]]):
@@ -36,6 +37,7 @@ class Feedings(Table[tuple[int, int]]):
     first = computed("First feeding", "date", f"=IF({{every}}=0,0,{LATE}-SUMPRODUCT(LARGE({HERE}({LATE}-{{plan.first}}),1)))", "number0")  # fmt: skip
     last = computed("Last day of them", "date", f"=SUMPRODUCT(LARGE({HERE}({{plan.first}}+{{plan.days}}-1),1))", "number0")  # fmt: skip
     fed = computed("Feedings", "feedings", "=IF({every}=0,0,INT(({last}-{first})/{every})+1)", "number0")
+    wanted = computed("Feedings of bales by the plan", "feedings", f"=SUMPRODUCT({HERE}{{plan.feedings}})", "number0")
     early = computed("Of them in the month before", "feedings", "=IF({every}=0,0,IF({first}<INDEX({months.first},{month}),1,0))", "number0")  # fmt: skip
     day = computed("First in the month itself", "days", "=IF({every}=0,0,DAY({first}+{every}*{early}))", "number0")
     skipped = computed("Feedings of such a list before it", "1", "=IF({every}=0,0,INT(({day}-1)/{every}))", "number0")
@@ -44,9 +46,10 @@ class Feedings(Table[tuple[int, int]]):
     days = computed("In the month itself", "days", f'=IF({{every}}=0,"",TRIM(MID(INDEX({{lists.days}},{{which}}),{WIDE}*{{skipped}}+1,{WIDE}*({{fed}}-{{early}}))))', "text", 40)  # fmt: skip
     after = computed("The next feeding", "date", "=IF({every}=0,0,{first}+{every}*{fed})", "number0")
     over = computed("Day after the month, or after the winter", "date", "=INDEX({months.end},{month})", "number0")
-    then = computed("Who goes on", "words", '=IF(OR({every}=0,{after}>={over}),""," From "&TEXT({after},"d mmm")&" on: the next card.")', "text", 30)  # fmt: skip
+    till = computed("Last day of all that the card holds", "date", f"=SUMPRODUCT(LARGE({ALL}({{plan.first}}+{{plan.days}}-1),1))", "number0")  # fmt: skip
+    then = computed("Who goes on", "words", '=IF(OR({every}=0,{after}>={over},{till}>={after}),""," From "&TEXT({after},"d mmm")&" on: the next card.")', "text", 30)  # fmt: skip
     says = computed("In words", "words",
-        '=IF({every}=0,"",IF({every}=1,"Hay goes out every day.","Hay goes out on "&IF({early}=1,TEXT({first},"d mmm")&IF({days}="","",", "),"")&{days}&"."&{then}))', "text", 60)  # fmt: skip
+        '=IF({every}=0,"",IF({fed}<>{wanted},"Bales go out on some of the days: see Plan.",IF({every}=1,"Bales go out every day.","Bales go out on "&IF({early}=1,TEXT({first},"d mmm")&IF({days}="","",", "),"")&{days}&"."&{then})))', "text", 60)  # fmt: skip
     plan, months, lists = another(lambda: BalePlan), another(lambda: Months), another(lambda: DayLists)
 
 

@@ -18,12 +18,8 @@ CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
 LINE_HEIGHT, BALE_HEIGHT = 20, 17  # points: as many cards on a sheet of letter paper, with room to spare
 DAYS_HEIGHT, GAP_HEIGHT = 18, 8
-SAID, HEAD, ALL, LINKS = (
-    0,
-    1,
-    2,
-    4,
-)  # columns: what, pounds a head, pounds for all; beside the paper a link to each group
+SAID, HEAD, ALL = range(3)  # columns of a card: what, pounds a head, pounds for all
+LINKS = 4  # beside the paper: a link to each group's cards
 MARK = " *"
 
 
@@ -155,8 +151,7 @@ def fill(book: Book) -> None:
     )  # fmt: skip
     sheet.width(*WIDTHS)
     sheet.portrait = True
-    top_row = top = 5
-    on_page = 0
+    top, on_page = 5, 0
     sheet.printed_from, sheet.printed_cols = top, ALL + 1
     cards: list[tuple[int, int]] = []
     for group, name in enumerate(groups, 1):
@@ -173,7 +168,7 @@ def fill(book: Book) -> None:
     for group, name in enumerate(groups):  # beside the cards, not printed
         if name:
             first = cards[group * months][0]
-            sheet.put(top_row + group, LINKS, f"▶ {name}", "link", link=f"{NAME}!{a1(first, SAID)}")
+            sheet.put(sheet.printed_from + group, LINKS, f"▶ {name}", "link", link=f"{NAME}!{a1(first, SAID)}")
     book.marks["month_cards"] = {"rows": cards}
 
 
@@ -219,7 +214,7 @@ def _often(book: Book, group: int, month: int) -> str:
         return ""
     plan = book.marks["bale_plan"]
     most = f"SUMPRODUCT(LARGE(({plan['g']}={group})*({plan['m']}={month})*{plan['step']},1))"
-    return f'&IF({most}>1,", hay every "&{most}&" days","")'
+    return f'&IF({most}>1,", bales every "&{most}&" days","")'
 
 
 def cards_of(book: Book, group: int) -> Sequence[tuple[int, int]]:
