@@ -32,7 +32,7 @@ def lines(
         said = ", ".join(f"{w.tons_left:,.1f} tons of {w.name}" for w in left)
         yield f"Could be sold: {said}. The plan feeds none of that; a longer winter might (--what-if)."
     else:
-        yield "Could be sold: none. The plan feeds all hay that may be fed; a lot that is left out for a danger or not allowed is not counted here."
+        yield "Could be sold: none. The plan feeds all hay that may be fed; a lot that is left out for safety or not allowed is not counted here."
     yield from _tests(model, answer, untested, clock, progress)
 
 

@@ -58,8 +58,9 @@ def stacked(book: Book) -> Book:
         sheet.widths |= dict(enumerate(tab.widths))
         for col, least in enumerate(NARROWEST if len(parts) > 1 and not tab.widths else ()):
             sheet.widths[col] = max(least, sheet.widths.get(col, 0))
-        if sheet.needed_cols:
-            wide = sum(sheet.pixels(col) for col in range(sheet.needed_cols))
+        drawn = first.pictures if tab.kind == ANSWER else []
+        wide = max(_right_edge(sheet, sheet.needed_cols), *(_right_edge(sheet, p.col, p.width) for p in drawn), 0)
+        if wide:
             sheet.zoom = max(SMALLEST_ZOOM, min(sheet.zoom, 100 * WINDOW // wide // 5 * 5))
         _print(book, tab, sheet)
     for before, sheet, after in zip([None, *made.sheets], made.sheets, [*made.sheets[1:], None], strict=False):
@@ -93,6 +94,11 @@ def _print(book: Book, tab: Tab, sheet: Sheet) -> None:
         sheet.printed_rows = None if book.print_all else down + (part.printed_rows or bottom(part) + 1)
         if len(tab.printed) == 1 and not book.print_all:
             sheet.printed_cols = part.printed_cols
+
+
+def _right_edge(sheet: Sheet, cols: int, more: int = 0) -> int:
+    """Pixels, at 100 %, from the left to the end of so many columns, or of a picture that begins there."""
+    return sum(sheet.pixels(col) for col in range(cols)) + more
 
 
 def _contents(book: Book, tab: Tab, sheet: Sheet) -> None:

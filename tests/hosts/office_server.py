@@ -88,6 +88,31 @@ class Office:
         area = view.VisibleRange
         return [view.ActiveSheet.Name, area.StartRow, area.StartColumn, area.EndRow, area.EndColumn]
 
+    def in_view(self, key):
+        """The cells that are wholly in the window and hold something: row, column, what is read, where a link leads."""
+        view = self.documents[key].CurrentController
+        sheet = view.ActiveSheet
+        found = []
+        areas = [view.getByIndex(i).VisibleRange for i in range(view.getCount())]
+        last = max(area.EndRow for area in areas)  # in the window in part
+        for area in areas:
+            for row in range(area.StartRow, min(area.EndRow + 1, last)):
+                for column in range(area.StartColumn, area.EndColumn + 1):
+                    cell = sheet.getCellByPosition(column, row)
+                    if cell.String:
+                        fields = cell.getTextFields() if hasattr(cell, "getTextFields") else None
+                        links = [fields.getByIndex(i).URL for i in range(fields.getCount())] if fields else []
+                        found.append([row, column, cell.String, links[0] if links else ""])
+        return found
+
+    def follow(self, key, link):
+        """Where a link within the document leads, as the office goes there."""
+        sheet, _, cell = link.lstrip("#").rpartition("." if "!" not in link else "!")
+        view = self.documents[key].CurrentController
+        view.setActiveSheet(self.sheet(key, sheet.strip("$").strip("'")))
+        helper = self.manager.createInstanceWithContext("com.sun.star.frame.DispatchHelper", self.context)
+        helper.executeDispatch(view.Frame, ".uno:GoToCell", "", 0, (option("ToPoint", cell),))
+
     def window(self, key):
         """The part of the screen in which the cells are drawn: x, y, width, height in pixels."""
         return self._pane(key)

@@ -145,6 +145,6 @@ def test_a_limit_goes_through_the_workbook_to_the_plan_and_is_never_fed_as_untes
     assert "lb Good hay" in fed
     assert "Cheap" not in fed
     said = " ".join(plan.stdout.split("Cautions")[1].split())
-    assert "Cheap but over is left out, danger: nitrate. Nitrate nitrogen at least 2,000 ppm." in said
-    assert "Cheap and sour is left out, danger: prussic acid" in said
+    assert "Cheap but over is left out for safety: nitrate. Nitrate nitrogen at least 2,000 ppm." in said
+    assert "Cheap and sour is left out for safety: prussic acid" in said
     assert "not tested for nitrate" not in said

@@ -207,7 +207,9 @@ def test_a_hay_that_nitrate_keeps_from_being_fed_alone_is_nobodys_best_and_on_no
         words = [opened.at(opened.book.by_name(sheet).ref(row + number - 1, col + g)) for g in range(groups)]
         return opened.at(grid.some(Grid.hay, number)), words
 
-    assert shown(lots.index("Windmill Forty") + 1)[0] == "Windmill Forty" + AT_DANGER, "the plan leaves it out"
+    assert shown(lots.index("Windmill Forty") + 1)[0] == "Windmill Forty" + NOT_ALONE, (
+        "the plan leaves it out: hay is not mixed"
+    )
     richest = lots.index("North Bench 1") + 1  # the best for late-pregnant and for dry cows
     before, words = shown(richest)
     assert before == "North Bench 1"
@@ -215,13 +217,17 @@ def test_a_hay_that_nitrate_keeps_from_being_fed_alone_is_nobodys_best_and_on_no
     opened.put("lots", "lab_nitrate_n_ppm", 1620, richest)
     assert opened.get("cautions", "count_dan", richest) == 0
     name, after = shown(richest)
-    assert name == "North Bench 1" + AT_DANGER
+    assert name == "North Bench 1" + NOT_ALONE
     assert not any(word.startswith((BEST, BUT)) for word in after)
     opened.set_name("plan_mixed", 1)
     name, after = shown(richest)
     assert name == "North Bench 1" + NOT_ALONE
     assert not any(word.startswith((BEST, BUT)) for word in after)
     opened.set_name("plan_mixed", 0)
+    opened.put("lots", "lab_nitrate_n_ppm", 4500, richest)
+    assert opened.get("cautions", "count_dan", richest) == 1
+    assert shown(richest)[0] == "North Bench 1" + AT_DANGER
+    opened.put("lots", "lab_nitrate_n_ppm", 1620, richest)
     at = DEMO.groups.index(next(g for g in DEMO.groups if g.name == "Late-pregnant cows")) + 1
     typed = opened.book.inputs[f"Take home/{at}/hay"]
     opened.made.set_value(typed[0], typed[1] + 1, typed[2] + 1, "North Bench 1")

@@ -44,9 +44,9 @@ def test_bales_beside_bales_are_not_mixed_so_hay_over_the_line_is_left_out(editi
     assert HELD not in {lot.name for lot in solved.farm.lots}
     opened = Open(*editions["functions"][::2])
     number = [lot.name for lot in DEMO.lots].index(HELD) + 1
-    assert opened.get("sources", "state", number) == "left out, danger: nitrate, as hay is not ground and mixed"
+    assert opened.get("sources", "state", number) == "left out for safety: nitrate, as hay is not ground and mixed"
     said = " ".join(planreport.text(solved).split())
-    assert f"{HELD} is left out, danger: nitrate, as hay is not ground and mixed." in said
+    assert f"{HELD} is left out for safety: nitrate, as hay is not ground and mixed." in said
     assert "1,620 ppm, counted as 1,800" in said
     assert "25 % of the ration's dry matter for pregnant cattle" in said, "the stricter scale"
     assert "not a mixed diet: a cow may eat this hay alone" in said
@@ -106,7 +106,7 @@ def test_a_lot_of_which_the_lab_says_only_at_least_is_not_planned(mixes):
     assert "Heron Flat 2" in {lot.name for lot in solved.farm.lots}
     said = " ".join(planreport.text(solved).split())
     assert (
-        "Heron Flat 1 is left out, danger: nitrate. Nitrate nitrogen at least 160 ppm. Danger: the test says only"
+        "Heron Flat 1 is left out for safety: nitrate. Nitrate nitrogen at least 160 ppm. Danger: the test says only"
         in said
     )
     at = book.marks["hazards_at"]
@@ -122,7 +122,7 @@ def test_other_poisons_known_only_as_at_least_keep_a_lot_out_too(poison, limit):
     )
     solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
     assert "Heron Flat 1" not in {lot.name for lot in solved.farm.lots}
-    assert "Heron Flat 1 is left out, danger: " in planreport.text(solved)
+    assert "Heron Flat 1 is left out for safety: " in planreport.text(solved)
 
 
 def test_a_test_that_says_only_that_there_is_more_is_never_a_share():
@@ -220,7 +220,7 @@ def test_hay_over_every_share_is_not_fed_and_said():
     solved = build.build(replace(DEMO, lots=lots)).marks["solved"]
     assert HELD not in {r.name for r in (*solved.plan.rows, *solved.plain.rows)}
     said = " ".join(planreport.text(solved).split())
-    assert f"{HELD} is left out, danger: nitrate. Nitrate nitrogen 4,200 ppm" in said
+    assert f"{HELD} is left out for safety: nitrate. Nitrate nitrogen 4,200 ppm" in said
     assert "ground and mixed" not in said, "no mixing makes it safe"
 
 

@@ -54,7 +54,7 @@ def test_a_deadly_lot_is_left_out_with_the_reason(values, by, text):
     assert LOT not in {r.name for r in (*made.plan.rows, *made.plain.rows)}
     assert LOT not in {lot.name for lot in made.farm.lots}
     said = words(book)
-    assert f"{LOT} is left out, danger: {by}. " in said
+    assert f"{LOT} is left out for safety: {by}. " in said
     assert text in said
     assert "say so on Winter feeds" in said
 
@@ -113,10 +113,10 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
     assert opened.get("sources", "state", NUMBER) == "yes"
     assert (
         opened.at(opened.book.marks["plan_dangers"])
-        == "Not fed, for a danger: Windmill Forty; see Winter feeds (tab Feeds)."
+        == "Not fed: Windmill Forty (nitrate, as hay is not ground and mixed); see Winter feeds (tab Feeds)."
     ), "nitrate"
     opened.put("hazards", "ergovaline", ERGOVALINE, NUMBER)
-    assert opened.get("sources", "state", NUMBER) == "left out, danger: ergovaline"
+    assert opened.get("sources", "state", NUMBER) == "left out for safety: ergovaline"
     assert opened.get("plan", "says", at) == "not allowed on Winter feeds (tab Feeds)"
     assert str(opened.name("master_check")).startswith("✗")
     rows = sum(r.name == LOT for r in opened.book.marks["solved"].plan.rows)
@@ -127,9 +127,9 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
         "Danger: Ergovaline. Read Hazards (tab What could hurt) first. danger 1"
     )
     opened.put("hazards", "hcn", HCN, NUMBER)
-    assert opened.get("sources", "state", NUMBER) == "left out, danger: prussic acid and ergovaline"
+    assert opened.get("sources", "state", NUMBER) == "left out for safety: prussic acid and ergovaline"
     opened.put("hazards", "ergovaline", None, NUMBER)
-    assert opened.get("sources", "state", NUMBER) == "left out, danger: prussic acid"
+    assert opened.get("sources", "state", NUMBER) == "left out for safety: prussic acid"
     opened.put("sources", "despite", 1, NUMBER)
     assert opened.get("sources", "state", NUMBER) == "yes"
     assert opened.get("plan", "says", at) in (None, "")
@@ -157,7 +157,7 @@ def test_the_command_says_it_and_the_answer_is_carried(tmp_path):
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "3", cwd=folder)
     assert done.returncode == 0, done.stderr
     said = " ".join(done.stdout.split())
-    assert f"{LOT} is left out, danger: ergovaline. Ergovaline. Danger: above the threshold given." in said
+    assert f"{LOT} is left out for safety: ergovaline. Ergovaline. Danger: above the threshold given." in said
     assert f"lb {LOT}" not in re.sub(r"\bwas [^;]*;", "", said)  # it is named only where the old plan fed it
     typed({f"Winter lots/{NUMBER}/despite": 1})
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", "--seconds", "3", "--force", cwd=folder)
@@ -175,7 +175,7 @@ def test_nothing_to_plan_with_names_the_lots_left_out(farm):  # noqa: F811  # th
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 2
     assert "every lot with hay in store is left out" in done.stderr
-    assert f"{LOT} (left out, danger: prussic acid)" in done.stderr
+    assert f"{LOT} (left out for safety: prussic acid)" in done.stderr
     file = Parts(folder / "FARM.xlsx")
     assert "Plan" in file
     assert not (folder / "PLAN.xlsx").exists()
@@ -192,7 +192,7 @@ def test_where_needs_are_not_met_the_lots_left_out_are_named(farm, editions):  #
     typed({**no, **{f"Hazards/{i}/hcn": HCN for i in range(2, 11)}})
     done = run("plan", "FARM.xlsx", "--out", "PLAN.xlsx", cwd=folder)
     assert done.returncode == 1, done.stdout
-    assert "Heron Flat 2 is left out, danger: prussic acid" in " ".join(done.stdout.split())
+    assert "Heron Flat 2 is left out for safety: prussic acid" in " ".join(done.stdout.split())
 
 
 def test_a_plan_is_old_when_a_danger_is_found_or_accepted(editions):

@@ -245,8 +245,7 @@ def test_hay_pile_says_why_it_differs_from_the_plan(editions, opened):
     left += barred
     buys = f"It buys {bought:.1f} tons of hay" if bought > 0.05 else "It buys no hay"
     assert (
-        f"{buys} and leaves {left:.0f} tons, {barred:.0f} of them hay left out for a danger: see Winter budget."
-        in second
+        f"{buys} and leaves {left:.0f} tons, {barred:.0f} of them hay left out for safety: see Winter budget." in second
     )
     both = opened.at(opened.book.marks["haypile"]["both"])
     assert both == opened.at(opened.book.by_name("Winter budget").ref(3, 3)), "the same sentence on both sheets"

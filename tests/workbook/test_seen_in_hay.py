@@ -74,9 +74,9 @@ def test_a_farm_with_flags_has_no_error_and_its_hay_at_danger_is_left_out_of_the
     assert write.faults(values) == []
     said = [str(v) for v in values.values()]
     assert hayfuncs.seen_in_hay_caution("poisonous plants") in said
-    assert "left out, danger: what was seen in it" in said
+    assert "left out for safety: what was seen in it" in said
     assert "Section Ten" not in {lot.name for lot in book.marks["solved"].farm.lots}
-    assert not [text for text in said if text.startswith("left out, danger") and "prussic" in text]
+    assert not [text for text in said if text.startswith("left out for safety") and "prussic" in text]
 
 
 def test_there_and_back_through_lots_csv(tmp_path):

@@ -104,7 +104,8 @@ def test_each_head_says_the_kind_and_leads_before_after_and_to_the_first(edition
         assert sheet.sheet_properties.tabColor.rgb[2:] == TAB_COLORS[sheet["A3"].value][1:]
         leads = [cell.hyperlink and split_address(cell.hyperlink.location)[0] for cell in sheet[4][:3]]
         before, after = (names[i - 1] if i else None), (names[i + 1] if i + 1 < len(names) else None)
-        assert leads == [before, after, names[0] if i else None], sheet.title
+        from_the_hall = ["Which hay", after, "What could hurt"]
+        assert leads == ([before, after, names[0]] if i else from_the_hall), sheet.title
         assert sheet.sheet_state == "visible"
 
 

@@ -141,11 +141,15 @@ def test_month_cards_hold_every_row_of_the_plan(desk):
     counted = [i for i in range(1, rows + 1) if get(desk, "plan", "ok", i) == 1]
     shown = 0
     for first, last in desk.book.marks["month_cards"]["rows"]:
-        for row in range(first + 2, last):
+        for row in range(first + 2, last - 1):  # the mineral mix stands on the last line but one
             if plain_value(desk.made.get_value("Month cards", row + 1, 1)):
                 shown += 1
     assert counted
     assert shown == len(counted)
+    mixes = [
+        plain_value(desk.made.get_value("Month cards", last, 1)) for _, last in desk.book.marks["month_cards"]["rows"]
+    ]
+    assert f"Mineral mix: 0.25 lb a head, {SMALL.groups[0].head * 0.25:.0f} lb for the group, every day" in mixes[0]
 
 
 LESSON_GUESSES = {"WhichHay": SMALL.lots[1].name, "EnergyOrProtein": "protein", "RunOut": 46446, "BagToBunk": 200}

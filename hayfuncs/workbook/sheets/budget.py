@@ -22,12 +22,13 @@ from hayfuncs.workbook.sheets.stockmonths import OVERDRAWN, StockMonths
 from hayfuncs.workbook.sheets.winter import Months, WinterHerd
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 from hayfuncs.workbook.styles import BLUE, VERMILLION
-from hayfuncs.workbook.table import Column, Table, computed, gap
+from hayfuncs.workbook.table import Column, Table, computed
 
 CAUTION_HEIGHT = 66
 COLD_F, COLD_COAT = 0, "winter"  # the weather that is told beside a plan: common practice
 NO_LONGER = "The plan no longer fits your entries. Solve it again."
 STALE = 0.5  # dollars: a plan changed by less is as it was solved
+BOUGHT_HAY = 2  # among the kinds of a row of Winter feeds
 KINDS = ("own hay", "bought hay", "feeds", "limestone and phosphate")
 
 
@@ -85,6 +86,8 @@ class Budget(Page):
         return self._made(f"=IF(COUNT(plan_bound)=0,plan_words,{fits})")
 
     price = sentence(_price, name="plan_price")
+    hay_to_buy = sentence(lambda page: page.bought("Hay", hay=True))
+    feed_to_buy = sentence(lambda page: page.bought("Feed", hay=False))
     heads = Heads("For the whole winter", "This plan", "Plain rule", "Unit")
     own_tons, plain_own_tons = _tons(1)
     bought_tons, plain_bought_tons = _tons(2)
@@ -122,6 +125,11 @@ class Budget(Page):
     def wrong(self) -> str:
         return "+".join(fault.count for fault in self.faults.rows())
 
+    def bought(self, what: str, *, hay: bool) -> Formula:
+        said = self.book.find(Buying).said_of(hay=hay)
+        told = f'"{what} to buy, tons and month first fed: "&IF({said}="","none",MID({said},3,999))&"."'
+        return Formula(f'=IF(AND(({self.wrong})=0,plan_stop=""),{told},"")')
+
     def _made(self, formula: str) -> Formula:
         return Formula(filled(formula, self))
 
@@ -134,13 +142,22 @@ class Buying(Table[int]):
     tons = computed("Tons to buy", "tons as fed", "=SUMIFS({plan.taken},{plan.s},{source})", "number_or_dash")
     price = computed("Price", "$/ton as fed", "=IF({tons}=0,0,INDEX({sources.price},{source}))", "money_or_dash")
     cost = computed("Cost", "$", "={tons}*{price}", "money_or_dash")
-    between = gap()
+    since = computed("First fed in", "month",
+        '=IF({tons}=0,"",INDEX({months.label},ROWS({months.label})+1-SUMPRODUCT(LARGE(({plan.s}={source})*{plan.ok}*(ROWS({months.label})+1-{plan.m}),1))))', "text", 14)  # fmt: skip
     caution = computed("Caution at the largest amount a head", "words",
         calling("FEED_CAUTION", "{booked}", "{rate}", "MIN({herd.weight})", unless=(f'OR({{rate}}=0,{{booked}}="{NONE}",{{booked}}="")', '""')), "small")  # fmt: skip
     rate = computed("Largest amount a head", "lb as fed/day", lambda row: row.largest(), "number_or_dash")  # fmt: skip
     source = computed("Row of Winter feeds", "1", lambda row: row.item, "number0")
+    said = computed(
+        "In words",
+        "text",
+        '=IF({tons}=0,"","; "&{name}&" "&TEXT({tons},"0.0")&", "&LEFT({since},MAX(0,LEN({since})-5)))',
+        "small",
+        30,
+    )
     booked = "INDEX({sources.booked},{source})"
     plan, sources, herd = another(lambda: PlanRows), another(lambda: WinterFeeds), another(lambda: Herd)
+    months = another(lambda: Months)
 
     def largest(self) -> Formula:
         """What a head gets while it is fed so, not the mean of a month."""
@@ -148,6 +165,12 @@ class Buying(Table[int]):
         fed = f"{plan.ration}*{plan.ok}" if isinstance(plan, BaleRows) else plan.lb_fed
         # LARGE, since SUMPRODUCT(MAX(...)) is 0 in Gnumeric, without a word
         return Formula(f"=SUMPRODUCT(LARGE(({plan.s}={self.source})*{fed},1))")
+
+    def said_of(self, *, hay: bool) -> str:
+        """An expression: what is bought of hay or of feeds, how much, and the month in which it is first fed."""
+        sources = self.sources.items
+        rows = [i for i, source in enumerate(self.items, 1) if (sources[source - 1].kind == BOUGHT_HAY) == hay]
+        return "&".join(self.some(Buying.said, i) for i in rows)
 
     @property
     def total_row(self) -> int:
@@ -211,7 +234,7 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
         book, "Winter budget", "What the winter costs, and what to buy",
         "All from the sheet Plan as it stands, beside what the plain rule would cost at the same prices.", "Result",
     )  # fmt: skip
-    sheet.width(36, 15, 15, 15, 2, 46, 12, 9)
+    sheet.width(36, 15, 15, 15, 14, 46, 12, 9)
     sheet.zoom = 110
     sheet.freeze = (3, 0)
     budget = Budget(sheet)
@@ -244,7 +267,7 @@ def _picture(sheet: Sheet, top: int, buying: Buying, months: int) -> None:
     end = '" tons of own hay left on "&TEXT(turnout,"d mmm yyyy")'
     stocks, sources = sheet.book.find(StockMonths), sheet.book.find(WinterFeeds)
     barred = f'SUMIFS({stocks.left},{sources.state},"{LEFT_OUT}*")'
-    danger = f'IF({barred}<0.5,""," ("&TEXT({barred},"0")&" left out for a danger)")'
+    danger = f'IF({barred}<0.5,""," ("&TEXT({barred},"0")&" left out)")'
     title = Formula(
         f'=TEXT({left},"0")&{end}&{danger}&IF({bought_all}<0.5,"; none bought","; "&TEXT({bought_all},"0")&" tons bought")'
     )
@@ -255,7 +278,7 @@ def _picture(sheet: Sheet, top: int, buying: Buying, months: int) -> None:
             "Column chart of own hay left, in tons, at the start and at the end of each month to turnout, storage loss taken off; a dashed line shows the hay "
             "bought and fed so far. The table stands at the foot of this sheet.",
             [Series("Own hay left", pile.end, pile.left, BLUE, values_shown=False, gap=40)],
-            width=520, height=430, y_range=(0, None), legend=True,
+            width=415, height=430, y_range=(0, None), legend=True,
             line=Series("Hay bought and fed so far", pile.end, pile.bought, VERMILLION, line="dash", marker="diamond", size=8),
         )
     )  # fmt: skip

@@ -17,8 +17,8 @@ ENOUGH, SHORT, CLOSE = "enough", "short", "too close to call"
 
 
 def shown(pounds: str, nutrient: str) -> str:
-    """Pounds short and of what, rounded up to the tenth."""
-    return f'TEXT(ROUNDUP({pounds},1),"0.0")&" lb {nutrient}"'
+    """Pounds short and of what, to the tenth; what is short by less is not shown as nothing."""
+    return f'IF(ROUND({pounds},1)=0,"under 0.1",TEXT({pounds},"0.0"))&" lb {nutrient}"'
 
 
 def words(energy: str, protein: str, tdn_short: str, cp_short: str, caution: str) -> str:

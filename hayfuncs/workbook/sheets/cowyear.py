@@ -63,7 +63,7 @@ def _young(nutrient: str) -> Column:
 
 
 # of either nutrient, N in its stead
-LABEL = '=TRIM({month}&" "&{event}&IF(COUNT({N_short})=0,"",IF({N_short}>0," short "&TEXT({N_short},"0.00")&" lb","")))'
+LABEL = '=TRIM({month}&" "&{event}&IF(COUNT({N_short})=0,"",IF({N_short}>0," short "&IF(ROUND({N_short},1)=0,"under 0.1",TEXT({N_short},"0.0"))&" lb","")))'
 # where a stretch of short months begins or ends; month 12 stands before month 1: the year is a ring
 BEGINS = '=IF(AND({N_short}>0,INDEX({local.N_short},IF({month}=1,ROWS({local.N_short}),{month}-1))=0),{month},"")'
 ENDS = '=IF(AND({N_short}>0,INDEX({local.N_short},IF({month}=ROWS({local.N_short}),1,{month}+1))=0),{month},"")'

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from hayfuncs.workbook.keyed import another, calling
-from hayfuncs.workbook.model import Book, Formula, Input
-from hayfuncs.workbook.page import TOP, Line, Page, banner, given, heading, worked
+from hayfuncs.workbook.model import Book, Formula, Input, a1
+from hayfuncs.workbook.page import TOP, Line, Page, banner, given, heading, sentence, worked
 from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.common import begin
 from hayfuncs.workbook.sheets.dietlines import OnTheWay, RationHazards
-from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, RANK, SAYS
+from hayfuncs.workbook.sheets.dietpage import HEADS, IN_SHORT, LEVEL, NAMED, RANK, SAYS
 from hayfuncs.workbook.sheets.grid import of_record
 from hayfuncs.workbook.sheets.herdcare import HerdCare
 from hayfuncs.workbook.sheets.levels import WORDS, flag
@@ -19,7 +19,7 @@ from hayfuncs.workbook.sheets.shortwords import NONE
 
 UREA_PROTEIN = 281  # % crude protein equivalent of urea with 45 % nitrogen: University of Missouri G2071
 NITRATE_SAFE = 1000  # ppm NO3-N: below it safe for all cattle, Clemson University
-LINES = 6  # row of the headings of the lines
+LINES = 7  # row of the headings of the lines
 
 
 def _asked(label: str, unit: str, function: str, argument: str, value: float | None, name: str) -> Line:
@@ -51,6 +51,14 @@ class Answer(Page):
         .replace("DANGER", WORDS[3]).replace("CAUTION", WORDS[2]).replace("UNTESTED", WORDS[0]))  # fmt: skip
     gravest = banner(
         f'=IF(MAX({{of[rank]}})=0,"{NONE}",INDEX({{of[short]}},MATCH(MAX({{of[rank]}}),{{of[rank]}},0)))')  # fmt: skip
+    all_named = sentence(lambda page: page.named)
+
+    @property
+    def named(self) -> Formula:
+        """What is at danger or caution, by its name: all of it on the first screen, however far down its line stands."""
+        lines = self.book.find(RationHazards)
+        said = "&".join(a1(row, NAMED, "c") for row in lines.at.values())
+        return Formula(f'=IF(MAX({self.of["rank"]})=0,"","To read below: "&MID({said},3,999))')
 
 
 class Urea(Page):
@@ -64,9 +72,10 @@ class Urea(Page):
 def fill(book: Book) -> None:
     sheet = begin(book, "Ration cautions", "What could hurt in this ration?",
         "Lot, group and supplement are those chosen on What to feed. Each line: value, level, what it means, its limit, who decides.", "Result")  # fmt: skip
-    sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12)
+    sheet.width(38, 15, 15, 12, 60, 50, 20, 40, 13, 12, 40)
     sheet.printed_cols = SAYS + 1  # limits, sources and who decides stand at the right, on the screen
     sheet.zoom = 110
+    sheet.needed_cols = SAYS + 1  # no wider than a screen
     sheet.heads(LINES, RationHazards.column, [head for head, _ in HEADS], [unit for _, unit in HEADS])
     sheet.repeat_rows = (LINES, LINES + 1)
     lines = RationHazards(sheet, LINES + 2)

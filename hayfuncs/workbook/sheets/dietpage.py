@@ -15,8 +15,8 @@ HIGH, LOW = 43, 30  # points: three lines of words, and two where no level says 
 NOTED = ("For information", "nothing noted", WORDS[0], *WORDS[1:])
 HEADS = (("Hazard", ""), ("Value", "unit at right"), ("", "unit"), ("Level", "word"), ("What it means", "text"),
          ("Limit, and whose", "text"), ("Who decides", "words"), ("In short", "words"), ("Comes first among its level", "number"),
-         ("Gravest is highest", "number"))  # fmt: skip
-LEVEL, SAYS, LIMIT, WHO, IN_SHORT, WEIGHT, RANK = range(3, len(HEADS))  # right of label, value and unit
+         ("Gravest is highest", "number"), ("Named where it is at caution or danger", "words"))  # fmt: skip
+LEVEL, SAYS, LIMIT, WHO, IN_SHORT, WEIGHT, RANK, NAMED = range(3, len(HEADS))  # right of label, value and unit
 
 
 class Hazard(Line):
@@ -45,3 +45,5 @@ class Hazard(Line):
         graver = f'IF({level}="{WORDS[3]}",2,IF({level}="{WORDS[2]}",1,0))'
         rank = f'=IF({a1(row, IN_SHORT, "c")}="",0,{a1(row, WEIGHT, "c")}+{graver})'
         sheet.put(row, RANK, Formula(rank), "number2")
+        grave = f'OR({level}="{WORDS[2]}",{level}="{WORDS[3]}")'
+        sheet.put(row, NAMED, Formula(f'=IF({grave},"; "&{a1(row, page.column, "c")},"")'), "text")

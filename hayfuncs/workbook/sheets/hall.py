@@ -18,9 +18,9 @@ NAME = "What to feed"
 WIDE = (25, 28, 25.6, 10.2, 10.2, 10.2, 10.2)
 HAY, CATTLE, FEED, DIALS = range(4)  # columns; the dials are four
 # rows, and the heights in points of those that are not as high as a line of the body
-LABELS, CHOICES, OWN, ANSWER, SECOND, THIRD, CAUTION, PICTURES, PERCENT = 4, 5, 6, 7, 8, 9, 10, 11, 18
+WAYS, LABELS, CHOICES, OWN, ANSWER, SECOND, THIRD, CAUTION, PICTURES, PERCENT = 3, 4, 5, 6, 7, 8, 9, 10, 11, 18
 HEIGHTS = {
-    0: 19, 1: 16, 2: 16, 3: 16, LABELS: 20, CHOICES: 25, OWN: 20, ANSWER: 68, SECOND: 31, THIRD: 24, CAUTION: 31,
+    0: 19, 1: 16, 2: 16, WAYS: 16, LABELS: 20, CHOICES: 25, OWN: 20, ANSWER: 68, SECOND: 31, THIRD: 24, CAUTION: 31,
     **dict.fromkeys(range(PICTURES, PERCENT), 15), PERCENT: 20,
 }  # fmt: skip
 PICTURE_HEIGHT = 138  # pixels
@@ -71,6 +71,7 @@ def fill(book: Book) -> None:
          (page.own_price, "hall_own_money", "$/ton as fed")), DIALS,
     ):  # fmt: skip
         sheet.put(OWN, col, Formula(f"={ref}"), style, unit=unit)
+    sheet.put(OWN, HAY, Formula(f"={page.cold_says}"), "hall_label")
     on = f'IF({page.dials}=0,"No dial is set; as it stands:","Dials on: clear to go back")'
     sheet.put(OWN, FEED, Formula(f"={on}"), "hall_own_text")
     for row, ref, style in (
@@ -80,12 +81,25 @@ def fill(book: Book) -> None:
         sheet.put(row, HAY, Formula(f"={ref}"), style)
     for col in range(HAY + 1, len(WIDE)):
         sheet.put(CAUTION, col, None, "hall_caution")
+    _ways(book, sheet)
     _pictures(book, sheet, page)
     sheet.flags += [
         Flagging((OWN, FEED, OWN, FEED), "Dials on", "flag_dials"),
         Flagging((ANSWER, HAY, ANSWER, HAY), "No answer", "flag_stop"), Flagging((SECOND, HAY, SECOND, HAY), "", "flag_stop", when="ration_withheld<>\"\""),
         Flagging((ANSWER, HAY, ANSWER, HAY), "Too close", "flag_unsure"),
     ]  # fmt: skip
+
+
+def _ways(book: Book, sheet: Sheet) -> None:
+    """Links to what is asked next; Start has all of them, and the way there stands in the second column."""
+    planned = (("Plan", "Plan"), ("Winter budget", "Winter budget"))
+    alone = (("Take home", "Take home"), ("Cow year", "Cow year"))
+    first, second = planned if book.kind == "plan" else alone
+    for row, col, (tab, part) in (
+        (WAYS - 1, DIALS, ("Which feed", "Feed cost")), (WAYS - 1, DIALS + 2, ("Hay pile", "Hay pile")),
+        (WAYS, HAY, ("Which hay", "Which hay")), (WAYS, FEED, ("What could hurt", "Ration cautions")), (WAYS, DIALS, first), (WAYS, DIALS + 2, second),
+    ):  # fmt: skip
+        sheet.put(row, col, f"▶ {tab}", "link", link=f"{part}!A1")
 
 
 def _pictures(book: Book, sheet: Sheet, page: Working) -> None:

@@ -301,6 +301,11 @@ class Working(Page):
         return Formula(f'=IF({self.case}=1,"",{self.book.find(RationAnswer).gravest})')
 
     @sentence
+    def cold_says(self) -> Content:
+        cold = self.book.marks["ration"]["cold_tdn"]
+        return Formula(f'=IF(OR({self.case}=1,COUNT({cold})=0),"","Cold, 0 deg F: "&TEXT({cold},"0.0")&" lb more TDN")')
+
+    @sentence
     def percent_says(self) -> Content:
         needed = pick(self.groups.need_dm, self.ration.herd)
         eats = self.ration.hay

@@ -23,8 +23,8 @@ from hayfuncs.workbook.table import Table, column, computed
 
 NAME = "Hay pile"
 SWING = 15  # % more or less in the picture: how far intake and waste are easily off (our choice, no source)
-COMPARED = 29  # row of the comparison with the winter plan
-TABLE = 40  # row of the headings behind the picture
+COMPARED = 30  # row of the comparison with the winter plan
+TABLE = 41  # row of the headings behind the picture
 RIGHT = 4  # column of the picture
 UNSHORT = unknown("hay_short")
 
@@ -61,6 +61,8 @@ class Pile(Page):
     needed = worked("Hay needed in the stack", "lb as fed", where(unknown("{need.needed}"), "SUM({need.needed})"), "number0", name="hay_needed")  # fmt: skip
     left_out = worked("Groups left out (not entered)", "1", '=SUMPRODUCT(--({need.name}<>""))-COUNT({need.needed})', "number0", name="groups_left_out")  # fmt: skip
     in_store = worked("Hay in store", "lb as fed", "=hay_in_store", "number0")
+    kept = worked("Of it left after loss in storage", "tons as fed", where(("hay_in_store=0", NOT_ENTERED), "hay_in_store/lb_per_ton-SUM({stock.lost})"))  # fmt: skip
+    eaten = worked("And eaten, after waste at the feeder", "tons as fed", where(("hay_in_store=0", NOT_ENTERED), "hay_eaten/lb_per_ton"))  # fmt: skip
     short = worked("Hay short", "lb as fed",
         calling("HAY_SHORT", "hay_needed", "hay_in_store", unless=("(COUNT(hay_needed,winter_days)=2)*(hay_in_store>0)=0", NOT_ENTERED)),
         "number0", name="hay_short")  # fmt: skip
@@ -71,10 +73,7 @@ class Pile(Page):
         calling("DAYS_OF_HAY", "hay_eaten", "mean_dm", "0", "0", "herd_head", "herd_intake", unless=unknown("mean_dm", "herd_head", "herd_intake")),
         "result1", name="days_of_hay")  # fmt: skip
     runs_out = worked("It runs out on", "date", where(unknown("days_of_hay"), "winter_start+INT(days_of_hay)"), "date", name="runs_out")  # fmt: skip
-    losses = sentence(
-        "Losses: mean of the store (sheet Stock). Hay bought in winter has less storage loss ahead,", after=2
-    )
-    safe = sentence("so the tons to buy are on the safe side. Cold and mud ask for more: see Herd care.")
+    safe = sentence("Hay bought in winter loses less in storage, so the tons to buy are on the safe side. Cold and mud ask for more: see Herd care.", after=2)  # fmt: skip
     need = another(lambda: WinterNeed)
     stock = another(lambda: Stock)
 
@@ -104,7 +103,7 @@ class BesideThePlan(Page):
     feeds = worked("Other feeds in the winter plan", "tons as fed", "=SUMIFS({plan.tons},{plan.kind},3)")  # fmt: skip
     bought = worked("Hay to buy in the winter plan", "tons as fed", "=SUMIFS({plan.taken},{plan.kind},2)")  # fmt: skip
     left = worked("Own hay left by the winter plan", "tons as fed", '=SUMIFS({stocks.left},{stocks.what},"own hay")')  # fmt: skip
-    barred = worked("Of it hay left out for a danger", "tons as fed", f'=SUMIFS({{stocks.left}},{{sources.state}},"{LEFT_OUT}*")')  # fmt: skip
+    barred = worked("Of it hay left out for safety", "tons as fed", f'=SUMIFS({{stocks.left}},{{sources.state}},"{LEFT_OUT}*")')  # fmt: skip
     pile_says = sentence(
         '=IF(COUNT(hay_needed)=0,"Not enough entered here to hold against the winter plan.",'
         f'"Here all groups "&IF(hay_eaten_from="{EATEN_FROM[0]}","eat all the hay they want","eat as much hay as the dry matter of Herd")'
@@ -120,7 +119,7 @@ class BesideThePlan(Page):
     )
     fed = 'IF({feeds}<0.05,"and no other feed","with "&TEXT({feeds},"0.0")&" tons of other feeds")'
     buys = 'IF({bought}<0.05,"It buys no hay","It buys "&TEXT({bought},"0.0")&" tons of hay")'
-    end = 'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"&IF({barred}<0.5,"",", "&TEXT({barred},"0")&" of them hay left out for a danger")'
+    end = 'IF({left}<0," and own hay is overdrawn by "&TEXT(-{left},"0")," and leaves "&TEXT({left},"0"))&" tons"&IF({barred}<0.5,"",", "&TEXT({barred},"0")&" of them hay left out for safety")'
     plan, stocks, sources = another(lambda: PlanRows), another(lambda: StockMonths), another(lambda: WinterFeeds)
     # both answers to "do we run out?" in one sentence, at the top of both sheets, and why they differ
     both = (
@@ -204,6 +203,6 @@ def beside_the_plan(book: Book) -> None:
     both = Formula(filled("{both}", page))  # of the same sheet, so before the page is placed
     page.place()
     pile, budget = book.find(Pile), book.find(Budget)
-    at = sheet.put(pile.at["losses"] - 1, pile.column, both, "sentence")
+    at = sheet.put(pile.at["safe"] - 1, pile.column, both, "sentence")
     budget.sheet.put(budget.top - 1, budget.column + UNIT_AT, Formula(f"={at}"), "sentence")
     book.marks["haypile"] |= {"both": at, "beside": [page.pile_says, page.plan_says]}

@@ -191,6 +191,13 @@ class Besides(Page):
         return self.of_mineral("iron")
 
 
+def mineral_mix(book: Book, head: str) -> str:
+    """An expression: what the one who feeds puts out of it, where a mix is fed."""
+    mix = book.find(MineralAsked).mix
+    pounds = f'TEXT({mix},"0.00")&" lb a head, "&TEXT({mix}*{head},"0")&" lb for the group"'
+    return f'IF(N({mix})=0,"","Mineral mix: "&{pounds}&", every day. See Minerals.")'
+
+
 class Water(Table[None]):
     """One row a group of the tab Herd."""
 

@@ -8,6 +8,7 @@ from hayfuncs.workbook.model import Book, Content, Flagging, Formula, Sheet, a1,
 from hayfuncs.workbook.sheets import feedingdays
 from hayfuncs.workbook.sheets.budget import Buying
 from hayfuncs.workbook.sheets.common import begin, pick, typed_names
+from hayfuncs.workbook.sheets.mineral import mineral_mix
 from hayfuncs.workbook.sheets.printed import WIDTHS
 from hayfuncs.workbook.table import Table, column
 
@@ -17,7 +18,7 @@ TO_MONTH, TO_GROUP = 10_000, 100  # a card's number: month, group and line in on
 CARDS_ON_PAGE, BALE_CARDS = 3, 2
 GAP = 2  # blank rows between cards
 LINE_HEIGHT, BALE_HEIGHT = 20, 17  # points: as many cards on a sheet of letter paper, with room to spare
-DAYS_HEIGHT, GAP_HEIGHT = 18, 8
+DAYS_HEIGHT, GAP_HEIGHT = 18, 7
 SAID, HEAD, ALL = range(3)  # columns of a card: what, pounds a head, pounds for all
 LINKS = 4  # beside the paper: a link to each group's cards
 MARK = " *"
@@ -126,9 +127,17 @@ class BaleLines(PlanLines):
     def said(self) -> Content:
         from_day = f'IF({self.turn("share")}<1,"From "&TEXT({self.turn("first")},"d mmm")&": ","")'
         number = self.plan("bales")
-        whole = f'IF({number}=0,"",{number}&IF({number}=1," bale "," bales "))'
+        whole = f'IF({number}=0,"",{number}&" "&{self.kind_of_bale}&IF({number}=1," ","s "))'
         star = f'IF({self.care}>0,"{MARK}","")'
         return Formula(f'=IF({self.counted}=1,{from_day}&{whole}&{self.plan("feed")}&{star},"")')
+
+    @property
+    def kind_of_bale(self) -> str:
+        """So that nobody takes a small square for a round."""
+        marks = self.sheet.book.marks
+        at = f"MATCH({self.plan('feed')},{marks['lots']['name']},0)"
+        kind = f"INDEX({marks['register']['bale']},{at})"
+        return f'IF(ISNUMBER({at}),IF({kind}="","bale",{kind}),"bale")'
 
     def turn(self, mark: str) -> str:
         return pick(str(self.sheet.book.marks["bale_plan"][mark]), self.plan("turn"))
@@ -182,7 +191,7 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
     sheet.put(top + 1, SAID, Formula(f'=IF({empty},"",{label}&", "&{days}&" days"{_often(book, group, month)})'), "take_head")  # fmt: skip
     for col, text in ((HEAD, "A head a day"), (ALL, "Whole group")):
         sheet.put(top + 1, col, Formula(f'=IF({empty},"","{text}")'), "take_head_right")
-    sheet.heights[top], sheet.heights[top + 1] = 34, 22
+    sheet.heights[top], sheet.heights[top + 1] = 29, 20
     bar = (top + 1, SAID, top + 1, ALL)
     sheet.flags.append(Flagging(bar, "", "flag_no_number", when=f'{a1(*bar[:2], "rc")}=""'))  # no empty bar
     row = top + 2
@@ -200,11 +209,15 @@ def _card(book: Book, sheet: Sheet, lines: PlanLines, top: int, group: int, mont
             sheet.put(row, col, Formula(f"={shown}"), style, unit=unit)
         sheet.heights[row] = height
         row += 1
+    mineral = f'IF(OR({empty},plan_stop<>""),"",{mineral_mix(book, head)})'
+    sheet.put(row, SAID, Formula(f"={mineral}"), "take_line")
+    sheet.heights[row] = height
+    row += 1
     more = f'IF(ISNUMBER(MATCH({code + room + 1},{rows["code"]},0)),"There is more than this card holds: see Plan.","A star: it has a caution. See Take home, Plan and Winter budget first.")'
     stopped = '"✗ Do not feed by this card while a check fails: "&plan_stop'
     sheet.put(row, SAID, Formula(f'=IF({empty},"",IF(plan_stop="",{more},{stopped}))'), "take_line")
     sheet.flags.append(Flagging((row, SAID, row, SAID), "✗", "flag_bad"))
-    sheet.heights[row] = 20
+    sheet.heights[row] = DAYS_HEIGHT
     return row
 
 

@@ -17,6 +17,7 @@ from hayfuncs.workbook.sheets.solvedfrom import SINCE, Then
 from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
 
 SPARE_ROWS = 12  # for amounts that are added by hand
+NOT_FED = "Not fed"
 LEAST, TOLD = 3, 4  # columns of what stands above the heads: the least cost, and what is told
 
 
@@ -58,13 +59,14 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     out = f'COUNTIF({book.find(WinterFeeds).state},"{LEFT_OUT}*")'
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
-    left = f'"Not fed, for a danger: "&{first}&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
+    why = f'MID(INDEX({book.find(WinterFeeds).state},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0)),{len(LEFT_OUT) + 1},99)'
+    left = f'"{NOT_FED}: "&{first}&" ("&{why}&")"&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
     changed = 'IF(plan_stop="",""," "&plan_changed)'  # where the line above it says that a check fails
     at = (FIRST - 4, TOLD)  # below the stop; the links of the head stand at the left
     book.marks["plan_dangers"] = sheet.put(
         *at, Formula(f'=TRIM(IF({fed}=0,"",{says})&IF({out}=0,"",{left})&{changed})'), "text"
     )
-    sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("danger", SINCE)]
+    sheet.flags += [Flagging((*at, *at), word, "flag_bad") for word in ("danger", NOT_FED, SINCE)]
 
 
 def fill_plain(book: Book, rows: Sequence[PlanRow], solution: Solution, empty: int = 0) -> None:

@@ -14,6 +14,7 @@ from hayfuncs.workbook.sheets import takehomenumbers
 from hayfuncs.workbook.sheets.common import begin, pick
 from hayfuncs.workbook.sheets.grid import text
 from hayfuncs.workbook.sheets.herd import Herd
+from hayfuncs.workbook.sheets.mineral import mineral_mix
 from hayfuncs.workbook.sheets.printed import WIDTHS, Printed
 from hayfuncs.workbook.sheets.takehomechosen import Choices
 from hayfuncs.workbook.sheets.takehomenumbers import Numbers
@@ -126,6 +127,8 @@ class _Page(Printed):
         self.line(self.shown(counted, '""'), "take_big", 24)
         words = f'"They eat all but "&TEXT({n.wasted},"0.0")&" % of the hay; that waste is counted in."'
         self.line(self.shown(f'{words}&IF({n.fed}=0,""," "&IF({n.driver}="energy","Energy","Protein")&" sets the pounds.")', '""'))  # fmt: skip
+        self.line(self.shown(mineral_mix(self.book, n.head), '""'))
+        self.line(self.shown('"A winter plan may give them other hay and feed: look there before you choose."', '""'))
 
     def _month(self) -> None:
         n = self.n

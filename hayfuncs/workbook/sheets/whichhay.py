@@ -16,7 +16,7 @@ from hayfuncs.workbook.sheets.levels import flag_dangers
 from hayfuncs.workbook.sheets.lots import Lots
 from hayfuncs.workbook.sheets.match import Match
 from hayfuncs.workbook.sheets.register import Register
-from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, WinterFeeds
+from hayfuncs.workbook.sheets.winterfeeds import LEFT_OUT, NOT_MIXED, WinterFeeds
 from hayfuncs.workbook.table import Column, Table, computed
 
 NAME = "Which hay"
@@ -33,8 +33,9 @@ class Grid(Table[str]):
     frozen = 2
     heads_height, units_height = 40, 0
     lot = computed("Lot number", "row of Lots", lambda row: row.number, "grid_0", 7)
+    held = f'AND(LEFT({{planned.state}},{len(LEFT_OUT)})="{LEFT_OUT}",{{planned.state}}<>"{LEFT_OUT}{NOT_MIXED}")'
     hay = computed("Hay lot", "name",
-        f'={{lots.counted}}&IF(OR(N({{hazards.count_dan}})>0,LEFT({{planned.state}},{len(LEFT_OUT)})="{LEFT_OUT}"),"{AT_DANGER}",IF(MIN({{planned.mixed_calf}},{{planned.mixed_open}})<100,"{NOT_ALONE}",""))', "grid_name", 16)  # fmt: skip
+        f'={{lots.counted}}&IF(OR(N({{hazards.count_dan}})>0,{held}),"{AT_DANGER}",IF(MIN({{planned.mixed_calf}},{{planned.mixed_open}})<100,"{NOT_ALONE}",""))', "grid_name", 16)  # fmt: skip
     tons = computed("In the stack", "tons as fed", "={register.tons}", "grid_0", 8)
     tdn, cp = (computed(mark.upper(), "% DM", f"={{lots.{mark}}}", "grid_1", 7) for mark in ("tdn", "cp"))
     cautions = computed("Before it is fed: cautions on the lot", "words", "={hazards.says}", "small", 30)

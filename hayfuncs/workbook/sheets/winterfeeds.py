@@ -35,7 +35,7 @@ OFFER_NEEDS = {
     "fat": "fat",
     "s": "sulfur",
 }
-LEFT_OUT = "left out, danger: "  # and by what
+LEFT_OUT = "left out for safety: "  # and by what
 # hazards that keep a lot out until the user says otherwise: column of the sheet Hazards, name
 DEADLY = ((("prussic",), "prussic acid"), (("ergot",), "ergovaline"), (("seen", "seen_too"), "what was seen in it"))
 NITRATE_OUT = "nitrate"  # no share at all, however it is fed
