@@ -47,7 +47,7 @@ QUESTIONS = (
     Question("What do I feed them beside this hay, and what does a head cost?", (), (r"Feed [\d.]+ lb a head a day", r".*\$\d\.\d\d a head a day\.")),
     Question("How sure is that?", (), (r"\([\d.]+ to [\d.]+ lb, 95 % sure\).*",)),
     Question("Is it energy or protein, and what does the hay bring?", (), (r"(Energy|Protein) sets the pounds of .* lb of (TDN|protein) needed\.",)),
-    Question("And in the cold?", (), (r"Cold, 0 deg F: [\d.]+ lb more TDN",)),
+    Question("And in the cold?", (), (r"Cold is extra: at 0 deg F [\d.]+ lb more TDN",)),
     Question("Which hay is best for the first-calf mothers?", ("▶ Which hay",), (r"First-calf mothers, 16 head", r"Best, but too close to call", r"Mill Bottom 3")),
     Question("Which feed closes the gap for the least money?", ("▶ Which feed",), (r"Cheapest within its limit: .*, \$\d\.\d\d a head a day\.",)),
     Question("Does the hay last, and what is short?", ("▶ Hay pile",), (r"Short: the hay is gone on \d+ \w+ \d{4}, \d+ days before grass\.", r"To buy: \d+ tons, \$[\d,]+ at \$\d+ a ton\.")),

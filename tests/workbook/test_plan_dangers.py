@@ -113,7 +113,7 @@ def test_the_sheet_leaves_it_out_and_the_user_may_feed_it(editions):
     assert opened.get("sources", "state", NUMBER) == "yes"
     assert (
         opened.at(opened.book.marks["plan_dangers"])
-        == "Not fed: Windmill Forty (nitrate, as hay is not ground and mixed); see Winter feeds (tab Feeds)."
+        == "Not fed: Windmill Forty (nitrate); see Winter feeds (tab Feeds)."
     ), "nitrate"
     opened.put("hazards", "ergovaline", ERGOVALINE, NUMBER)
     assert opened.get("sources", "state", NUMBER) == "left out for safety: ergovaline"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from hayfuncs.workbook.keyed import another, calling, filled
+from hayfuncs.workbook.keyed import Made, another, calling, filled
 from hayfuncs.workbook.model import Book, Flagging, Formula, Picture, Series, Sheet
 from hayfuncs.workbook.page import Page, banner, sentence, worked
 from hayfuncs.workbook.pair import Heads, Left, Right, pair
@@ -32,7 +32,7 @@ BOUGHT_HAY = 2  # among the kinds of a row of Winter feeds
 KINDS = ("own hay", "bought hay", "feeds", "limestone and phosphate")
 
 
-def _both(label: str, unit: str, formula: str, style: str) -> tuple[Left, Right]:
+def _both(label: str | Made, unit: str, formula: str, style: str) -> tuple[Left, Right]:
     """A line of the plan, and beside it the same of the plain rule."""
     return pair(label, unit, formula, re.sub(r"\{(\w+)", r"{plain_\1", formula), style)
 
@@ -43,7 +43,8 @@ def _tons(kind: int) -> tuple[Left, Right]:
 
 
 def _cost(kind: int) -> tuple[Left, Right]:
-    label = f"{KINDS[kind - 1].capitalize()}, {'at what it would bring' if kind == 1 else 'to buy'}"
+    own = Made('="Own hay, counted at "&plan_own_value_pct&" % of its price"')
+    label = own if kind == 1 else f"{KINDS[kind - 1].capitalize()}, to buy"
     return _both(label, "$", f"=SUMIFS({{fed.cost}},{{fed.kind}},{kind})", "money0")
 
 
@@ -240,6 +241,7 @@ def fill(book: Book, months: int, bought: Sequence[int] = ()) -> None:
     budget = Budget(sheet)
     sheet.heights[budget.at["heads"]] = 24
     buying = _purchases(book, sheet, budget.row_below + 1, bought)
+    sheet.needed_cols = buying.col(Buying.caution) + 1  # each caution whole on the screen
     _picture(sheet, budget.at["heads"], buying, months)
     Faults(sheet, FAULTS, sheet.last_row + 2).place()
     budget.place()

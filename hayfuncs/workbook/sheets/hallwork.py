@@ -303,7 +303,9 @@ class Working(Page):
     @sentence
     def cold_says(self) -> Content:
         cold = self.book.marks["ration"]["cold_tdn"]
-        return Formula(f'=IF(OR({self.case}=1,COUNT({cold})=0),"","Cold, 0 deg F: "&TEXT({cold},"0.0")&" lb more TDN")')
+        return Formula(
+            f'=IF(OR({self.case}=1,COUNT({cold})=0),"","Cold is extra: at 0 deg F "&TEXT({cold},"0.0")&" lb more TDN")'
+        )
 
     @sentence
     def percent_says(self) -> Content:

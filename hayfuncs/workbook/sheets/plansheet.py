@@ -60,6 +60,7 @@ def _at_danger(book: Book, sheet: Sheet) -> None:
     says = f'"Rows that feed a lot at danger: "&{fed}&". Read Cautions of the lot and the sheet Hazards before it is fed. "'
     first = f'INDEX({book.find(WinterFeeds).name},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0))'
     why = f'MID(INDEX({book.find(WinterFeeds).state},MATCH("{LEFT_OUT}*",{book.find(WinterFeeds).state},0)),{len(LEFT_OUT) + 1},99)'
+    why = f'LEFT({why},FIND(",",{why}&",")-1)'  # in a word: the line ends where the window does
     left = f'"{NOT_FED}: "&{first}&" ("&{why}&")"&IF({out}=1,"",", and "&{out}-1&" more")&"; see Winter feeds."'
     changed = 'IF(plan_stop="",""," "&plan_changed)'  # where the line above it says that a check fails
     at = (FIRST - 4, TOLD)  # below the stop; the links of the head stand at the left

@@ -74,6 +74,8 @@ class ForAll(Page):
 class _Page(Printed):
     """The lines of one group's page."""
 
+    heads_height, line_height, value_height = 17, 16, 22  # all of it on one sheet of paper
+
     def __init__(self, sheet: Sheet, numbers: Numbers, top: int) -> None:
         super().__init__(sheet, top)
         self.book, self.n = sheet.book, numbers

@@ -11,6 +11,7 @@ from hayfuncs.workbook.sheets.besthay import RULE, Points
 from hayfuncs.workbook.sheets.cautions import Cautions
 from hayfuncs.workbook.sheets.closecalls import CLOSE, ENOUGH, UNSURE, Calls
 from hayfuncs.workbook.sheets.common import FIRST, begin, pick, typed_names
+from hayfuncs.workbook.sheets.haypile import Pile
 from hayfuncs.workbook.sheets.herd import Herd
 from hayfuncs.workbook.sheets.levels import flag_dangers
 from hayfuncs.workbook.sheets.lots import Lots
@@ -21,6 +22,7 @@ from hayfuncs.workbook.table import Column, Table, computed
 
 NAME = "Which hay"
 CHECK_FIRST = "check first"  # in place of a word that rests on what does not hold
+CROSS = "✗"
 BEST, BUT = "Best: ", "Best, but "
 AT_DANGER, NOT_ALONE = " ✗ danger", " ✗ not alone: nitrate"  # beside the name, so that no "enough" reads as safe
 ON_A_PAGE = 16  # lots that stay readable on one page
@@ -62,8 +64,11 @@ class Grid(Table[str]):
         word = pick(self.calls.says, f"({self.lot}-1)*group_count+{number}")
         is_best = f"{self.points.best(number)}={self.lot}"
         best = f'IF({is_best},IF({word}="{CLOSE}","{BUT}","{BEST}"),"")'
+        good = f'OR({word}="{ENOUGH}",{word}="{CLOSE}",{word}="{UNSURE}")'
+        barred = f'AND(ISNUMBER(FIND("{CROSS}",{self.hay})),{good})'  # it would read as safe
+        word_or_mark = f'IF({barred},MID({self.hay},FIND("{CROSS}",{self.hay}),LEN({self.hay})),{best}&{word})'
         stopped = f"{self.doubt}&{a1(ABOVE, self.col(group), 'r')}&verdict_stop"
-        return Formula(f'=IF({stopped}="",{best}&{word},"{CHECK_FIRST}")')
+        return Formula(f'=IF({stopped}="",{word_or_mark},"{CHECK_FIRST}")')
 
 
 GROUPS = Grid.of_class.index(Grid.cautions)  # the first group's column
@@ -93,11 +98,20 @@ def fill(book: Book) -> None:
     _stopped(grid, groups)
     sheet.flags += [
         Flagging(area, BEST, "flag_best"), Flagging(area, BUT, "flag_best"), Flagging(area, CLOSE, "flag_close"), Flagging(area, " lb ", "flag_short"),
-        Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"),
+        Flagging(area, ENOUGH, "flag_enough"), Flagging(area, UNSURE, "flag_warn"), Flagging(area, CROSS, "flag_bad"),
     ]  # fmt: skip
     flag_dangers(sheet, grid.area(Grid.cautions))
-    sheet.flags.append(Flagging(grid.area(Grid.hay), "✗", "flag_bad"))
+    sheet.flags.append(Flagging(grid.area(Grid.hay), CROSS, "flag_bad"))
     book.marks["verdict"] = sheet.span(*area)
+    _at_the_pile(grid)
+
+
+def _at_the_pile(grid: Grid) -> None:
+    """Hay that is marked here counts in the pile all the same: what is said there must not hide it."""
+    pile = grid.book.find(Pile)
+    marked = f'SUMIFS({grid.tons},{grid.hay},"*{CROSS}*")'
+    said = f'TEXT({marked},"0")&" tons of the hay in store are marked {CROSS} on Which hay: not to be fed alone, or not at all."'
+    pile.sheet.put(pile.at["safe"] - 2, pile.column, Formula(f'=IF({marked}=0,"",{said})'), "sentence")
 
 
 def _group(grid: Grid, number: int) -> Column:
