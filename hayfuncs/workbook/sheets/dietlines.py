@@ -132,7 +132,7 @@ class RationHazards(Page):
         calling("ERGOVALINE_CAUTION", "{ergovaline}", "ergovaline_limit",
                 unless=(f'OR(COUNT({{ergovaline}})=0,{_lot("ergovaline_limit")}="{AT_LEAST}")', f"IF(COUNT({{ergovaline}})=0,{{ergovaline}},{_lot('ergot')})")),
         "From 100 ppb; danger above the threshold of Assumptions", "ERGOVALINE_CAUTION", f"{VET}; {OFFICE}", "number0")  # fmt: skip
-    cold = Hazard("Group: more energy for the cold typed on Herd care", "%", f"={_care('increase')}", f"={_care('cold')}", "Below the coat's limit; above 100 % danger", "COLD_INCREASE", style="number0")  # fmt: skip
+    cold = Hazard("Group: more energy for the cold that was typed", "%", f"={_care('increase')}", f"={_care('cold')}", "Below the coat's limit; above 100 % danger", "COLD_INCREASE", style="number0")  # fmt: skip
     mud = Hazard("Group: less eaten in mud", "%", f"={_care('cut')}", f"={_care('mud_says')}", "4 and 12 inches", "MUD_CAUTION", style="number0")  # fmt: skip
     lots, feeds, hazards = another(lambda: Lots), another(lambda: Feeds), another(lambda: Hazards)
     care, way = another(lambda: HerdCare), another(lambda: OnTheWay)
